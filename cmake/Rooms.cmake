@@ -1,0 +1,60 @@
+# Flags that every room of ours is compiled with, and the two functions that declare rooms and tests.
+#   hw_room(linkage SOURCES fourbar.c ... USES base)        an object library hw_linkage; USES are the rooms it may include
+#   hw_test(linkage/fourbar SOURCES test_fourbar.c USES linkage [LIBS m gsl] [ARGS ...])
+# Includes are written from the layer folder: #include "linkage/linkage.h".
+
+add_library(hw_flags INTERFACE)
+target_compile_options(hw_flags INTERFACE
+  -ffp-contract=off -fno-fast-math -fno-math-errno -fvisibility=hidden
+  -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wsign-conversion -Wdouble-promotion
+  -Wstrict-prototypes -Wmissing-prototypes -Wundef -Wvla -Wcast-qual -Wwrite-strings
+  -Wformat=2 -Wswitch-enum -Werror)
+target_compile_definitions(hw_flags INTERFACE _POSIX_C_SOURCE=200809L)
+target_include_directories(hw_flags INTERFACE
+  ${PROJECT_SOURCE_DIR}/core ${PROJECT_SOURCE_DIR}/engine ${PROJECT_SOURCE_DIR}/edge)
+
+function(hw_room name)
+  cmake_parse_arguments(R "" "" "SOURCES;USES;LIBS" ${ARGN})
+  add_library(hw_${name} OBJECT ${R_SOURCES})
+  target_link_libraries(hw_${name} PRIVATE hw_flags)
+  target_link_libraries(hw_${name} PUBLIC m ${R_LIBS})
+  foreach(use IN LISTS R_USES)
+    target_link_libraries(hw_${name} PUBLIC hw_${use})
+  endforeach()
+  set_property(GLOBAL APPEND PROPERTY HW_ROOMS ${name})
+  set_property(GLOBAL PROPERTY HW_ROOM_USES_${name} "${R_USES}")
+endfunction()
+
+# All rooms that the named rooms reach, each once, in HW_CLOSURE of the caller.
+function(hw_closure out)
+  set(open ${ARGN})
+  set(seen)
+  while(open)
+    list(POP_FRONT open one)
+    if(NOT one IN_LIST seen)
+      list(APPEND seen ${one})
+      get_property(uses GLOBAL PROPERTY HW_ROOM_USES_${one})
+      list(APPEND open ${uses})
+    endif()
+  endwhile()
+  set(${out} ${seen} PARENT_SCOPE)
+endfunction()
+
+# Links an executable with the objects of the named rooms and of all rooms below them.
+function(hw_link target)
+  hw_closure(rooms ${ARGN})
+  foreach(room IN LISTS rooms)
+    target_link_libraries(${target} PRIVATE hw_${room})
+  endforeach()
+endfunction()
+
+function(hw_test name)
+  cmake_parse_arguments(T "" "" "SOURCES;USES;LIBS;ARGS" ${ARGN})
+  string(REPLACE "/" "_" target "test_${name}")
+  add_executable(${target} ${T_SOURCES})
+  target_link_libraries(${target} PRIVATE hw_flags m ${T_LIBS})
+  target_include_directories(${target} PRIVATE ${PROJECT_SOURCE_DIR}/test)
+  target_compile_definitions(${target} PRIVATE HW_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
+  hw_link(${target} ${T_USES})
+  add_test(NAME ${name} COMMAND ${target} ${T_ARGS})
+endfunction()

@@ -1,0 +1,69 @@
+// Units and dimensions. Angle is a dimension of its own: torque is N*m/rad, so N*m as a torque is
+// not J, and rpm is not Hz.
+#ifndef HW_BASE_UNITS_H
+#define HW_BASE_UNITS_H
+
+#include "base/status.h"
+
+// Exponents of metre, kilogram, second, ampere, kelvin, radian.
+typedef struct hw_dim {
+    int8_t m, kg, s, A, K, rad;
+} hw_dim;
+
+// The dimensions that entries and findings have. Torque's N*m carries rad^-1; stiffness of a joint
+// N*m/rad carries rad^-2.
+#define HW_DIM_NONE        ((hw_dim){0, 0, 0, 0, 0, 0})
+#define HW_DIM_LENGTH      ((hw_dim){1, 0, 0, 0, 0, 0})
+#define HW_DIM_AREA        ((hw_dim){2, 0, 0, 0, 0, 0})
+#define HW_DIM_VOLUME      ((hw_dim){3, 0, 0, 0, 0, 0})
+#define HW_DIM_ANGLE       ((hw_dim){0, 0, 0, 0, 0, 1})
+#define HW_DIM_MASS        ((hw_dim){0, 1, 0, 0, 0, 0})
+#define HW_DIM_TIME        ((hw_dim){0, 0, 1, 0, 0, 0})
+#define HW_DIM_FORCE       ((hw_dim){1, 1, -2, 0, 0, 0})
+#define HW_DIM_TORQUE      ((hw_dim){2, 1, -2, 0, 0, -1})
+#define HW_DIM_PRESSURE    ((hw_dim){-1, 1, -2, 0, 0, 0})
+#define HW_DIM_STIFFNESS   ((hw_dim){0, 1, -2, 0, 0, 0})
+#define HW_DIM_JOINT_RATE  ((hw_dim){2, 1, -2, 0, 0, -2})
+#define HW_DIM_SPEED       ((hw_dim){1, 0, -1, 0, 0, 0})
+#define HW_DIM_TURN_SPEED  ((hw_dim){0, 0, -1, 0, 0, 1})
+#define HW_DIM_FREQUENCY   ((hw_dim){0, 0, -1, 0, 0, 0})
+#define HW_DIM_DENSITY     ((hw_dim){-3, 1, 0, 0, 0, 0})
+#define HW_DIM_VOLTAGE     ((hw_dim){2, 1, -3, -1, 0, 0})
+#define HW_DIM_CURRENT     ((hw_dim){0, 0, 0, 1, 0, 0})
+#define HW_DIM_RESISTANCE  ((hw_dim){2, 1, -3, -2, 0, 0})
+#define HW_DIM_POWER       ((hw_dim){2, 1, -3, 0, 0, 0})
+#define HW_DIM_CHARGE      ((hw_dim){0, 0, 1, 1, 0, 0})
+#define HW_DIM_TEMPERATURE ((hw_dim){0, 0, 0, 0, 1, 0})
+
+bool hw_dim_same(hw_dim a, hw_dim b);
+hw_dim hw_dim_times(hw_dim a, hw_dim b); // saturates at +-127
+hw_dim hw_dim_over(hw_dim a, hw_dim b);
+// A person's name for a dimension ("length", "torque", "a plain number"), or "another quantity".
+// Never NULL.
+const char *hw_dim_name(hw_dim d);
+
+// A unit: SI value = number * scale + offset, or scale / number where `inverse` (s/60deg as a
+// turning speed).
+typedef struct hw_unit {
+    hw_dim dim;
+    double scale;  // SI per unit [1]
+    double offset; // SI [K for degC, else 0] [1]
+    bool inverse;
+} hw_unit;
+
+// Reads a unit at the start of t: mm cm m deg ° rad N kN kgf g kg s ms us µs min h V mV A mA ohm Ω
+// kohm W mW mAh Ah Hz kHz °C degC K % rpm MPa GPa kPa Pa s/60deg, and products of them with * or ·
+// and / and whole powers (g/cm^3, g/cm3, N·mm, kgf*cm, mm2). N·m, N·mm and kgf·cm are torques
+// (rad^-1). No white space inside. *used is the bytes taken. HW_NOT_FOUND: no unit there; *out is
+// then the plain number and *used 0. Test: test/base/test_units.c
+HW_MUST_USE hw_code hw_unit_read(hw_text t, hw_unit *out, size_t *used);
+
+// The unit that people use for a dimension (length mm, angle deg, force N, torque N·mm, pressure
+// MPa, ...): its text and SI per unit. An unnamed dimension gives its SI product text. Test:
+// test/base/test_units.c
+const char *hw_unit_of(hw_dim d, double *scale); // [SI per unit]
+
+double hw_to_si(double number, const hw_unit *u); // [SI]
+double hw_from_si(double si, const hw_unit *u);   // [unit's]
+
+#endif

@@ -1,0 +1,51 @@
+// Plane and space vectors, and the angle conventions of the project.
+// A digit moves in its own (x, z) plane: x along the straight digit, z out of its back. Flexion is
+// positive and turns +x toward -z, so a flexion angle f maps a vector (x, z) to (x cos f + z sin f,
+// -x sin f + z cos f).
+#ifndef HW_BASE_VEC_H
+#define HW_BASE_VEC_H
+
+#define HW_PI 3.14159265358979323846
+
+typedef struct hw_vec2 {
+    double x, z; // [m] unless the owner says otherwise
+} hw_vec2;
+
+typedef struct hw_vec3 {
+    double x, y, z; // [m] unless the owner says otherwise
+} hw_vec3;
+
+static inline hw_vec2 hw_add(hw_vec2 a, hw_vec2 b)
+{
+    return (hw_vec2){a.x + b.x, a.z + b.z};
+}
+static inline hw_vec2 hw_sub(hw_vec2 a, hw_vec2 b)
+{
+    return (hw_vec2){a.x - b.x, a.z - b.z};
+}
+static inline hw_vec2 hw_scale(hw_vec2 a, double k)
+{
+    return (hw_vec2){a.x * k, a.z * k};
+}
+static inline double hw_dot(hw_vec2 a, hw_vec2 b)
+{
+    return a.x * b.x + a.z * b.z;
+}
+
+// Turning moment of force f at arm r, positive in flexion (that is, about the digit's +y axis: z
+// f_x - x f_z).
+static inline double hw_moment(hw_vec2 r, hw_vec2 f)
+{
+    return r.z * f.x - r.x * f.z;
+}
+
+// A vector turned by a flexion given as its cosine and sine.
+static inline hw_vec2 hw_flex(hw_vec2 v, double c, double s)
+{
+    return (hw_vec2){v.x * c + v.z * s, -v.x * s + v.z * c};
+}
+
+double hw_norm(hw_vec2 a);                    // length, without overflow
+hw_vec2 hw_flexed(hw_vec2 v, double flexion); // [rad]
+
+#endif
