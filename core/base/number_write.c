@@ -115,7 +115,8 @@ static void shortest(double value, digits *out)
         if (!low && !high) continue;
         hw_big twice = x.r;
         hw_big_shift(&twice, 1);
-        if (high && (!low || hw_big_compare(&twice, &x.s) >= 0)) round_up(out);
+        int middle = hw_big_compare(&twice, &x.s); // nearer digit; a tie goes to the even one
+        if (high && (!low || middle > 0 || (middle == 0 && (d & 1)))) round_up(out);
         return;
     }
 }
