@@ -1,9 +1,7 @@
 // A case that checks nothing: the harness has to report that as a failure.
 #include "check.h"
 
-static void nothing(void)
-{
-}
+static void nothing(void) {}
 
 int main(int argc, char **argv)
 {

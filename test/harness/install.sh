@@ -34,7 +34,7 @@ find include/handwright -name '*.h' | while read -r header; do
         { echo "$header does not stand alone"; exit 1; }
 done
 [ -s "$source/LICENSE" ] && find . -name LICENSE | grep -q . || { echo "the licence was not installed"; exit 1; }
-if [ -e bin/handwright ] || [ -d "$source/edge/cli" ]; then
+if [ -e bin/handwright ] || [ -e "$source/edge/cli/CMakeLists.txt" ]; then
     bin/handwright --help >help.txt
     grep -q '^handwright' help.txt || { echo "bin/handwright --help says nothing"; exit 1; }
     for file in share/man/man1/handwright.1 share/bash-completion/completions/handwright \
