@@ -1,4 +1,5 @@
-// Requirements, findings, margins, and the judge.
+// Requirements, findings, margins, and the judge. The findings tables of all rooms are listed here
+// (findings.h).
 #ifndef HW_VERDICT_H
 #define HW_VERDICT_H
 
@@ -9,35 +10,47 @@ typedef enum hw_verdict { HW_HOLDS, HW_FALLS_SHORT, HW_UNKNOWN } hw_verdict;
 
 // One row of a room's findings table. Ids are stable and never translated.
 typedef struct hw_finding_kind {
-    const char *id;   // last part: "pip_pin_per_newton"; a digit's finding is
-                      // "digits.index/pip_pin_per_newton"
+    const char *id;   // last part: "pip_pin_worst"; a digit's is "digits.index/pip_pin_worst"
     const char *what; // one short phrase for the sheet
+    bool of_digit;    // one for each digit; otherwise one for the hand ("hand/payload")
     hw_dim dim;
-    double low, high;    // default limits in SI, NaN where there is none [SI]
-    double scale;        // that margin_ratio divides by, > 0, in SI [SI]
+    const char *unit;    // to show it in; NULL: the usual unit of the dimension
+    double low, high;    // default limits, NaN where there is none, at least one given [SI]
+    double scale;        // that margin_ratio divides by, > 0 [SI]
     const char *source;  // of the computation
     const char *origin;  // of the default limit
-    const char *unknown; // NULL, or why it cannot be computed yet ("the drive is not computed yet")
+    const char *unknown; // NULL, or why nothing computes it yet, as one sentence without full stop
 } hw_finding_kind;
 
 typedef struct hw_finding {
     const hw_finding_kind *kind;
-    int digit;        // 0..4, or -1 for the whole hand
+    int digit;        // 0..4, thumb to little, or -1 for the whole hand
     char id[64];      // whole id
     double value;     // NaN when unknown [SI]
-    double low, high; // NaN when there is none [SI]
+    double low, high; // NaN where there is none [SI]
     double margin; // signed, positive = good: the smaller of value - low and high - value; NaN when
                    // unknown [SI]
     double margin_ratio; // margin / scale [1]
     hw_verdict verdict;
     bool required;      // named in the document's requirements
-    const char *origin; // where the limit comes from: the document's line or the default's origin
-    const char *note;   // NULL, or one sentence (why unknown, at which pose, which load case)
+    const char *origin; // where the limits come from: the document's line or the default's origin
+    const char *note;   // NULL, or one sentence (why unknown, at which pose, under which load case)
 } hw_finding;
 
-// Fills margin, margin_ratio and verdict from value and limits. A NaN value is unknown. Never
-// divides by zero.
+// Fills margin, margin_ratio and verdict from value and limits. A NaN value is unknown; infinity
+// falls short or holds like any number. A margin within 1e-9 of the scale below zero still holds:
+// it is rounding. Test: test/verdict/test_verdict.c
 void hw_finding_judge(hw_finding *f);
-const char *hw_verdict_text(hw_verdict v); // "holds", "falls short", "unknown"
+
+const char *hw_verdict_text(hw_verdict v); // "holds", "falls short", "unknown"; never NULL
+
+// The tables: every finding that the program knows, room by room, in the order of the sheet. Test:
+// test/verdict/test_verdict.c
+const hw_finding_kind *hw_finding_kinds(size_t *n);
+
+// Writes the whole id of a finding: digit's name from `digits` (5 names), or "hand/" for digit -1.
+// Returns its length.
+size_t hw_finding_id(const hw_finding_kind *kind, int digit, const char *const digits[5],
+                     char out[64]);
 
 #endif

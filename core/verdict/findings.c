@@ -1,0 +1,109 @@
+// The findings tables, one a room. Limits here are defaults: a design's `requirements` replace
+// them.
+#include "verdict/verdict.h"
+
+#include <math.h>
+
+#define DEG  (3.14159265358979323846 / 180)
+#define MM   1e-3
+#define NONE NAN
+
+#define DIGIT true
+#define HAND  false
+
+static const hw_finding_kind kinds[] = {
+    // ---- digit and stroke
+    // -------------------------------------------------------------------------------------------------
+    {"closes", "share of the travel it closes over", DIGIT, HW_INIT_NONE, "%", 1.0, NONE, 0.1,
+     "closure of both loops, dead points located between poses (core/stroke/events.c)",
+     "a digit that meets a dead point does not close", NULL},
+    {"transmission", "least transmission angle over the stroke", DIGIT, HW_INIT_ANGLE, "deg",
+     30 * DEG, NONE, 10 * DEG,
+     "angle between coupler and follower of each loop (Norton, Design of Machinery, ch. 4)",
+     "30 deg for light duty, 40 deg is comfortable: Norton, from memory", NULL},
+    {"natural_angle", "PIP and DIP beside natural closing, RMS", DIGIT, HW_INIT_ANGLE, "deg", NONE,
+     10 * DEG, 10 * DEG,
+     "RMS over the stroke at equal knuckle angle, law of closing.mcp : pip : dip",
+     "people's own DIP strays 6 to 18 deg from a fixed law: Roda-Sales, Sancho-Bru & Vergara 2022",
+     NULL},
+    {"tip_path", "tip path beside natural closing, RMS, of digit length", DIGIT, HW_INIT_NONE, "%",
+     NONE, 0.05, 0.05,
+     "RMS nearest distance of the tip path to the law's, over the digit's length "
+     "(core/stroke/closing.c)",
+     "5 mm on a digit of 100 mm: twice the 2.3 mm misfit of human paths, Kamper, Cruz & Siegel "
+     "2003",
+     NULL},
+    {"spiral", "tangent-radius angle of the tip path's spiral", DIGIT, HW_INIT_ANGLE, "deg",
+     70 * DEG, 80 * DEG, 5 * DEG,
+     "equiangular spiral with free pole fitted to the tip path (core/stroke/spiral.c)",
+     "proportional closing of human lengths gives 73 to 77 deg (docs/sources/anatomy.md)", NULL},
+    {"wrap_gap", "gap left at a phalanx round 30 to 70 mm cylinders", DIGIT, HW_INIT_LENGTH, "mm",
+     NONE, 12 * MM, 6 * MM,
+     "first touch of a cylinder while closing; largest gap then (core/stroke/wrap.c)",
+     "common practice: a soft pad reaches over a few millimetres", NULL},
+    {"pip_pin_mid", "PIP pin load per newton at the tip, mid-stroke", DIGIT, HW_INIT_NONE, "N/N",
+     NONE, 8.0, 4.0, "balances of every phalanx, load square to the distal end (core/digit)",
+     "the best of four layouts reaches 5, the poor ones 11 to 14 "
+     "(docs/decisions/0002-flagship-on-paper.md)",
+     NULL},
+    {"pip_pin_worst", "PIP pin load per newton at the tip, worst pose", DIGIT, HW_INIT_NONE, "N/N",
+     NONE, 15.0, 5.0, "balances of every phalanx, load square to the distal end (core/digit)",
+     "the best of four layouts reaches 11, the poor ones 15 to 20 "
+     "(docs/decisions/0002-flagship-on-paper.md)",
+     NULL},
+    {"pin_load", "largest pin force of all load cases", DIGIT, HW_INIT_FORCE, "N", NONE, 150.0,
+     50.0, "balances under every load case at every pose (core/stroke/cases.c)",
+     "a 1.2 mm cone in a 2 mm cheek 8 mm deep is half out near 125 N: beam estimate "
+     "(core/verdict/README.md)",
+     NULL},
+    {"bar_buckling", "share of a bar's buckling load used", DIGIT, HW_INIT_NONE, "%", NONE, 1.0 / 3,
+     1.0 / 3, "Euler column, pinned ends, weak axis, printed modulus (core/linkage)",
+     "threefold safety: common practice", NULL},
+    {"bar_stress", "share of a bar's strength used", DIGIT, HW_INIT_NONE, "%", NONE, 1.0 / 3,
+     1.0 / 3, "axial force over the section of the bar's shank",
+     "a third of strength against creep: docs/sources/printing.md", NULL},
+    {"slop_pip", "play of the PIP, peak to peak", DIGIT, HW_INIT_ANGLE, "deg", NONE, 12 * DEG,
+     6 * DEG, "2 c sqrt(n) / (h sin mu) over the stroke (core/stroke/slop.c)",
+     "common practice: felt as loose above", NULL},
+    {"slop_dip", "play of the DIP, peak to peak", DIGIT, HW_INIT_ANGLE, "deg", NONE, 14 * DEG,
+     6 * DEG, "2 c sqrt(n) / (h sin mu) over the stroke (core/stroke/slop.c)",
+     "common practice: felt as loose above", NULL},
+    {"slop_tip", "tip wobble unloaded, peak to peak", DIGIT, HW_INIT_LENGTH, "mm", NONE, 15 * MM,
+     5 * MM, "joints' play added through their arms (core/stroke/slop.c)",
+     "common practice: the tip misses a 15 mm pad above", NULL},
+    {"horn_room", "room round the horns' pivots inside the digit", DIGIT, HW_INIT_LENGTH, "mm", 0.0,
+     NONE, 1 * MM, "half the joint's thickness less horn and boss (core/digit)",
+     "a pivot must lie inside the digit", NULL},
+    {"stable_share", "share of contact places that grip stably", DIGIT, HW_INIT_NONE, "%", 0.5,
+     NONE, 0.25, "no negative phalanx force, f = J^-T T^-T t (Birglen, Laliberte & Gosselin 2008)",
+     "common practice", NULL},
+    {"least_contact", "smallest phalanx force, mid-pad contacts", DIGIT, HW_INIT_FORCE, "N", 0.0,
+     NONE, 1.0,
+     "f = J^-T T^-T t over the closed half of the stroke (Birglen, Laliberte & Gosselin 2008)",
+     "a negative force throws the object out", NULL},
+    // ---- rooms to come: listed, never guessed
+    // -----------------------------------------------------------------------------
+    {"tip_force", "force at the tip that the drive delivers", DIGIT, HW_INIT_FORCE, "N", 8.0, NONE,
+     4.0, "servo, drum, cord, sheath, pulley",
+     "9 of 12 daily pinch tasks need less than 10.5 N: Smaby et al. 2004",
+     "the drive is not computed yet"},
+    {"pivot_release", "tip force at which the first pivot lets go", DIGIT, HW_INIT_FORCE, "N", 30.0,
+     NONE, 10.0, "float and cheek opening against engagement", "three times a daily pinch",
+     "pivots' holding is not computed yet"},
+    {"crease_force", "largest force in a crease a finger fits in", DIGIT, HW_INIT_FORCE, "N", NONE,
+     35.0, 10.0, "drive torque over the crease's arm",
+     "mean bearable at an adult's index DIP is 36.9 N: Hohendorff et al. 2011",
+     "creases are not computed yet"},
+    {"closing_time", "time to close", HAND, HW_INIT_TIME, "s", 0.8, 1.5, 0.4,
+     "servo line at the rail's voltage", "common practice", "the drive is not computed yet"},
+    {"payload", "mass held in a two-pad pinch", HAND, HW_INIT_MASS, "g", 0.15, NONE, 0.1,
+     "friction at both pads", "common practice", "grips are not computed yet"},
+    {"rail_sag", "lowest rail voltage in the worst motion", HAND, HW_INIT_VOLTAGE, "V", 4.8, NONE,
+     0.4, "supply, wires and servo currents", "common practice", "the supply is not computed yet"},
+};
+
+const hw_finding_kind *hw_finding_kinds(size_t *n)
+{
+    *n = sizeof kinds / sizeof kinds[0];
+    return kinds;
+}

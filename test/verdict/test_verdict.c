@@ -1,0 +1,68 @@
+#include "verdict/verdict.h"
+
+#include "check.h"
+
+static hw_finding judged(double value, double low, double high)
+{
+    static const hw_finding_kind kind = {.id = "x", .scale = 2.0};
+    hw_finding f = {.kind = &kind, .value = value, .low = low, .high = high};
+    hw_finding_judge(&f);
+    return f;
+}
+
+static void margins_are_signed_and_take_the_nearer_limit(void)
+{
+    NEAR(judged(5, 3, NAN).margin, 2, 0);
+    NEAR(judged(5, NAN, 9).margin, 4, 0);
+    NEAR(judged(5, 3, 6).margin, 1, 0);
+    NEAR(judged(5, 3, 6).margin_ratio, 0.5, 0);
+    CHECK(judged(5, 3, 6).verdict == HW_HOLDS);
+    NEAR(judged(2, 3, 6).margin, -1, 0);
+    CHECK(judged(2, 3, 6).verdict == HW_FALLS_SHORT);
+    CHECK(judged(7, 3, 6).verdict == HW_FALLS_SHORT);
+}
+
+static void limits_themselves_hold_and_rounding_does_not_spoil_them(void)
+{
+    CHECK(judged(0, 0, NAN).verdict == HW_HOLDS);
+    CHECK(judged(-1e-18, 0, NAN).verdict == HW_HOLDS);
+    CHECK(judged(-1e-6, 0, NAN).verdict == HW_FALLS_SHORT);
+}
+
+static void unknown_and_infinite_values(void)
+{
+    CHECK(judged(NAN, 0, 1).verdict == HW_UNKNOWN);
+    CHECK(isnan(judged(NAN, 0, 1).margin));
+    CHECK(judged(INFINITY, NAN, 1).verdict == HW_FALLS_SHORT);
+    CHECK(judged(INFINITY, 1, NAN).verdict == HW_HOLDS);
+    SAME_TEXT(hw_verdict_text(HW_UNKNOWN), "unknown");
+    SAME_TEXT(hw_verdict_text(HW_FALLS_SHORT), "falls short");
+    SAME_TEXT(hw_verdict_text(HW_HOLDS), "holds");
+}
+
+static void every_row_is_complete_and_named_once(void)
+{
+    static const char *const names[5] = {"thumb", "index", "middle", "ring", "little"};
+    size_t n;
+    const hw_finding_kind *k = hw_finding_kinds(&n);
+    CHECK(n > 10);
+    for (size_t i = 0; i < n; i++) {
+        CHECK(k[i].id && k[i].what && k[i].source && k[i].origin && k[i].scale > 0);
+        CHECK(!isnan(k[i].low) || !isnan(k[i].high));
+        CHECK(strlen(k[i].what) <= 60);
+        char id[64];
+        CHECK(hw_finding_id(&k[i], k[i].of_digit ? 4 : -1, names, id) < 63);
+        CHECK(strncmp(id, k[i].of_digit ? "digits.little/" : "hand/", k[i].of_digit ? 14 : 5) == 0);
+        for (size_t j = 0; j < i; j++) CHECK(strcmp(k[i].id, k[j].id) != 0);
+    }
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    RUN(margins_are_signed_and_take_the_nearer_limit);
+    RUN(limits_themselves_hold_and_rounding_does_not_spoil_them);
+    RUN(unknown_and_infinite_values);
+    RUN(every_row_is_complete_and_named_once);
+    return TEST_END();
+}
