@@ -80,15 +80,17 @@ void hw_path_points(hw_path *p, const hw_spot *at, size_t n)
 // Angle after `from`, within one turn, at which disc j begins to reach further than disc i;
 // INFINITY when never. With c_i - c_j = d (cos psi, sin psi), the difference of the support
 // functions is (r_j - r_i) - d cos(phi - psi), which rises through zero once a turn.
-static double overtakes(const hw_disc *i, const hw_disc *j, double from, double *distance)
+// `along` gets the distance of the two touching points on the common tangent.
+static double overtakes(const hw_disc *i, const hw_disc *j, double from, double *along)
 {
     double dx = i->at.x - j->at.x, dy = i->at.y - j->at.y, d = sqrt(dx * dx + dy * dy);
     double rise = j->radius - i->radius;
-    *distance = d;
-    if (d <= fabs(rise)) return INFINITY; // one lies inside the other
-    double turn = atan2(dy, dx) + acos(rise / d) - from;
-    turn = fmod(turn, 2 * HW_PI);
-    return turn < 0 ? turn + 2 * HW_PI : turn;
+    *along = 0;
+    if (d - fabs(rise) <= 1e-12 * d) return INFINITY; // one lies inside the other
+    *along = sqrt((d - rise) * (d + rise));
+    double turn = fmod(atan2(dy, dx) + atan2(*along, rise) - from, 2 * HW_PI);
+    if (turn < 0) turn += 2 * HW_PI;
+    return turn > 2 * HW_PI - 1e-9 ? 0 : turn; // just behind `from` by rounding
 }
 
 // The disc that reaches furthest along +x; of equals, the one that goes on doing so.
@@ -99,7 +101,9 @@ static size_t furthest(const hw_disc *disc, size_t n)
         double reach = disc[i].at.x + disc[i].radius - disc[best].at.x - disc[best].radius;
         double size = fabs(disc[i].at.x) + fabs(disc[best].at.x) + disc[best].radius;
         bool equal = fabs(reach) <= 1e-12 * size;
-        if (equal ? disc[i].at.y > disc[best].at.y : reach > 0) best = i;
+        double rise = disc[i].at.y - disc[best].at.y;
+        bool larger = disc[i].radius > disc[best].radius;
+        if (equal ? rise > 0 || (rise == 0 && larger) : reach > 0) best = i;
     }
     return best;
 }
@@ -112,14 +116,14 @@ void hw_path_hull(hw_path *p, const hw_disc *disc, size_t n)
     double at = 0;
     hw_path_move(p, disc[i].at.x + disc[i].radius, disc[i].at.y);
     for (size_t turns = 0; turns < 2 * (size_t)HULL_DISCS + 2; turns++) {
-        double least = INFINITY, far = 0, d;
+        double least = INFINITY, far = 0, d = 0;
         size_t next = i;
         for (size_t j = 0; j < n; j++) {
-            double turn = j == i ? INFINITY : overtakes(&disc[i], &disc[j], at, &d);
-            // a turn of nearly 2 pi is the disc that was just left
-            if (turn > 2 * HW_PI - 1e-9) turn = INFINITY;
+            double turn = j == i ? (double)INFINITY : overtakes(&disc[i], &disc[j], at, &d);
             bool equal = isfinite(turn) && fabs(turn - least) < 1e-9;
-            if (!isfinite(turn) || (equal ? d <= far : turn > least)) continue;
+            bool further = d > far * (1 + 1e-9) ||
+                           (d > far * (1 - 1e-9) && disc[j].radius > disc[next].radius);
+            if (!isfinite(turn) || (equal ? !further : turn > least)) continue;
             least = turn;
             far = d;
             next = j;

@@ -48,7 +48,7 @@ double hw_plot_step(double span, int most)
 
 void hw_plot_range(hw_plot_axis *axis, const double *value, size_t n, bool zero)
 {
-    double low = zero ? 0 : INFINITY, high = zero ? 0 : -INFINITY;
+    double low = zero ? 0 : (double)INFINITY, high = zero ? 0 : -(double)INFINITY;
     for (size_t i = 0; i < n; i++) {
         if (!isfinite(value[i])) continue;
         low = fmin(low, value[i]);
