@@ -5,8 +5,8 @@
 
 const char *hw_sheet_fault_text(hw_sheet_fault_kind k)
 {
-    static const char *const words[] = {"labels overlap", "label leaves the sheet", "type too small",
-                                        "line through a label", "label covered"};
+    static const char *const words[] = {"labels overlap", "label leaves the sheet",
+                                        "type too small", "line through a label", "label covered"};
     return (unsigned)k < sizeof words / sizeof *words ? words[k] : "unknown fault";
 }
 
@@ -45,8 +45,7 @@ static bool parted(const hw_spot *a, int na, const hw_spot *b, int nb)
         hw_spot p = a[i], q = a[(i + 1) % na];
         double nx = q.y - p.y, ny = p.x - q.x; // outward
         bool all = true;
-        for (int k = 0; k < nb && all; k++)
-            all = (b[k].x - p.x) * nx + (b[k].y - p.y) * ny > 0;
+        for (int k = 0; k < nb && all; k++) all = (b[k].x - p.x) * nx + (b[k].y - p.y) * ny > 0;
         if (all) return true;
     }
     return false;

@@ -33,7 +33,13 @@ typedef enum hw_ink {
 // A colour as "#rrggbb"; NULL for HW_INK_NONE and values out of range.
 const char *hw_ink_colour(hw_ink ink);
 
-typedef enum hw_dash { HW_DASH_NONE, HW_DASH_LONG, HW_DASH_SHORT, HW_DASH_CHAIN, HW_DASHES } hw_dash;
+typedef enum hw_dash {
+    HW_DASH_NONE,
+    HW_DASH_LONG,
+    HW_DASH_SHORT,
+    HW_DASH_CHAIN,
+    HW_DASHES
+} hw_dash;
 
 typedef struct hw_pen {
     double width; // of the line; 0: no line [mm]

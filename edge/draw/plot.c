@@ -96,8 +96,9 @@ static void ticks(hw_sheet *s, const hw_plot *p, bool upright)
 {
     const hw_plot_axis *a = upright ? &p->y : &p->x;
     double length = upright ? p->frame.h : p->frame.w;
-    double step = a->step > 0 ? a->step
-                              : hw_plot_step(a->high - a->low, (int)fmax(length / (upright ? 9 : 12), 2));
+    double step = a->step > 0
+                      ? a->step
+                      : hw_plot_step(a->high - a->low, (int)fmax(length / (upright ? 9 : 12), 2));
     hw_pen grid = hw_pen_of(0.09, HW_INK_SOFT), axis = hw_pen_of(HW_WEIGHT_PLAIN, HW_INK_BLACK);
     double first = ceil(a->low / step - 1e-9);
     for (double k = first; k * step <= a->high + 1e-9 * step && k < first + 60; k += 1) {
@@ -108,7 +109,8 @@ static void ticks(hw_sheet *s, const hw_plot *p, bool upright)
         if (upright) {
             from = hw_plot_spot(p, p->x.low, v);
             to = hw_plot_spot(p, p->x.high, v);
-            hw_sheet_text(s, from.x - 1.2, from.y + 0.9, hw_type_of(TICK_TYPE, HW_ANCHOR_END), text);
+            hw_sheet_text(s, from.x - 1.2, from.y + 0.9, hw_type_of(TICK_TYPE, HW_ANCHOR_END),
+                          text);
         } else {
             from = hw_plot_spot(p, v, p->y.low);
             to = hw_plot_spot(p, v, p->y.high);

@@ -45,8 +45,7 @@ hw_sheet *hw_sheet_new(hw_arena *a, double width, double height, const char *nam
                      (*c >= '0' && *c <= '9');
         if (!plain) *c = '-'; // the name becomes part of ids and of file names
     }
-    *s = (hw_sheet){
-        .arena = a, .name = own, .title = own_title, .width = width, .height = height};
+    *s = (hw_sheet){.arena = a, .name = own, .title = own_title, .width = width, .height = height};
     s->clip[0] = hw_sheet_box(s);
     return s;
 }
@@ -141,8 +140,7 @@ void hw_sheet_hatch(hw_sheet *s, const hw_path *p, double angle, double spacing,
     hw_path lines = hw_path_new(s->arena);
     // whole multiples of the spacing, so that neighbouring parts' lines are in step
     double first = ceil(low / spacing), last = fmin(floor(high / spacing), first + 2000);
-    for (double k = first; k <= last; k += 1)
-        hatch_line(&lines, edge, n, turn, k * spacing, cross);
+    for (double k = first; k <= last; k += 1) hatch_line(&lines, edge, n, turn, k * spacing, cross);
     hw_item *item = path_item(s, &lines, HW_INK_NONE, pen);
     if (item) item->hatching = true;
 }

@@ -1,5 +1,5 @@
-// SVG with real text. Numbers are written by hand, in micrometres rounded to three decimals, so that
-// the same sheet gives the same bytes everywhere.
+// SVG with real text. Numbers are written by hand, in micrometres rounded to three decimals, so
+// that the same sheet gives the same bytes everywhere.
 #include <math.h>
 #include <string.h>
 
@@ -50,9 +50,11 @@ static void put_escaped(writer *w, const char *text)
 {
     char one[2] = {0};
     for (; *text; text++) {
-        const char *as = *text == '&' ? "&amp;" : *text == '<' ? "&lt;" : *text == '>' ? "&gt;"
-                         : *text == '"'                        ? "&quot;"
-                                                               : NULL;
+        const char *as = *text == '&'   ? "&amp;"
+                         : *text == '<' ? "&lt;"
+                         : *text == '>' ? "&gt;"
+                         : *text == '"' ? "&quot;"
+                                        : NULL;
         one[0] = *text;
         put(w, as ? as : one);
     }
