@@ -20,7 +20,13 @@ typedef enum hw_exit {
 int hw_main(int argc, char **argv, FILE *out, FILE *err);
 
 // Pages made from the same tables, for installing.
-typedef enum hw_page_kind { HW_PAGE_MAN, HW_PAGE_BASH, HW_PAGE_ZSH, HW_PAGE_FISH, HW_PAGES } hw_page_kind;
+typedef enum hw_page_kind {
+    HW_PAGE_MAN,
+    HW_PAGE_BASH,
+    HW_PAGE_ZSH,
+    HW_PAGE_FISH,
+    HW_PAGES
+} hw_page_kind;
 
 // Name of a page kind ("man", "bash", "zsh", "fish"); NULL out of range.
 const char *hw_page_name(hw_page_kind kind);

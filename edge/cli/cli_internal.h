@@ -114,6 +114,9 @@ hw_code hw_folder_write(hw_call *call, const char *path);
 // Reads the document of argument `i` in the variant asked for. HW_EXIT_HOLDS: *out is the design.
 hw_exit hw_call_design(hw_call *call, size_t i, hw_design **out);
 
+// A quantity of a dimension from text, "186mm" or an expression; says what is wrong. [SI]
+hw_exit hw_call_quantity(hw_call *call, const char *name, hw_text text, hw_dim dim, double *out);
+
 // ---- JSON -------------------------------------------------------------------------------------
 // A writer that minds commas and indentation. `key` is NULL inside an array.
 typedef struct hw_jot {

@@ -18,7 +18,8 @@ static hw_code refuse(hw_call *call, hw_code code, const char *path, const char 
 // Whose fault a system's error is: a wrong name is the caller's, everything else the machine's.
 static hw_code refuse_errno(hw_call *call, const char *path, const char *doing)
 {
-    static const int callers[] = {ENOENT, ENOTDIR, EISDIR, EACCES, EPERM, ENAMETOOLONG, ELOOP, EEXIST};
+    static const int callers[] = {ENOENT, ENOTDIR,      EISDIR, EACCES,
+                                  EPERM,  ENAMETOOLONG, ELOOP,  EEXIST};
     int error = errno;
     hw_code code = HW_IO;
     for (size_t i = 0; i < sizeof callers / sizeof callers[0]; i++)
@@ -106,8 +107,7 @@ hw_code hw_file_write(hw_call *call, const char *path, hw_text bytes)
     }
     // link does not replace what is there already: a design is not overwritten by a starter
     hw_code code = HW_OK;
-    if (link(aside, path) != 0)
-        code = refuse_errno(call, path, "cannot be written");
+    if (link(aside, path) != 0) code = refuse_errno(call, path, "cannot be written");
     unlink(aside);
     return code;
 }

@@ -1,5 +1,6 @@
 // The folder that -o names: written aside in the same parent, synced, renamed, all or nothing.
 // A folder that exists is replaced only when every file in it came from here (manifest.json).
+#define _XOPEN_SOURCE 700 // realpath
 #include "cli/cli_internal.h"
 
 #include <dirent.h>
@@ -101,7 +102,8 @@ static hw_code find_place(hw_call *call, const char *given, place *p)
     int n = real ? snprintf(p->path, sizeof p->path, "%s", real)
                  : snprintf(p->path, sizeof p->path, "%.*s", (int)len, given);
     free(real);
-    if (n <= 0 || n > PATH_ROOM - 64) return refuse(call, HW_BAD_INPUT, given, "is not a folder's name");
+    if (n <= 0 || n > PATH_ROOM - 64)
+        return refuse(call, HW_BAD_INPUT, given, "is not a folder's name");
     if (p->exists && !S_ISDIR(st.st_mode))
         return refuse(call, HW_BAD_INPUT, given, "is a file; -o names a folder");
     if (p->exists) {

@@ -6,22 +6,19 @@
 // Prints words with line breaks before column 80, each line after the first indented.
 static void wrapped(FILE *out, const char *text, int indent, int column)
 {
+    const char *between = "";
     while (*text) {
-        size_t word = strcspn(text, " ");
-        if (column + (int)word > 79 && column > indent) {
+        int word = (int)strcspn(text, " ");
+        if (column > indent && column + 1 + word > 79) {
             fprintf(out, "\n%*s", indent, "");
             column = indent;
+            between = "";
         }
-        fwrite(text, 1, word, out);
-        column += (int)word;
+        fprintf(out, "%s%.*s", between, word, text);
+        column += word + (*between != 0);
+        between = " ";
         text += word;
-        if (*text == ' ') {
-            text++;
-            if (column < 79) {
-                fputc(' ', out);
-                column++;
-            }
-        }
+        while (*text == ' ') text++;
     }
     fputc('\n', out);
 }

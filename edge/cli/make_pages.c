@@ -6,7 +6,8 @@ int main(int argc, char **argv)
     if (argc != 2) return 2;
     for (int k = 0; k < HW_PAGES; k++) {
         char path[4096];
-        int n = snprintf(path, sizeof path, "%s/handwright.%s", argv[1], hw_page_name((hw_page_kind)k));
+        int n =
+            snprintf(path, sizeof path, "%s/handwright.%s", argv[1], hw_page_name((hw_page_kind)k));
         if (n < 0 || n >= (int)sizeof path) return 2;
         FILE *f = fopen(path, "w");
         if (!f) return 3;

@@ -98,7 +98,8 @@ bool hw_options_parse(hw_call *call, int argc, char **argv, const char **kept)
     if (call->option[HW_OPT_HELP]) return true;
     const hw_verb_row *verb = call->verb;
     if (call->arguments < verb->least) {
-        hw_call_fault(call, "needs %s; handwright %s --help shows how", verb->arguments, verb->name);
+        hw_call_fault(call, "needs %s; handwright %s --help shows how", verb->arguments,
+                      verb->name);
         return false;
     }
     if (call->arguments > verb->most) {

@@ -139,7 +139,8 @@ static void zsh_words(FILE *out, const char *text)
 static void zsh_option(FILE *out, const hw_option_row *row)
 {
     fputs(" \\\n            '", out);
-    if (row->letter) fprintf(out, "(-%c --%s)'{-%c,--%s}'", row->letter, row->name, row->letter, row->name);
+    if (row->letter)
+        fprintf(out, "(-%c --%s)'{-%c,--%s}'", row->letter, row->name, row->letter, row->name);
     else
         fprintf(out, "--%s", row->name);
     fputc('[', out);
@@ -169,7 +170,8 @@ static void zsh_page(FILE *out)
         zsh_words(out, verb[i].sentence);
         fputs("'\n", out);
     }
-    fputs("    )\n    if (( CURRENT == 2 )); then\n        _describe verb verbs\n        return\n    fi\n"
+    fputs("    )\n    if (( CURRENT == 2 )); then\n        _describe verb verbs\n        return\n  "
+          "  fi\n"
           "    local verb=$words[2]\n    shift words\n    (( CURRENT-- ))\n    case $verb in\n",
           out);
     for (size_t i = 0; i < n; i++) {

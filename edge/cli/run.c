@@ -76,12 +76,15 @@ void hw_call_say(hw_call *call, bool notes)
 
 hw_exit hw_call_code(hw_call *call, hw_code code)
 {
-    static const hw_exit exits[HW_CODES] = {
-        [HW_OK] = HW_EXIT_HOLDS,           [HW_BAD_INPUT] = HW_EXIT_INPUT,
-        [HW_NOT_FOUND] = HW_EXIT_INPUT,    [HW_NO_ASSEMBLY] = HW_EXIT_SHORT,
-        [HW_NOT_CONVERGED] = HW_EXIT_SHORT, [HW_LIMIT] = HW_EXIT_INPUT,
-        [HW_NO_MEMORY] = HW_EXIT_MACHINE,  [HW_IO] = HW_EXIT_MACHINE,
-        [HW_CANCELLED] = HW_EXIT_CANCELLED};
+    static const hw_exit exits[HW_CODES] = {[HW_OK] = HW_EXIT_HOLDS,
+                                            [HW_BAD_INPUT] = HW_EXIT_INPUT,
+                                            [HW_NOT_FOUND] = HW_EXIT_INPUT,
+                                            [HW_NO_ASSEMBLY] = HW_EXIT_SHORT,
+                                            [HW_NOT_CONVERGED] = HW_EXIT_SHORT,
+                                            [HW_LIMIT] = HW_EXIT_INPUT,
+                                            [HW_NO_MEMORY] = HW_EXIT_MACHINE,
+                                            [HW_IO] = HW_EXIT_MACHINE,
+                                            [HW_CANCELLED] = HW_EXIT_CANCELLED};
     if (code == HW_OK) return HW_EXIT_HOLDS;
     bool said = call->diags.count > 0;
     hw_call_say(call, false);
@@ -178,7 +181,8 @@ static hw_exit choose(int argc, char **argv, FILE *out, FILE *err)
     }
     const hw_verb_row *verb = hw_verb_find(first);
     if (verb) return run(verb, argc - 2, argv + 2, out, err);
-    bool help = strcmp(first, "--help") == 0 || strcmp(first, "-h") == 0 || strcmp(first, "help") == 0;
+    bool help =
+        strcmp(first, "--help") == 0 || strcmp(first, "-h") == 0 || strcmp(first, "help") == 0;
     if (help && argc > 2) {
         verb = hw_verb_find(argv[2]);
         if (!verb) return no_verb(argv[2], err);

@@ -29,7 +29,8 @@ static const hw_verb_row verbs[] = {
              "changed.",
      .example = {{"handwright new --length 186mm --breadth 84mm -o heron.yaml",
                   "a starter for a hand of that size"},
-                 {"handwright new --side left", "one for a left hand of usual size, to the terminal"}},
+                 {"handwright new --side left",
+                  "one for a left hand of usual size, to the terminal"}},
      .run = hw_verb_new},
 };
 
