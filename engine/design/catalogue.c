@@ -190,8 +190,8 @@ void hw_catalogue_fill(hw_reader *r)
 {
     for (int row = 0; row < HW_E_SHARED_ROWS; row++) {
         if (hw_entry_table[row].type != HW_ENTRY_NAME) continue;
+        if (r->final[row].state == HW_SLOT_UNSET) hw_slot_default(r, r->final, row);
         hw_slot named = r->final[row];
-        if (named.state == HW_SLOT_UNSET) hw_slot_default(r, &named, row), r->final[row] = named;
         if (named.state == HW_SLOT_BAD) continue;
         const hw_item *item = find_item(r, hw_entry_table[row].choices, named.text);
         if (!item) {

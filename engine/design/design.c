@@ -11,7 +11,8 @@ static bool valid(const hw_design *d, hw_entry e)
 
 double hw_design_value(const hw_design *d, hw_entry e)
 {
-    return valid(d, e) ? d->value[e] : NAN;
+    if (!valid(d, e)) return NAN;
+    return d->value[e];
 }
 
 hw_text hw_design_text(const hw_design *d, hw_entry e)
@@ -70,13 +71,12 @@ static uint64_t mix(uint64_t hash, const void *bytes, size_t n)
 
 static uint64_t mix_number(uint64_t hash, double x)
 {
-    if (x == 0) x = 0;     // -0 is the same value
-    if (isnan(x)) x = NAN; // "not given"
+    if (x == 0) x = 0; // -0 is the same value
     uint64_t bits;
     memcpy(&bits, &x, sizeof bits);
     unsigned char byte[8];
     for (int i = 0; i < 8; i++) byte[i] = (unsigned char)(bits >> (8 * i));
-    if (isnan(x)) memset(byte, 0xFF, sizeof byte);
+    if (isnan(x)) memset(byte, 0xFF, sizeof byte); // "not given", whatever its bits
     return mix(hash, byte, sizeof byte);
 }
 
