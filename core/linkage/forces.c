@@ -120,7 +120,8 @@ static void hand_out(const balance *q, hw_mech_forces *out)
     for (size_t i = 0; i < m->drivers; i++)
         out->driver[i] = *k++ / (m->driver[i].slider < 0 ? 1 : length);
     out->undetermined = 0;
-    for (size_t i = 0; i < q->rows; i++) if (isnan(q->all[i])) out->undetermined++;
+    for (size_t i = 0; i < q->rows; i++)
+        if (isnan(q->all[i])) out->undetermined++;
 }
 
 static hw_code balance_at(balance *q, const hw_body_pose pose[], const hw_mech_load load[],

@@ -133,14 +133,14 @@ hw_vec2 hw_body_acceleration(hw_body_pose body, hw_body_pose rate, hw_body_pose 
 
 // Against body a, a point P of b moves with v_b(P) - v_a(P) = (u + w P.z, v - w P.x), where u, v
 // and w are the differences at the origin: zero at P = (v, -u) / w.
-bool hw_instant_centre(const hw_mech_motion *at, int a, int b, hw_vec2 *out)
+bool hw_instant_centre(const hw_mech *m, const hw_mech_motion *at, int a, int b, hw_vec2 *out)
 {
     hw_body_pose pa = at->pose[a], pb = at->pose[b], ra = at->rate[a], rb = at->rate[b];
     double w = rb.angle - ra.angle;
     double u = (rb.x - rb.angle * pb.z) - (ra.x - ra.angle * pa.z);
     double v = (rb.z + rb.angle * pb.x) - (ra.z + ra.angle * pa.x);
     *out = (hw_vec2){v / w, -u / w};
-    bool turns = fabs(w) > 1e-12 * (fabs(ra.angle) + fabs(rb.angle));
+    bool turns = fabs(w) * hw_mech_length(m) > 1e-12 * (fabs(u) + fabs(v));
     if (!turns) *out = (hw_vec2){NAN, NAN};
     return turns;
 }

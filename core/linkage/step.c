@@ -47,8 +47,9 @@ hw_code hw_walker_new(const hw_mech *m, hw_arena *a, hw_walker *out)
     out->order = HW_NEW(a, int, wide);
     out->choice = HW_NEW(a, int, rows + 1);
     out->column = HW_NEW(a, int, wide);
+    if (hw_arena_failed(a)) return HW_NO_MEMORY;
     for (size_t i = 0; i < rows && i < n; i++) out->row[i] = (int)i;
-    return hw_arena_failed(a) ? HW_NO_MEMORY : HW_OK;
+    return HW_OK;
 }
 
 size_t hw_walker_choose(hw_walker *w, const double x[], size_t columns)

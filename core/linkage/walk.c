@@ -8,10 +8,11 @@
 typedef struct sweep_state {
     hw_walker w;
     hw_mech_sweep *sweep;
-    size_t done;     // poses that were passed
-    double end;      // scaled stroke parameter of the last pose [1]
-    double way;      // +1 or -1
-    double rounding; // of the scaled stroke parameter [1]
+    size_t done;       // poses that were passed
+    double end;        // scaled stroke parameter of the last pose [1]
+    double way;        // +1 or -1
+    double rounding;   // of the scaled stroke parameter [1]
+    double resolution; // to which an event's stroke parameter is known [1]
 } sweep_state;
 
 static void blank(hw_mech_motion *out, size_t bodies)
@@ -83,14 +84,14 @@ static double scaled(const sweep_state *q, size_t i)
     return q->sweep->s[i] * q->w.loops.stroke;
 }
 
-// Poses of the sweep up to w->next, which the walk has just reached.
-static void serve(sweep_state *q)
+// Poses of the sweep up to w->next, which the walk has just reached, or `slack` beyond it.
+static void serve(sweep_state *q, double slack)
 {
     hw_walker *w = &q->w;
     for (; q->done < q->sweep->n; q->done++) {
         double stroke = scaled(q, q->done);
         double beyond = q->way * (stroke - w->next.x[w->n]);
-        if (beyond > q->rounding) return;
+        if (beyond > slack) return;
         size_t before = w->iterations;
         double *x = w->pose;
         if (beyond >= 0)
@@ -146,15 +147,16 @@ static outcome inspect(sweep_state *q, double step)
         double stroke;
         int body;
         if (!hw_walker_find_branch(w, &stroke, &body)) return TRY_SHORTER;
-        if (q->way * (stroke - q->end) <= q->rounding) say(q, HW_EVENT_BRANCH_CHANGE, stroke, body);
+        if (q->way * (stroke - q->end) <= q->resolution)
+            say(q, HW_EVENT_BRANCH_CHANGE, stroke, body);
         if (!hw_walker_reach(w, step, &w->next)) return TRY_SHORTER;
     }
     if (fold) {
         if (!hw_walker_find_fold(w)) return TRY_SHORTER;
         double stroke = w->next.x[n];
-        if (q->way * (stroke - q->end) <= q->rounding)
+        if (q->way * (stroke - q->end) <= q->resolution)
             say(q, HW_EVENT_DEAD_POINT, stroke, hw_loops_body(&w->loops, w->next.t));
-        serve(q);
+        serve(q, q->resolution);
         if (q->done < q->sweep->n)
             say(q, HW_EVENT_LOCK_UP, stroke, hw_loops_body(&w->loops, w->next.t));
         return STOP;
@@ -168,6 +170,22 @@ static bool good_step(hw_walker *w, double step)
     if (!w->repeated) return true;
     hw_loops_at(&w->loops, w->next.x, w->f, NULL);
     return hw_walker_disagrees(w) <= HW_WALK_CLOSED;
+}
+
+// All poses are served, the last where the stroke hardly moves: a dead point may lie on it or
+// within rounding of it.
+static void look_ahead(sweep_state *q)
+{
+    hw_walker *w = &q->w;
+    size_t n = w->n;
+    if (fabs(w->at.t[n]) > 1e-5) return;
+    double step = -2 * w->at.t[n] / w->bend[n];
+    if (!(step > 0) || !(step < 0.1) || !hw_walker_reach(w, step, &w->next)) return;
+    if (!hw_walker_trusts(w, &w->next) || q->way * w->next.t[n] > 0) return;
+    if (!hw_walker_find_fold(w)) return;
+    double stroke = w->next.x[n];
+    if (fabs(stroke - q->end) <= q->resolution)
+        say(q, HW_EVENT_DEAD_POINT, stroke, hw_loops_body(&w->loops, w->next.t));
 }
 
 // Steps until all poses are served. Steps shrink where something is in the way; where they vanish,
@@ -189,10 +207,11 @@ static hw_code walk(sweep_state *q)
             say(q, HW_EVENT_LOCK_UP, w->at.x[w->n], hw_loops_body(&w->loops, w->at.t));
             break;
         }
-        serve(q);
+        serve(q, q->rounding);
         bool easy = hw_dot_of(w->at.t, w->next.t, w->wide) > 0.994; // half the angle allowed
         hw_walker_advance(w);
         if (easy) step = fmin(longest, 1.5 * fmax(step, trial));
+        if (q->done == q->sweep->n) look_ahead(q);
     }
     for (size_t i = 0; i < q->sweep->n; i++)
         if (!q->sweep->ok[i]) return HW_NO_ASSEMBLY;
@@ -241,6 +260,7 @@ static hw_code begin(sweep_state *q, hw_arena *a, const hw_body_pose known[], do
     q->way = last < s_known ? -1 : 1;
     q->end = last * w->loops.stroke;
     q->rounding = 4e-15 * fmax(1, fmax(fabs(q->end), fabs(s_known * w->loops.stroke)));
+    q->resolution = 250 * q->rounding;
     hw_loops_pack(&w->loops, known, s_known, w->at.x);
     for (size_t i = 0; i < w->wide; i++)
         if (!isfinite(w->at.x[i])) return HW_BAD_INPUT;
