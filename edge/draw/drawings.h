@@ -11,11 +11,11 @@ typedef struct hw_digit_view {
     const char *design; // the design's name, for the sheet's head; NULL: none
     const char *name;   // the digit's: "index"
     const hw_digit *digit;
-    const hw_stroke *stroke;    // at least two poses
-    const hw_closing *closing;  // NULL: its numbers are left out
-    const hw_wrap_chart *wrap;  // NULL: the wrap chart is left out
-    const hw_slop *slop;        // NULL: left out
-    double law[HW_JOINTS];      // natural closing MCP:PIP:DIP [1]
+    const hw_stroke *stroke;   // at least two poses
+    const hw_closing *closing; // NULL: its numbers are left out
+    const hw_wrap_chart *wrap; // NULL: the wrap chart is left out
+    const hw_slop *slop;       // NULL: left out
+    double law[HW_JOINTS];     // natural closing MCP:PIP:DIP [1]
 } hw_digit_view;
 
 // All give NULL when the arena is out of memory, and where the view lacks what the drawing shows.

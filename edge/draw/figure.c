@@ -54,25 +54,25 @@ static hw_vec2 horn_of(const hw_bar *b)
     return (hw_vec2){b->horn * cos(b->horn_angle), b->horn * sin(b->horn_angle)};
 }
 
-typedef struct round {
+typedef struct hw_disc {
     hw_vec2 at;    // [m]
     double radius; // [m]
-} round_;
+} hw_disc;
 
 // The discs whose hull is a phalanx (body 1..3), in its own frame; returns how many.
-static size_t phalanx_discs(const hw_digit *d, int body, round_ out[4])
+static size_t phalanx_discs(const hw_digit *d, int body, hw_disc out[4])
 {
     int i = body - 1;
     double end = d->phalanx[i];
     double r = body < HW_JOINTS ? d->thickness[body] / 2 : d->tip_thickness / 2;
     size_t n = 0;
-    out[n++] = (round_){{0, 0}, d->thickness[i] / 2};
-    out[n++] = (round_){{body < HW_JOINTS ? end : fmax(end - r, 0), 0}, r};
+    out[n++] = (hw_disc){{0, 0}, d->thickness[i] / 2};
+    out[n++] = (hw_disc){{body < HW_JOINTS ? end : fmax(end - r, 0), 0}, r};
     if (!has_bars(d)) return n;
-    if (body >= 2) out[n++] = (round_){horn_of(&d->bar[body - 2]), d->pivot_radius};
+    if (body >= 2) out[n++] = (hw_disc){horn_of(&d->bar[body - 2]), d->pivot_radius};
     if (body == 1) {
         hw_vec2 root = {end + d->bar[1].root.x, d->bar[1].root.z};
-        out[n++] = (round_){root, d->pivot_radius};
+        out[n++] = (hw_disc){root, d->pivot_radius};
     }
     return n;
 }
@@ -80,11 +80,11 @@ static size_t phalanx_discs(const hw_digit *d, int body, round_ out[4])
 static hw_path phalanx_path(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose,
                             int body)
 {
-    round_ part[4];
-    hw_disc disc[4];
+    hw_disc part[4];
+    hw_round disc[4];
     size_t n = phalanx_discs(d, body, part);
     for (size_t i = 0; i < n; i++)
-        disc[i] = (hw_disc){hw_figure_body_spot(f, pose, body, part[i].at), f->k * part[i].radius};
+        disc[i] = (hw_round){hw_figure_body_spot(f, pose, body, part[i].at), f->k * part[i].radius};
     hw_path p = hw_path_new(f->s ? f->s->arena : NULL);
     hw_path_hull(&p, disc, n);
     return p;
@@ -117,7 +117,7 @@ static hw_path bar_path(const hw_figure *f, const hw_digit *d, const hw_digit_po
     double dx = b.x - a.x, dy = b.y - a.y, length = sqrt(dx * dx + dy * dy);
     hw_path p = hw_path_new(f->s->arena);
     if (!(half < 0.95 * eye) || length < 2 * eye) {
-        hw_disc disc[2] = {{a, fmax(eye, half)}, {b, fmax(eye, half)}};
+        hw_round disc[2] = {{a, fmax(eye, half)}, {b, fmax(eye, half)}};
         hw_path_hull(&p, disc, 2);
         return p;
     }
@@ -128,10 +128,12 @@ static hw_path bar_path(const hw_figure *f, const hw_digit *d, const hw_digit_po
     return p;
 }
 
-static void cut_face(const hw_figure *f, const hw_path *p, double angle, double spacing, hw_pen line)
+static void cut_face(const hw_figure *f, const hw_path *p, double angle, double spacing,
+                     hw_pen line)
 {
     // a halo of paper keeps parts that pass in front of each other apart
-    hw_sheet_path(f->s, p, HW_INK_NONE, hw_pen_of(line.width + (f->fine ? 1.0 : 0.6), HW_INK_PAPER));
+    hw_sheet_path(f->s, p, HW_INK_NONE,
+                  hw_pen_of(line.width + (f->fine ? 1.0 : 0.6), HW_INK_PAPER));
     hw_sheet_path(f->s, p, HW_INK_PAPER, hw_pen_of(0, HW_INK_NONE));
     hw_pen hatch = hw_pen_of(0.09, line.ink == HW_INK_ACCENT ? HW_INK_ACCENT : HW_INK_SOFT);
     hw_sheet_hatch(f->s, p, angle, spacing, hatch);
@@ -155,11 +157,10 @@ static void pivot(const hw_figure *f, hw_spot at, double radius, bool joint)
 // Edges that lie behind: the arm from a joint's boss to a bar's pivot.
 static void hidden_arm(const hw_figure *f, hw_spot joint, hw_spot end, double radius)
 {
-    hw_disc disc[2] = {{joint, f->k * radius}, {end, f->k * radius}};
+    hw_round disc[2] = {{joint, f->k * radius}, {end, f->k * radius}};
     hw_path p = hw_path_new(f->s->arena);
     hw_path_hull(&p, disc, 2);
-    hw_sheet_path(f->s, &p, HW_INK_NONE,
-                  (hw_pen){HW_WEIGHT_THIN, HW_INK_BLACK, HW_DASH_SHORT});
+    hw_sheet_path(f->s, &p, HW_INK_NONE, (hw_pen){HW_WEIGHT_THIN, HW_INK_BLACK, HW_DASH_SHORT});
 }
 
 static void bars(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
@@ -179,23 +180,25 @@ static void bars(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pos
     }
 }
 
-// The closing cord on the palmar side: arcs of its moment arms round the joints, straight between.
+// The closing cord on the palmar side, through a guide on either side of each joint; the guides
+// stand off the axis by the moment arm that the cord has in the straight digit.
 static void cord(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
 {
     hw_path p = hw_path_new(f->s->arena);
-    hw_spot start =
+    hw_spot at =
         hw_figure_spot(f, (hw_vec2){-HW_FIGURE_CARRIER * d->thickness[0], -d->cord.arm[0]});
-    hw_path_move(&p, start.x, start.y);
-    for (int i = 0; i < HW_JOINTS; i++)
-        hw_path_arc(&p, hw_figure_spot(f, pose->at[i]), f->k * d->cord.arm[i],
-                    HW_PI / 2 + turn_of(pose, i), HW_PI / 2 + turn_of(pose, i + 1));
-    hw_vec2 made_fast = {0.5 * d->phalanx[2], -0.6 * d->cord.arm[2]};
-    hw_spot end = hw_figure_body_spot(f, pose, 3, made_fast);
-    hw_path_line(&p, end.x, end.y);
+    hw_path_move(&p, at.x, at.y);
+    for (int i = 0; i < HW_JOINTS; i++) {
+        double near = 0.55 * d->thickness[i], before = i > 0 ? d->phalanx[i - 1] : 0;
+        at = hw_figure_body_spot(f, pose, i, (hw_vec2){before - near, -d->cord.arm[i]});
+        hw_path_line(&p, at.x, at.y);
+        at = hw_figure_body_spot(f, pose, i + 1, (hw_vec2){near, -d->cord.arm[i]});
+        hw_path_line(&p, at.x, at.y);
+    }
     hw_sheet_path(f->s, &p, HW_INK_NONE, hw_pen_of(f->fine ? 1.5 : 0.9, HW_INK_PAPER));
     hw_sheet_path(f->s, &p, HW_INK_NONE, hw_pen_of(f->fine ? 0.7 : 0.4, HW_INK_BLACK));
-    hw_path knot = hw_path_new(f->s->arena);
-    hw_path_circle(&knot, end, f->fine ? 1.1 : 0.6);
+    hw_path knot = hw_path_new(f->s->arena); // where it is made fast
+    hw_path_circle(&knot, at, f->fine ? 1.1 : 0.6);
     hw_sheet_path(f->s, &knot, HW_INK_BLACK, hw_pen_of(0, HW_INK_NONE));
 }
 
@@ -215,11 +218,11 @@ void hw_figure_digit(const hw_figure *f, const hw_digit *d, const hw_digit_pose 
     if (d->family == HW_FAMILY_CORD) cord(f, d, pose);
 }
 
-void hw_figure_ghost(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
+void hw_figure_ghost(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose, hw_pen pen)
 {
     for (int body = 1; body <= HW_JOINTS; body++) {
         hw_path p = phalanx_path(f, d, pose, body);
-        hw_sheet_path(f->s, &p, HW_INK_NONE, hw_pen_of(HW_WEIGHT_HAIR, HW_INK_SOFT));
+        hw_sheet_path(f->s, &p, HW_INK_NONE, pen);
     }
 }
 
@@ -229,7 +232,7 @@ hw_box hw_figure_box(const hw_digit *d, const hw_digit_pose *pose, double k)
     double r = d->thickness[0] / 2 * k;
     double low_x = -k * HW_FIGURE_CARRIER * d->thickness[0], low_y = -r, high_x = r, high_y = r;
     for (int body = 1; body <= HW_JOINTS; body++) {
-        round_ part[4];
+        hw_disc part[4];
         size_t n = phalanx_discs(d, body, part);
         for (size_t i = 0; i < n; i++) {
             hw_spot at = hw_figure_body_spot(&f, pose, body, part[i].at);
@@ -285,7 +288,8 @@ double hw_figure_head(hw_sheet *s, const char *title, const char *design, const 
     hw_figure_words(words, design ? design : "", both ? "  \xc2\xb7  " : "", remark ? remark : "",
                     NULL);
     hw_sheet_text(s, 0.5, 4.6, big, title);
-    hw_sheet_text(s, right - 0.5, 4.6, small, words);
+    if (hw_type_width(big, title) + hw_type_width(small, words) + 4 < right)
+        hw_sheet_text(s, right - 0.5, 4.6, small, words);
     hw_sheet_line(s, (hw_spot){0, 6.6}, (hw_spot){right, 6.6},
                   hw_pen_of(HW_WEIGHT_HEAVY, HW_INK_BLACK));
     return 9;
@@ -296,11 +300,11 @@ double hw_figure_scale(double most, char out[24])
     static const struct {
         double scale;
         const char *words;
-    } row[] = {{10, "10 : 1"},    {5, "5 : 1"},   {4, "4 : 1"},      {3, "3 : 1"},
-               {2.5, "2.5 : 1"},  {2, "2 : 1"},   {1.75, "1.75 : 1"}, {1.5, "1.5 : 1"},
-               {1.25, "1.25 : 1"}, {1, "1 : 1"},   {0.8, "1 : 1.25"}, {1 / 1.5, "1 : 1.5"},
-               {0.5, "1 : 2"},    {0.4, "1 : 2.5"}, {1 / 3.0, "1 : 3"}, {0.25, "1 : 4"},
-               {0.2, "1 : 5"},    {0.1, "1 : 10"}};
+    } row[] = {{10, "10 : 1"},     {5, "5 : 1"},     {4, "4 : 1"},       {3, "3 : 1"},
+               {2.5, "2.5 : 1"},   {2, "2 : 1"},     {1.75, "1.75 : 1"}, {1.5, "1.5 : 1"},
+               {1.25, "1.25 : 1"}, {1, "1 : 1"},     {0.8, "1 : 1.25"},  {1 / 1.5, "1 : 1.5"},
+               {0.5, "1 : 2"},     {0.4, "1 : 2.5"}, {1 / 3.0, "1 : 3"}, {0.25, "1 : 4"},
+               {0.2, "1 : 5"},     {0.1, "1 : 10"}};
     for (size_t i = 0; i < sizeof row / sizeof *row; i++)
         if (row[i].scale <= most) {
             strcpy(out, row[i].words);

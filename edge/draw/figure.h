@@ -21,8 +21,10 @@ hw_spot hw_figure_spot(const hw_figure *f, hw_vec2 p); // [m]
 hw_spot hw_figure_body_spot(const hw_figure *f, const hw_digit_pose *pose, int body, hw_vec2 p);
 // All parts at the pose.
 void hw_figure_digit(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose);
-// The phalanges' outlines only, thin and soft: what stands behind a chart.
-void hw_figure_ghost(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose);
+// The phalanges' outlines only: what stands behind a chart, or what cannot be put together.
+void hw_figure_ghost(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose, hw_pen pen);
+// For poses that do not assemble.
+#define HW_FIGURE_TORN ((hw_pen){HW_WEIGHT_PLAIN, HW_INK_BLACK, HW_DASH_SHORT})
 // The box that the parts take at a pose with the knuckle at (0, 0), at scale k. [mm/m]
 hw_box hw_figure_box(const hw_digit *d, const hw_digit_pose *pose, double k);
 

@@ -61,78 +61,101 @@ static void facts(hw_sheet *s, const hw_digit_view *v, double x, double y, doubl
         y = fact(s, (hw_spot){x, y}, width, "off the natural path", 100 * v->closing->path_rms, 1,
                  " %");
     }
-    if (v->slop) (void)fact(s, (hw_spot){x, y}, width, "play at the tip", MM * v->slop->tip, 1, " mm");
+    if (v->slop)
+        (void)fact(s, (hw_spot){x, y}, width, "play at the tip", MM * v->slop->tip, 1, " mm");
 }
 
-static void row(hw_sheet *s, const hw_digit_view *v, double top, double height, double k)
+// Widths that the poses of all digits take, and how far they reach below a row's top. [mm]
+typedef struct room_ {
+    double wide[POSES], all; // all: their sum with gaps [mm]
+    double scale;            // [1]
+} room_;
+
+static double tall(const hw_digit_view *v, double k)
 {
-    const double column = 44, width = hw_sheet_box(s).w;
-    double room = (width - column - 4) / POSES;
+    double low = 0;
+    for (int i = 0; i < POSES; i++) {
+        hw_digit_pose pose;
+        (void)hw_figure_pose(v->digit, pose_at[i], &pose);
+        if (!hw_figure_sound(&pose)) continue;
+        hw_box b = hw_figure_box(v->digit, &pose, k);
+        low = fmax(low, b.y + b.h + k * v->digit->thickness[0] / 2);
+    }
+    return fmax(low + 7, 33);
+}
+
+static room_ room_at(const hw_digit_view *v, size_t n, double scale)
+{
+    room_ r = {.scale = scale};
+    for (size_t d = 0; d < n; d++)
+        for (int i = 0; i < POSES; i++) {
+            hw_digit_pose pose;
+            (void)hw_figure_pose(v[d].digit, pose_at[i], &pose);
+            if (!hw_figure_sound(&pose)) continue;
+            r.wide[i] = fmax(r.wide[i], hw_figure_box(v[d].digit, &pose, scale * MM).w);
+        }
+    for (int i = 0; i < POSES; i++) r.all += r.wide[i] + 4;
+    return r;
+}
+
+static void row(hw_sheet *s, const hw_digit_view *v, const room_ *r, double top, double column)
+{
+    const double width = hw_sheet_box(s).w, k = r->scale * MM, height = tall(v, k);
     char name[40];
     hw_type type = hw_type_of(10, HW_ANCHOR_START);
     type.bold = true;
+    // room that is left over is shared between the poses
+    double x = 0, gap = 4 + (width - column - 2 - r->all) / POSES;
     hw_sheet_group(s, v->name);
-    for (int i = 0; i < POSES; i++) {
+    for (int i = 0; i < POSES; x += r->wide[i] + gap, i++) {
         hw_digit_pose pose;
         bool closes = hw_figure_pose(v->digit, pose_at[i], &pose);
         if (!hw_figure_sound(&pose)) continue;
         hw_box box = hw_figure_box(v->digit, &pose, k);
         // all knuckles of a row at one height, so that the eye can follow the curl
         hw_figure f = {.s = s, .k = k};
-        f.knuckle = (hw_spot){room * i + 1 - box.x, top + 8 + k * v->digit->thickness[0] / 2};
-        hw_figure_digit(&f, v->digit, &pose);
-        if (!closes)
-            hw_sheet_text(s, room * i + 1, top + height - 3, hw_type_of(7.5, HW_ANCHOR_START),
-                          "does not assemble here");
+        f.knuckle = (hw_spot){x + 1 - box.x, top + 4 + k * v->digit->thickness[0] / 2};
+        if (closes) {
+            hw_figure_digit(&f, v->digit, &pose);
+            continue;
+        }
+        hw_figure_ghost(&f, v->digit, &pose, HW_FIGURE_TORN);
+        hw_type small = hw_type_of(7.5, HW_ANCHOR_START);
+        small.mask = true;
+        hw_sheet_text(s, x + 1, top + height - 2, small, "does not assemble");
     }
-    double x = width - column;
-    hw_sheet_text(s, x, top + 6, type, hw_figure_capital(v->name, name));
-    facts(s, v, x, top + 11.5, column - 0.5);
+    hw_sheet_text(s, width - column, top + 6, type, hw_figure_capital(v->name, name));
+    facts(s, v, width - column, top + 11, column - 0.5);
     hw_sheet_group_end(s);
     hw_sheet_line(s, (hw_spot){0, top + height}, (hw_spot){width, top + height},
                   hw_pen_of(HW_WEIGHT_HAIR, HW_INK_BLACK));
 }
 
-// How far the parts reach below a row's top, and how wide the widest pose is. [mm/m]
-static void extent(const hw_digit_view *v, double k, double *wide, double *high)
+static double height_at(const hw_digit_view *v, size_t n, double scale)
 {
-    *wide = *high = 0;
-    for (int i = 0; i < POSES; i++) {
-        hw_digit_pose pose;
-        (void)hw_figure_pose(v->digit, pose_at[i], &pose);
-        if (!hw_figure_sound(&pose)) continue;
-        hw_box b = hw_figure_box(v->digit, &pose, k);
-        *wide = fmax(*wide, b.w);
-        *high = fmax(*high, b.y + b.h + k * v->digit->thickness[0] / 2);
-    }
+    double total = 0;
+    for (size_t i = 0; i < n; i++) total += tall(&v[i], scale * MM);
+    return total;
 }
 
 hw_sheet *hw_draw_hand(hw_arena *a, const hw_digit_view *v, size_t n)
 {
-    const double width = 180, column = 44;
+    const double width = 180, column = 46, page = 232; // with the head, less than A4's text height
     char words[24], remark[160];
-    double wide = 0, wide_one, high;
     if (n == 0) return NULL;
-    for (size_t i = 0; i < n; i++) {
-        extent(&v[i], 1, &wide_one, &high);
-        wide = fmax(wide, wide_one);
-    }
-    if (!(wide > 0)) return NULL;
-    double fit = ((width - column - 4) / POSES - 3) / (MM * wide);
-    double scale = hw_figure_scale(fit, words), k = scale * MM, total = 9;
-    for (size_t i = 0; i < n; i++) {
-        extent(&v[i], k, &wide_one, &high);
-        total += fmax(high + 12, 36);
-    }
-    hw_sheet *s = hw_sheet_new(a, width, ceil(total + 1), "hand", "All digits");
+    room_ r = room_at(v, n, 1);
+    if (!(r.all > 4 * POSES)) return NULL;
+    double scale = hw_figure_scale((width - column - 2 - 4 * POSES) / (r.all - 4 * POSES), words);
+    while (scale > 0.15 && height_at(v, n, scale) > page)
+        scale = hw_figure_scale(0.99 * scale, words);
+    r = room_at(v, n, scale);
+    hw_sheet *s = hw_sheet_new(a, width, ceil(9 + height_at(v, n, scale)), "hand", "All digits");
     if (!s) return NULL;
     hw_figure_words(remark, "open, half way, closed; scale ", words, NULL);
     double y = hw_figure_head(s, "All digits in section", v[0].design, remark) - 2;
     for (size_t i = 0; i < n; i++) {
-        extent(&v[i], k, &wide_one, &high);
-        double height = fmax(high + 12, 36);
-        row(s, &v[i], y, height, k);
-        y += height;
+        row(s, &v[i], &r, y, column);
+        y += tall(&v[i], scale * MM);
     }
     return hw_arena_failed(a) ? NULL : s;
 }

@@ -27,16 +27,6 @@ static void chain_of_lengths(const hw_figure *f, const hw_digit *d, const hw_dig
     }
 }
 
-static void thickness_dimension(const hw_figure *f, hw_spot at, double thickness)
-{
-    char number[40], words[160];
-    double r = f->k * thickness / 2;
-    hw_figure_words(words, "\xe2\x8c\x80", mm(thickness, number), NULL);
-    // on the palmar side, below the outline
-    hw_sheet_label(f->s, (hw_spot){at.x + 0.4 * r, at.y + 0.9165 * r}, 11,
-                   hw_type_of(7.5, HW_ANCHOR_START), words);
-}
-
 static void bar_labels(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
 {
     static const char *const letter[] = {"A", "B"};
@@ -63,11 +53,14 @@ static void bar_labels(const hw_figure *f, const hw_digit *d, const hw_digit_pos
 static void joint_labels(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
 {
     for (int i = 0; i < HW_JOINTS; i++) {
-        hw_type type = hw_type_of(8, HW_ANCHOR_START);
+        char number[40], words[160];
+        hw_type type = hw_type_of(8, HW_ANCHOR_MIDDLE);
         type.bold = true;
         hw_spot at = hw_figure_spot(f, pose->at[i]);
-        double r = f->k * d->thickness[i] / 2;
-        hw_sheet_label(f->s, (hw_spot){at.x, at.y + r}, 9, type, hw_figure_joint(d, i));
+        hw_figure_words(words, hw_figure_joint(d, i), "  \xe2\x8c\x80", mm(d->thickness[i], number),
+                        NULL);
+        // on the palmar side, below the outline
+        hw_sheet_text(f->s, at.x, at.y + f->k * d->thickness[i] / 2 + 4, type, words);
     }
 }
 
@@ -95,15 +88,13 @@ static double large_view(hw_sheet *s, const hw_digit_view *v, const hw_digit_pos
     hw_figure_digit(&f, d, pose);
     chain_of_lengths(&f, d, pose);
     double low = f.knuckle.y + box.y + box.h;
-    hw_sheet_clip(s, (hw_box){0, top, hw_sheet_box(s).w, low + 17 - top});
+    hw_sheet_clip(s, (hw_box){0, top, hw_sheet_box(s).w, low + 13 - top});
     joint_labels(&f, d, pose);
     if (d->family == HW_FAMILY_COUPLED_BARS) bar_labels(&f, d, pose);
     if (d->family == HW_FAMILY_CORD) cord_labels(&f, d, pose);
-    for (int i = 0; i < HW_JOINTS; i++)
-        thickness_dimension(&f, hw_figure_spot(&f, pose->at[i]), d->thickness[i]);
     hw_sheet_clip_end(s);
     hw_sheet_group_end(s);
-    return low + 17;
+    return low + 13;
 }
 
 // Value of a row of the stroke at s, linear between poses; NaN where the stroke has none.
@@ -165,7 +156,10 @@ static double small_views(hw_sheet *s, const hw_digit_view *v, double top, doubl
             hw_figure f = {.s = s, .k = k};
             f.knuckle = (hw_spot){left + 2 - box.x, top + 2 - box.y};
             hw_sheet_group(s, "pose");
-            hw_figure_digit(&f, v->digit, &pose);
+            if (closes)
+                hw_figure_digit(&f, v->digit, &pose);
+            else
+                hw_figure_ghost(&f, v->digit, &pose, HW_FIGURE_TORN);
             hw_sheet_group_end(s);
         }
         pose_words(s, v, &pose, closes, param, (hw_spot){left + 2, top + height + 6});
@@ -207,7 +201,7 @@ hw_sheet *hw_draw_section(hw_arena *a, const hw_digit_view *v)
     double little = wide > 0 ? hw_figure_scale((width / POSES - 5) / (MM * wide), small) : 0;
     double poses = height_of_poses(v->digit, little * MM);
     double body = hw_figure_box(v->digit, &pose, scale * MM).h;
-    double height = 9 + 9 + body + 17 + 4 + 2 + poses + 16;
+    double height = 9 + 9 + body + 13 + 4 + 2 + poses + 16;
     hw_figure_words(title, hw_figure_capital(v->name, name), " in section", NULL);
     hw_figure_words(id, v->name, "-section", NULL);
     hw_sheet *s = hw_sheet_new(a, width, ceil(height), id, title);

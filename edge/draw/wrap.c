@@ -20,8 +20,7 @@ static size_t choose(const hw_wrap_chart *w, int out[PICTURES])
     int touching[HW_WRAP_SIZES];
     size_t n = 0;
     for (int i = 0; i < HW_WRAP_SIZES; i++)
-        if (w->first[i] >= 0 && isfinite(w->at_s[i]) && isfinite(w->centre[i].x))
-            touching[n++] = i;
+        if (w->first[i] >= 0 && isfinite(w->at_s[i]) && isfinite(w->centre[i].x)) touching[n++] = i;
     size_t m = n < PICTURES ? n : PICTURES;
     for (size_t k = 0; k < m; k++) out[k] = touching[m > 1 ? k * (n - 1) / (m - 1) : 0];
     return m;
@@ -57,18 +56,23 @@ static void picture(hw_sheet *s, const hw_digit_view *v, int size, double k, hw_
     double r = v->wrap->diameter[size] / 2;
     hw_path_circle(&ring, hw_figure_spot(&f, v->wrap->centre[size]), k * r);
     hw_sheet_group(s, "cylinder in the curl");
+    // the palm goes on from the carrier's palmar face, behind the cylinder
+    double palm = -v->digit->thickness[0] / 2, back = v->wrap->centre[size].x - r;
+    hw_sheet_line(s, hw_figure_spot(&f, (hw_vec2){0, palm}),
+                  hw_figure_spot(&f, (hw_vec2){fmin(back, palm), palm}),
+                  hw_pen_of(0.3, HW_INK_BLACK));
     hw_sheet_hatch(s, &ring, HW_PI / 3, 2.2, hw_pen_of(0.13, HW_INK_ACCENT));
     hw_sheet_path(s, &ring, HW_INK_NONE, hw_pen_of(0.4, HW_INK_ACCENT));
     hw_figure_digit(&f, v->digit, &pose);
     hw_sheet_group_end(s);
     hw_type type = hw_type_of(8, HW_ANCHOR_START);
     type.bold = true;
-    hw_figure_words(words, "\xe2\x8c\x80 ",
-                    hw_plot_number(MM * v->wrap->diameter[size], 3, number), " mm", NULL);
+    hw_figure_words(words, "\xe2\x8c\x80 ", hw_plot_number(MM * v->wrap->diameter[size], 3, number),
+                    " mm", NULL);
     hw_sheet_text(s, corner.x, corner.y + height + 4.5, type, words);
     type.bold = false;
     type.size = 7.5;
-    hw_figure_words(words, phalanx_name(v->wrap->first[size]), " touches first", NULL);
+    hw_figure_words(words, phalanx_name(v->wrap->first[size]), " phalanx closes on it", NULL);
     hw_sheet_text(s, corner.x, corner.y + height + 8.3, type, words);
 }
 
@@ -81,7 +85,7 @@ static void cell(hw_sheet *s, hw_box b, double gap, bool first, double longest)
         hw_path p = hw_path_new(s->arena);
         hw_path_box(&p, (hw_box){b.x + 0.4, b.y + 0.6, b.w - 0.8, b.h - 1.2});
         hw_sheet_path(s, &p, HW_INK_NONE, hw_pen_of(HW_WEIGHT_HEAVY, HW_INK_BLACK));
-        hw_sheet_text(s, b.x + 1.6, b.y + b.h / 2 + 1, type, "first");
+        hw_sheet_text(s, b.x + 1.6, b.y + b.h / 2 + 1, type, "closes");
         return;
     }
     hw_sheet_text(s, b.x + 1.6, b.y + 4, type, hw_plot_fixed(MM * gap, 1, number));
@@ -117,9 +121,10 @@ static void table(hw_sheet *s, const hw_wrap_chart *w, double top)
     }
     double y = top + 6 + high * HW_JOINTS;
     hw_sheet_line(s, (hw_spot){0, y}, (hw_spot){width, y}, rule);
-    hw_sheet_text(s, 0.5, y + 4.4, name,
-                  "Gap left at each phalanx when the first one touches, mm. "
-                  "\xe2\x80\x94: no phalanx touches this size.");
+    hw_sheet_text(
+        s, 0.5, y + 4.4, name,
+        "Cylinder against palm and proximal phalanx: the phalanx that closes on it, and the "
+        "gaps then left, mm. A minus sign: too large for this digit.");
 }
 
 hw_sheet *hw_draw_wrap(hw_arena *a, const hw_digit_view *v)
