@@ -1,6 +1,6 @@
 // Byte-exact edits: the new text is spliced into the user's own bytes, the result is read again and
 // compared. One edit after the other, so that each finds what those before it added.
-#include "design/edit.h"
+#include "design/edit_internal.h"
 
 #include "base/text.h"
 

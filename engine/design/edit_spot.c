@@ -1,5 +1,5 @@
 // Where a path leads in a document, and whether an edited document says what was asked.
-#include "design/edit.h"
+#include "design/edit_internal.h"
 
 #include <string.h>
 

@@ -1,6 +1,6 @@
 // YAML 1.2 through libfyaml's event parser into a tree. The parser only reads: writing is done by
 // splicing the user's own bytes (edit.c), because its emitter loses comments.
-#include "design/tree.h"
+#include "design/tree_internal.h"
 
 #include "base/text.h"
 
