@@ -168,9 +168,9 @@ static void noise_is_measured(void)
     }
 }
 
-// Four fingers, three laws of closing, 61 points: angles and poles reckoned independently, with
-// other code, in docs/sources/anatomy.md; tolerance: half a unit of the last printed place, doubled
-// where the two fits weigh the points differently.
+// Four fingers, three laws of closing, 61 points: angles, poles and RMS reckoned with other code,
+// docs/sources/anatomy.md. Tolerance: one unit of the last printed place, half more for RMS, since
+// that code did not take the distance square to the curve.
 static void fingers_that_close_in_proportion(void)
 {
     static const double length[4][3] = {
