@@ -130,8 +130,9 @@ bool hw_walker_settle(hw_walker *w, double x[], bool damped)
             continue;
         }
         for (size_t i = 0; i < w->n; i++) x[i] -= w->move[i];
-        // At the end the corrections stop shrinking: that is rounding, and the best there is.
-        if (move <= 1e-15 || (fine && move > 0.5 * last)) {
+        // What is left is the square of this times the conditioning, less than rounding times the
+        // conditioning. Or the corrections have stopped shrinking: that is rounding itself.
+        if (move <= 1e-9 || (fine && move > 0.5 * last)) {
             hw_loops_at(&w->loops, x, w->f, NULL);
             return hw_walker_disagrees(w) <= HW_WALK_CLOSED;
         }
