@@ -110,7 +110,7 @@ static double cost_of(const hw_sheet *s, const hw_spot corner[4])
             if (hw_quads_meet(corner, other)) cost += NEVER;
         }
         if (i->kind != HW_ITEM_PATH) continue;
-        double each = i->hatching ? 0.7 : 6;
+        double each = i->hatching ? 0.7 : 4 + 40 * i->pen.width;
         for (size_t k = 0; k < i->segments; k++) {
             hw_segment one = i->segment[k];
             if (hw_segment_clip(&one, i->clip) && hw_segment_meets(one, corner)) cost += each;

@@ -39,10 +39,23 @@ static void value(hw_page *p, hw_entry e, const hw_entry_row *row, bool unit)
     put(p, "</span>");
 }
 
+// Where an entry's origin is a line of the document itself: the text after "FILE:". The file is
+// named once, above the table.
+static hw_text line_of(const hw_design *d, hw_text origin)
+{
+    const char *file = hw_design_file(d);
+    size_t n = file ? strlen(file) : 0;
+    if (n == 0 || origin.len <= n + 1 || memcmp(origin.at, file, n) != 0 || origin.at[n] != ':')
+        return (hw_text){NULL, 0};
+    return (hw_text){origin.at + n + 1, origin.len - n - 1};
+}
+
 static void origin(hw_page *p, hw_entry e)
 {
-    hw_text t = hw_design_origin_text(p->r->assessment->design, e);
-    hw_page_text(p, hw_arena_text(p->out->arena, t));
+    const hw_design *d = p->r->assessment->design;
+    hw_text t = hw_design_origin_text(d, e), line = line_of(d, t);
+    if (line.len) put(p, "line ");
+    hw_page_text(p, hw_arena_text(p->out->arena, line.len ? line : t));
 }
 
 static void shared_row(hw_page *p, hw_entry e, const hw_entry_row *row)
@@ -58,20 +71,36 @@ static void shared_row(hw_page *p, hw_entry e, const hw_entry_row *row)
     put(p, "</td></tr>\n");
 }
 
+// Whether a digit uses the entry: bars' entries are of coupled bars only, cords' of cords only.
+static bool has(const hw_page *p, hw_entry_id id, int digit)
+{
+    size_t n;
+    const hw_entry_row *row = &hw_entry_rows(&n)[id];
+    hw_family_kind family = p->r->assessment->hand->digit[digit].family;
+    if (!p->r->assessment->digit[digit].present) return id == HW_E_PRESENT;
+    if (strstr(row->path, ".bar_")) return family == HW_FAMILY_COUPLED_BARS;
+    if (strstr(row->path, ".cord.")) return family == HW_FAMILY_CORD;
+    return true;
+}
+
 // Origins of the digits' entries of one row, each text once.
 static void digit_origins(hw_page *p, hw_entry_id id)
 {
     const hw_design *d = p->r->assessment->design;
     hw_text seen[HW_DIGITS];
     size_t n = 0;
+    bool lines = false;
     for (int i = 0; i < HW_DIGITS; i++) {
         if (!p->r->assessment->digit[i].present) continue;
         hw_text t = hw_design_origin_text(d, hw_entry_of(id, i));
         bool known = t.len == 0;
         for (size_t k = 0; k < n; k++) known = known || hw_text_same(seen[k], t);
-        if (known) continue;
-        if (n) put(p, "; ");
-        hw_page_text(p, hw_arena_text(p->out->arena, t));
+        if (known || !has(p, id, i)) continue;
+        hw_text line = line_of(d, t);
+        if (n) put(p, line.len && lines ? ", " : "; ");
+        if (line.len && !lines) put(p, "line ");
+        lines = line.len > 0;
+        hw_page_text(p, hw_arena_text(p->out->arena, line.len ? line : t));
         seen[n++] = t;
     }
 }
@@ -79,6 +108,9 @@ static void digit_origins(hw_page *p, hw_entry_id id)
 static void digit_row(hw_page *p, hw_entry_id id, const hw_entry_row *row)
 {
     const char *path = strrchr(row->path, '*');
+    bool any = false;
+    for (int i = 0; i < HW_DIGITS; i++) any = any || has(p, id, i);
+    if (!any) return;
     hw_shown u = hw_shown_entry(row);
     put(p, "<tr><td class=\"w\">");
     hw_page_text(p, path && path[1] == '.' ? path + 2 : row->path);
@@ -89,7 +121,7 @@ static void digit_row(hw_page *p, hw_entry_id id, const hw_entry_row *row)
         int digit = i % HW_DIGITS;
         if (!p->r->assessment->digit[digit].present) continue;
         put(p, "<td class=\"n\">");
-        value(p, hw_entry_of(id, digit), row, false);
+        if (has(p, id, digit)) value(p, hw_entry_of(id, digit), row, false);
         put(p, "</td>");
     }
     put(p, "<td class=\"soft\">");
@@ -105,7 +137,10 @@ void hw_page_entries(hw_page *p)
     put(p, "<h2 id=\"entries\" class=\"leaf\">The numbers, and where each came from</h2>\n"
            "<p><span class=\"doc\">Bold</span>: from the document. "
            "<span class=\"var\">Underlined</span>: from the variant. "
-           "<span class=\"cat\">Slanted</span>: from a catalogue. Plain: a default.</p>\n"
+           "<span class=\"cat\">Slanted</span>: from a catalogue. Plain: a default. Lines are "
+           "those of ");
+    hw_page_text(p, hw_design_file(p->r->assessment->design));
+    put(p, ".</p>\n"
            "<table><thead><tr><th>entry</th><th class=\"n\">value</th><th>what it is</th>"
            "<th>origin</th></tr></thead><tbody>\n");
     for (size_t i = 0; i < n; i++) {

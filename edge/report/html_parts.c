@@ -30,10 +30,9 @@ const char hw_page_style[] =
     ".kind .src{font-weight:normal;color:var(--soft)}\n"
     ".short td:first-child{border-left:1.2mm solid var(--ink);padding-left:2mm}\n"
     ".short .v{font-weight:bold}\n"
-    ".lever td{border-bottom:.15mm solid var(--rule);padding-top:0}\n"
-    ".short.open td{border-bottom:0}\n"
+    ".short td{border-bottom:0;padding-top:.3mm;padding-bottom:.3mm}\n"
     ".lever b{color:var(--accent)}\n"
-    ".lever td:first-child{border-left:1.2mm solid var(--ink);padding-left:2mm}\n"
+    ".lever td{border-left:1.2mm solid var(--ink);padding-left:2mm}\n"
     ".soft{color:var(--soft)}\n"
     ".doc{font-weight:bold}.cat{font-style:oblique}.var{font-weight:bold;text-decoration:underline}\n"
     ".gauge{display:block}\n"
@@ -48,7 +47,9 @@ const char hw_page_style[] =
     ".digit{break-before:page}\n"
     ".leaf{break-before:page}\n"
     "nav{margin:0 0 5mm}nav a{margin-right:5mm}\n"
-    "@media print{body{margin:0;padding:0;max-width:none}nav{display:none}}\n"
+    // print on the sheet's own paper: drawings give up theirs
+    "@media print{:root{--paper:#fff}body{margin:0;padding:0;max-width:none}nav{display:none}"
+    "svg [fill='#fbf8ef']{fill:#fff}svg [stroke='#fbf8ef']{stroke:#fff}}\n"
     "@media screen and (max-width:170mm){.pair{display:block}.pair figure{width:100%}"
     "table{display:block;overflow-x:auto}.tally{flex-wrap:wrap}}\n";
 

@@ -40,11 +40,11 @@ static void value_cells(hw_page *p, const hw_finding *f)
     hw_shown u = hw_shown_finding(f->kind);
     char number[40], limit[96];
     put(p, "<td class=\"n v\">");
-    with_unit(p, hw_value_text(f->value / u.scale, number), u.unit);
+    with_unit(p, hw_value_text(f->value, u, number), u.unit);
     put(p, "</td><td class=\"w\">");
     hw_page_text(p, hw_limit_text(f, u, limit));
     put(p, "</td><td class=\"n\">");
-    hw_page_text(p, hw_signed_text(f->margin / u.scale, number));
+    hw_page_text(p, hw_signed_text(f->margin, u, number));
     put(p, "</td><td>");
     gauge(p, f->margin_ratio);
     put(p, "</td><td class=\"w v\">");
@@ -60,55 +60,115 @@ static void kind_row(hw_page *p, const hw_finding_kind *k)
                      hw_source_number(&p->sources, k->source));
 }
 
-static void lever_row(hw_page *p, const hw_finding *f, const hw_report_levers *l)
+static void lever_rows(hw_page *p, const hw_group *g)
 {
-    put(p, "<tr class=\"lever\"><td></td><td colspan=\"6\">");
-    for (size_t i = 0; i < l->n; i++) {
+    hw_lever_cluster c[HW_DIGITS];
+    size_t n = hw_lever_clusters(p->r, g, c);
+    for (size_t i = 0; i < n; i++) {
         hw_buffer words = {.arena = p->out->arena};
-        hw_put_lever(p->r, f, &l->lever[i], false, &words);
-        put(p, i ? "<br>or: " : "<b>Lever:</b> ");
+        hw_put_cluster(p->r, &c[i], n > 1, &words);
+        put(p, "<tr class=\"lever\"><td colspan=\"7\"><b>Lever:</b> ");
         hw_page_text(p, words.at);
+        put(p, "</td></tr>\n");
     }
-    if (l->n == 0) put(p, "<b>Lever:</b> no single entry raises this margin");
-    put(p, "</td></tr>\n");
 }
 
-static void group_rows(hw_page *p, const hw_group *g, bool fallen)
+static void short_rows(hw_page *p, const hw_group *g)
 {
     bool taken[HW_DIGITS] = {false}, digits[HW_DIGITS];
     char who[64];
+    const char *origin = NULL;
     kind_row(p, g->kind);
     for (size_t i = 0; i < g->n; i++) {
         if (taken[i] || hw_same_lines(p->r, g, i, taken, digits) == 0) continue;
         const hw_finding *f = &p->r->assessment->finding[g->at[i]];
-        const hw_report_levers *l = p->r->levers ? &p->r->levers[g->at[i]] : NULL;
-        put(p, !fallen ? "<tr>" : l ? "<tr class=\"short open\">" : "<tr class=\"short\">");
-        put(p, "<td>");
+        put(p, "<tr class=\"short\"><td>");
         hw_digits_text(p->r->assessment, digits, who);
         hw_page_text(p, *who ? who : "the hand");
         put(p, "</td>");
         value_cells(p, f);
         put(p, "<td class=\"soft\">");
-        hw_page_text(p, f->origin);
+        if (!origin || strcmp(origin, f->origin) != 0) hw_page_text(p, f->origin);
+        origin = f->origin;
         if (f->note) {
             put(p, "<br>");
             hw_page_text(p, f->note);
         }
         put(p, "</td></tr>\n");
-        if (fallen && l) lever_row(p, f, l);
     }
+    lever_rows(p, g);
 }
 
-static void table(hw_page *p, const char *heading, const char *id, hw_verdict v)
+static void short_table(hw_page *p)
 {
     size_t n;
-    hw_group *g = hw_groups_of(p->out->arena, p->r->assessment, v, &n);
+    hw_group *g = hw_groups_of(p->out->arena, p->r->assessment, HW_FALLS_SHORT, &n);
     if (n == 0) return;
-    hw_buffer_format(p->out, "<h2 id=\"%s\">%s</h2>\n<table><thead><tr>", id, heading);
-    put(p, "<th>digit</th><th class=\"n\">value</th><th>limit</th><th class=\"n\">margin</th>"
-           "<th></th><th>verdict</th><th>where the limit comes from</th></tr></thead><tbody>\n");
-    for (size_t i = 0; i < n; i++) group_rows(p, &g[i], v == HW_FALLS_SHORT);
+    put(p, "<h2 id=\"short\">Falls short</h2>\n<table><thead><tr><th>digit</th>"
+           "<th class=\"n\">value</th><th>limit</th><th class=\"n\">margin</th><th></th>"
+           "<th>verdict</th><th>where the limit comes from</th></tr></thead><tbody>\n");
+    for (size_t i = 0; i < n; i++) short_rows(p, &g[i]);
     put(p, "</tbody></table>\n");
+}
+
+// ---- what holds: one row a finding, one column a digit ------------------------------------------
+
+static void held_row(hw_page *p, const hw_group *g)
+{
+    const hw_assessment *a = p->r->assessment;
+    const hw_finding *tight = &a->finding[g->at[0]], *of[HW_DIGITS] = {NULL}, *whole = NULL;
+    hw_shown u = hw_shown_finding(g->kind);
+    char number[40], limit[96];
+    bool required = false;
+    for (size_t i = 0; i < g->n; i++) {
+        const hw_finding *f = &a->finding[g->at[i]];
+        *(f->digit >= 0 ? &of[f->digit] : &whole) = f;
+        required = required || f->required;
+        if (f->margin < tight->margin) tight = f;
+    }
+    put(p, "<tr><td>");
+    hw_page_text(p, g->kind->what);
+    if (*u.unit) {
+        put(p, ", ");
+        hw_page_text(p, u.unit);
+    }
+    hw_buffer_format(p->out, " <span class=\"soft\">[%zu]</span>%s</td>",
+                     hw_source_number(&p->sources, g->kind->source), required ? " *" : "");
+    for (int i = 1; i <= HW_DIGITS; i++) {
+        int digit = i % HW_DIGITS;
+        if (!a->digit[digit].present) continue;
+        const hw_finding *f = whole ? whole : of[digit];
+        put(p, "<td class=\"n\">");
+        if (f) hw_page_text(p, hw_value_text(f->value, u, number));
+        put(p, "</td>");
+        if (whole) break;
+    }
+    put(p, "<td class=\"w\">");
+    hw_page_text(p, hw_limit_text(tight, u, limit));
+    put(p, "</td><td class=\"n\">");
+    hw_page_text(p, hw_signed_text(tight->margin, u, number));
+    put(p, "</td><td>");
+    gauge(p, tight->margin_ratio);
+    put(p, "</td><td class=\"soft\">");
+    hw_page_text(p, tight->origin);
+    put(p, "</td></tr>\n");
+}
+
+static void held_table(hw_page *p)
+{
+    size_t n;
+    hw_group *g = hw_groups_of(p->out->arena, p->r->assessment, HW_HOLDS, &n);
+    if (n == 0) return;
+    put(p, "<h2 id=\"holds\">Holds</h2>\n<table><thead><tr><th>what</th>");
+    for (int i = 1; i <= HW_DIGITS; i++)
+        if (p->r->assessment->digit[i % HW_DIGITS].present)
+            hw_buffer_format(p->out, "<th class=\"n\">%s</th>", hw_digit_name[i % HW_DIGITS]);
+    put(p, "<th>limit</th><th class=\"n\">least margin</th><th></th>"
+           "<th>where the limit comes from</th></tr></thead><tbody>\n");
+    for (size_t i = 0; i < n; i++) held_row(p, &g[i]);
+    put(p, "</tbody></table>\n<p class=\"soft\">* required by the document. An empty field: this "
+           "digit falls short there, or has no such thing. Bars beside margins: from the limit, "
+           "to the right it holds.</p>\n");
 }
 
 static void unknown_rows(hw_page *p, const hw_group *g)
@@ -146,9 +206,9 @@ static void unknown_table(hw_page *p)
 
 void hw_page_verdicts(hw_page *p)
 {
-    table(p, "Falls short", "short", HW_FALLS_SHORT);
+    short_table(p);
     unknown_table(p);
-    table(p, "Holds", "holds", HW_HOLDS);
+    held_table(p);
     if (p->sources.n == 0) return;
     put(p, "<h3>Computed by</h3>\n<ol class=\"sources\">\n");
     for (size_t i = 0; i < p->sources.n; i++) {

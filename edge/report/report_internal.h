@@ -8,15 +8,18 @@
 typedef struct hw_shown {
     double scale;     // SI per unit [SI]
     const char *unit; // "mm"; "" for a plain number
+    int decimals;     // that suit a finding's scale; -1: three significant digits
 } hw_shown;
 
 hw_shown hw_shown_finding(const hw_finding_kind *k);
 hw_shown hw_shown_entry(const hw_entry_row *row);
-// About three significant digits, never fewer than the whole part; true minus sign; "—" for NaN,
-// "∞" for infinity. [unit's]
-const char *hw_value_text(double value, char out[40]);
-// The same with its sign always shown. [unit's]
-const char *hw_signed_text(double value, char out[40]);
+// A value in its unit, without it: true minus sign, "—" for NaN, "∞" for infinity; further decimals
+// where it would else read as zero. [SI]
+const char *hw_value_text(double value, hw_shown u, char out[40]);
+// The same with its sign always shown. [SI]
+const char *hw_signed_text(double value, hw_shown u, char out[40]);
+// "16.2", or "15.1 to 16.2" where these read differently. [SI]
+const char *hw_range_text(double low, double high, hw_shown u, char out[96]);
 // "at most 15", "at least 30", "70 to 80", in the unit but without it.
 const char *hw_limit_text(const hw_finding *f, hw_shown u, char out[96]);
 
@@ -38,18 +41,23 @@ hw_group *hw_groups_of(hw_arena *a, const hw_assessment *s, hw_verdict v, size_t
 const char *hw_digits_text(const hw_assessment *s, const bool digits[HW_DIGITS], char out[64]);
 
 // Which findings of a group are shown on one line with number `first` of it: those that read the
-// same (value, limit, margin, origin, note and levers). `taken` marks what was shown already.
+// same (value, limit, margin and note). `taken` marks what was shown already.
 size_t hw_same_lines(const hw_report *r, const hw_group *g, size_t first, bool taken[HW_DIGITS],
                      bool digits[HW_DIGITS]);
 
 // The answer in a sentence or two.
 void hw_put_answer(const hw_report *r, hw_buffer *out);
-// One lever in words: "bar_a.horn 6 to 7 mm: holds (2 steps of 0.5 mm, 1.3 N/N each)". `whole`:
-// with the whole path, else without "digits.index.".
-void hw_put_lever(const hw_report *r, const hw_finding *f, const hw_lever *l, bool whole,
-                  hw_buffer *out);
-// The path of an entry, without "digits.NAME." unless `whole`.
-void hw_put_entry(hw_entry e, bool whole, hw_buffer *out);
+
+// Findings of a group whose best lever is the same entry, each digit's own, turned the same way.
+typedef struct hw_lever_cluster {
+    const hw_entry_row *row; // NULL: no entry raises these margins
+    bool holds;              // a value that holds was found for each
+    size_t n;
+    size_t at[HW_DIGITS]; // indices into assessment->finding
+} hw_lever_cluster;
+size_t hw_lever_clusters(const hw_report *r, const hw_group *g, hw_lever_cluster out[HW_DIGITS]);
+// The cluster in words, after "lever: ". `named`: with the digits' names although nothing differs.
+void hw_put_cluster(const hw_report *r, const hw_lever_cluster *c, bool named, hw_buffer *out);
 
 // Sources that findings refer to by number, each once.
 typedef struct hw_sources {

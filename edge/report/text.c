@@ -69,24 +69,20 @@ static const char *words_of(const hw_buffer *b)
     return b->at ? b->at : "";
 }
 
-// "  index, middle    17.2 N/N   at most 15   margin −2.2   required"
-static void value_line(sheet *s, const hw_finding *f, const char *who)
+// "    index, middle    17.2 N/N   at most 15   margin −2.2"
+static void value_line(sheet *s, const hw_finding *f, const char *who, bool required)
 {
     hw_shown u = hw_shown_finding(f->kind);
     char number[40], limit[96];
-    hw_buffer v = scratch(s), l = scratch(s), m = scratch(s);
-    hw_buffer_format(&v, "%s%s%s", hw_value_text(f->value / u.scale, number), *u.unit ? " " : "",
-                     u.unit);
-    hw_buffer_puts(&l, hw_limit_text(f, u, limit));
-    hw_buffer_format(&m, "margin %s", hw_signed_text(f->margin / u.scale, number));
+    hw_buffer v = scratch(s);
+    hw_buffer_format(&v, "%s%s%s", hw_value_text(f->value, u, number), *u.unit ? " " : "", u.unit);
     hw_buffer_puts(s->out, "    ");
     cell(s->out, who, 22, false);
     cell(s->out, words_of(&v), 12, true);
     hw_buffer_puts(s->out, "   ");
-    cell(s->out, words_of(&l), 16, false);
-    hw_buffer_puts(s->out, words_of(&m));
-    if (f->required) hw_buffer_puts(s->out, "   required");
-    hw_buffer_puts(s->out, "\n");
+    cell(s->out, hw_limit_text(f, u, limit), 16, false);
+    hw_buffer_format(s->out, "margin %s", hw_signed_text(f->margin, u, number));
+    hw_buffer_puts(s->out, required ? "   required\n" : "\n");
 }
 
 static void source_line(sheet *s, int indent, const char *lead, const char *text)
@@ -98,36 +94,52 @@ static void source_line(sheet *s, int indent, const char *lead, const char *text
     wrapped(s, indent, indent + 2, words_of(&b));
 }
 
-static void kind_line(sheet *s, const hw_group *g)
+static bool all_required(const sheet *s, const hw_group *g)
+{
+    bool all = true;
+    for (size_t i = 0; i < g->n; i++) all = all && s->r->assessment->finding[g->at[i]].required;
+    return all;
+}
+
+static void kind_line(sheet *s, const hw_group *g, bool required)
 {
     hw_buffer b = scratch(s);
-    hw_buffer_format(&b, "%s [%zu]", g->kind->what, hw_source_number(&s->sources, g->kind->source));
+    hw_buffer_format(&b, "%s%s [%zu]", g->kind->what, required ? ", required" : "",
+                     hw_source_number(&s->sources, g->kind->source));
     hw_buffer_puts(s->out, "  ");
     wrapped(s, 2, 4, words_of(&b));
 }
 
+static void lever_lines(sheet *s, const hw_group *g)
+{
+    hw_lever_cluster c[HW_DIGITS];
+    size_t n = hw_lever_clusters(s->r, g, c);
+    for (size_t i = 0; i < n; i++) {
+        hw_buffer b = scratch(s);
+        hw_put_cluster(s->r, &c[i], n > 1, &b);
+        source_line(s, 4, "lever: ", words_of(&b));
+    }
+}
+
 static void short_group(sheet *s, const hw_group *g)
 {
-    bool taken[HW_DIGITS] = {false}, digits[HW_DIGITS];
+    bool taken[HW_DIGITS] = {false}, digits[HW_DIGITS], required = all_required(s, g);
     char who[64];
     const char *origin = NULL;
-    kind_line(s, g);
+    kind_line(s, g, required);
     for (size_t i = 0; i < g->n; i++) {
         if (taken[i] || hw_same_lines(s->r, g, i, taken, digits) == 0) continue;
         const hw_finding *f = &s->r->assessment->finding[g->at[i]];
         hw_digits_text(s->r->assessment, digits, who);
-        value_line(s, f, *who ? who : "the hand");
+        value_line(s, f, *who ? who : "the hand", f->required && !required);
         source_line(s, 6, "", f->note);
-        const hw_report_levers *l = s->r->levers ? &s->r->levers[g->at[i]] : NULL;
-        if (l && l->n) {
-            hw_buffer b = scratch(s);
-            hw_put_lever(s->r, f, &l->lever[0], false, &b);
-            source_line(s, 6, "lever: ", words_of(&b));
-        } else if (l)
-            source_line(s, 6, "lever: ", "no single entry raises this margin");
-        if (!origin || strcmp(origin, f->origin) != 0) source_line(s, 6, "limit: ", f->origin);
+    }
+    for (size_t i = 0; i < g->n; i++) {
+        const hw_finding *f = &s->r->assessment->finding[g->at[i]];
+        if (!origin || strcmp(origin, f->origin) != 0) source_line(s, 4, "limit: ", f->origin);
         origin = f->origin;
     }
+    lever_lines(s, g);
 }
 
 // Why a group is unknown: the same words for all of it, or the kind's own.
@@ -164,54 +176,68 @@ static void unknown(sheet *s, const hw_group *g, size_t n)
     }
 }
 
-// One line for what holds: range of the values, limit, the smallest margin and whose it is.
+enum { NUMBERS = 54 }; // columns that value, limit and margin take
+
+// Text in a column of its own: its first line, padded; the rest is left in *rest.
+static void first_line(sheet *s, const char *text, int width, const char **rest)
+{
+    size_t n = strlen(text);
+    while (n && (int)hw_utf8_count((hw_text){text, n}) > width)
+        do n--;
+        while (n && text[n] != ' ');
+    if (n == 0) n = strlen(text); // one long word
+    hw_buffer_put(s->out, (hw_text){text, n});
+    spaces(s->out, width - (int)hw_utf8_count((hw_text){text, n}));
+    *rest = text + n + strspn(text + n, " ");
+}
+
+// What a row says of a group: range of the values, limit, the smallest margin and whose it is.
 static void held_line(sheet *s, const hw_group *g)
 {
     const hw_assessment *a = s->r->assessment;
     hw_shown u = hw_shown_finding(g->kind);
     const hw_finding *tight = &a->finding[g->at[0]];
     double low = INFINITY, high = -INFINITY;
-    bool required = false;
+    bool required = false, digits[HW_DIGITS] = {false};
+    char range[96], limit[96], margin[40], who[64];
     for (size_t i = 0; i < g->n; i++) {
         const hw_finding *f = &a->finding[g->at[i]];
         low = fmin(low, f->value);
         high = fmax(high, f->value);
         required = required || f->required;
+        if (f->digit >= 0) digits[f->digit] = true;
         if (f->margin < tight->margin) tight = f;
     }
-    char x[40], y[40], limit[96], margin[40];
-    hw_buffer v = scratch(s), m = scratch(s), what = scratch(s);
-    hw_value_text(low / u.scale, x);
-    hw_value_text(high / u.scale, y);
-    bool one = strcmp(x, y) == 0;
-    hw_buffer_format(&v, "%s%s%s%s%s", x, one ? "" : " to ", one ? "" : y, *u.unit ? " " : "",
-                     u.unit);
-    hw_buffer_format(&m, "%s", hw_signed_text(tight->margin / u.scale, margin));
-    if (!one && tight->digit >= 0) hw_buffer_format(&m, " %s", hw_digit_name[tight->digit]);
-    hw_buffer_format(&what, "%s [%zu]%s", g->kind->what,
+    hw_buffer v = scratch(s), what = scratch(s);
+    hw_range_text(low, high, u, range);
+    hw_buffer_format(&v, "%s%s%s", range, *u.unit ? " " : "", u.unit);
+    hw_digits_text(a, digits, who);
+    bool some = *who && strcmp(who, "all digits") != 0;
+    hw_buffer_format(&what, "%s%s%s [%zu]%s", g->kind->what, some ? ", " : "", some ? who : "",
                      hw_source_number(&s->sources, g->kind->source), required ? " *" : "");
-    int wide = s->columns - 54;
+    const char *rest;
     hw_buffer_puts(s->out, "  ");
-    if ((int)hw_utf8_count(hw_text_of(words_of(&what))) > wide - 2) {
-        wrapped(s, 2, 4, words_of(&what));
-        spaces(s->out, wide + 2);
-    } else
-        cell(s->out, words_of(&what), wide, false);
-    cell(s->out, words_of(&v), 17, true);
-    hw_buffer_puts(s->out, "   ");
-    cell(s->out, hw_limit_text(tight, u, limit), 15, false);
-    hw_buffer_puts(s->out, words_of(&m));
+    first_line(s, words_of(&what), s->columns - NUMBERS, &rest);
+    cell(s->out, words_of(&v), 19, true);
+    hw_buffer_puts(s->out, "  ");
+    cell(s->out, hw_limit_text(tight, u, limit), 14, false);
+    hw_buffer_puts(s->out, hw_signed_text(tight->margin, u, margin));
+    if (strstr(range, " to ") && tight->digit >= 0)
+        hw_buffer_format(s->out, " %s", hw_digit_name[tight->digit]);
     hw_buffer_puts(s->out, "\n");
+    if (*rest) {
+        spaces(s->out, 4);
+        wrapped(s, 4, 4, rest);
+    }
 }
 
 static void held(sheet *s, const hw_group *g, size_t n)
 {
     bool required = false;
+    spaces(s->out, 2 + s->columns - NUMBERS);
+    cell(s->out, "value", 19, true);
     hw_buffer_puts(s->out, "  ");
-    cell(s->out, "", s->columns - 54, false);
-    cell(s->out, "value", 17, true);
-    hw_buffer_puts(s->out, "   ");
-    cell(s->out, "limit", 15, false);
+    cell(s->out, "limit", 14, false);
     hw_buffer_puts(s->out, "least margin\n");
     for (size_t i = 0; i < n; i++) {
         held_line(s, &g[i]);

@@ -10,51 +10,75 @@ hw_shown hw_shown_finding(const hw_finding_kind *k)
 {
     hw_unit u;
     size_t used;
-    if (k->unit && hw_unit_read(hw_text_of(k->unit), &u, &used) == HW_OK && u.scale > 0)
-        return (hw_shown){u.scale, k->unit};
     hw_shown s = {.scale = 1, .unit = k->unit};
+    if (k->unit && hw_unit_read(hw_text_of(k->unit), &u, &used) == HW_OK && u.scale > 0)
+        s.scale = u.scale;
     if (!k->unit) s.unit = hw_unit_of(k->dim, &s.scale);
+    // a tenth of the scale is told apart
+    double tenth = k->scale / s.scale / 10;
+    while (s.decimals < 6 && tenth < 0.2) {
+        tenth *= 10;
+        s.decimals++;
+    }
+    if (s.decimals == 0 && tenth < 10) s.decimals = 1;
     return s;
 }
 
 hw_shown hw_shown_entry(const hw_entry_row *row)
 {
-    hw_shown s = {.scale = 1};
+    hw_shown s = {.scale = 1, .decimals = -1};
     s.unit = hw_unit_of(row->dim, &s.scale);
     return s;
 }
 
-static const char *number_text(double value, const char *plus, char out[40])
+static const char *number_text(double value, hw_shown u, const char *plus, char out[40])
 {
     char plain[HW_NUMBER_TEXT];
     if (isnan(value)) return strcpy(out, "\xe2\x80\x94");
-    double size = fabs(value);
-    if (isinf(value))
+    double v = value / u.scale, size = fabs(v);
+    if (isinf(v))
         strcpy(plain, "\xe2\x88\x9e");
+    else if (size < 1e-6)
+        strcpy(plain, "0");
+    else if (u.decimals >= 0)
+        for (int d = u.decimals; d <= 7; d++) {
+            hw_number_write_fixed(size, d, plain);
+            if (strpbrk(plain, "123456789")) break;
+        }
     else if (size >= 100)
         hw_number_write_fixed(size, 0, plain);
     else
         hw_number_write_rounded(size, 3, plain);
-    bool zero = strcmp(plain, "0") == 0;
-    strcpy(out, value < 0 && !zero ? MINUS : value > 0 && !zero ? plus : "");
+    bool zero = !strpbrk(plain, "123456789\xe2");
+    strcpy(out, v < 0 && !zero ? MINUS : v > 0 && !zero ? plus : "");
     return strcat(out, plain);
 }
 
-const char *hw_value_text(double value, char out[40])
+const char *hw_value_text(double value, hw_shown u, char out[40])
 {
-    return number_text(value, "", out);
+    return number_text(value, u, "", out);
 }
 
-const char *hw_signed_text(double value, char out[40])
+const char *hw_signed_text(double value, hw_shown u, char out[40])
 {
-    return number_text(value, "+", out);
+    return number_text(value, u, "+", out);
+}
+
+const char *hw_range_text(double low, double high, hw_shown u, char out[96])
+{
+    char x[40], y[40];
+    hw_value_text(low, u, x);
+    hw_value_text(high, u, y);
+    strcpy(out, x);
+    return strcmp(x, y) == 0 ? out : strcat(strcat(out, " to "), y);
 }
 
 const char *hw_limit_text(const hw_finding *f, hw_shown u, char out[96])
 {
     char low[40], high[40];
-    hw_value_text(f->low / u.scale, low);
-    hw_value_text(f->high / u.scale, high);
+    u.decimals = -1; // as people set it
+    hw_value_text(f->low, u, low);
+    hw_value_text(f->high, u, high);
     bool has_low = !isnan(f->low), has_high = !isnan(f->high);
     const char *part[3] = {"no limit", "", ""};
     if (has_low && has_high) part[0] = low, part[1] = " to ", part[2] = high;
@@ -132,25 +156,6 @@ const char *hw_digits_text(const hw_assessment *s, const bool digits[HW_DIGITS],
     return out;
 }
 
-static bool same_lever(const hw_report *r, size_t a, size_t b)
-{
-    if (!r->levers) return true;
-    const hw_report_levers *x = &r->levers[a], *y = &r->levers[b];
-    if (x->n != y->n) return false;
-    if (x->n == 0) return true;
-    int digit;
-    // the same row of the entry table, each for its own digit
-    const hw_lever *p = &x->lever[0], *q = &y->lever[0];
-    bool same_row = hw_entry_row_of(p->entry, &digit) == hw_entry_row_of(q->entry, &digit);
-    char t[2][40], u[2][40];
-    hw_value_text(p->suggested * 1e3, t[0]);
-    hw_value_text(q->suggested * 1e3, t[1]);
-    hw_value_text(p->gain_ratio, u[0]);
-    hw_value_text(q->gain_ratio, u[1]);
-    return same_row && strcmp(t[0], t[1]) == 0 && strcmp(u[0], u[1]) == 0 &&
-           p->verified == q->verified && p->spoiled == q->spoiled;
-}
-
 static bool same_words(const char *a, const char *b)
 {
     return a == b || (a && b && strcmp(a, b) == 0);
@@ -161,14 +166,14 @@ static bool reads_the_same(const hw_report *r, size_t a, size_t b)
     const hw_finding *f = &r->assessment->finding[a], *g = &r->assessment->finding[b];
     hw_shown u = hw_shown_finding(f->kind);
     char v[2][40], m[2][40], l[2][96];
-    hw_value_text(f->value / u.scale, v[0]);
-    hw_value_text(g->value / u.scale, v[1]);
-    hw_value_text(f->margin / u.scale, m[0]);
-    hw_value_text(g->margin / u.scale, m[1]);
+    hw_value_text(f->value, u, v[0]);
+    hw_value_text(g->value, u, v[1]);
+    hw_value_text(f->margin, u, m[0]);
+    hw_value_text(g->margin, u, m[1]);
     hw_limit_text(f, u, l[0]);
     hw_limit_text(g, u, l[1]);
     return strcmp(v[0], v[1]) == 0 && strcmp(m[0], m[1]) == 0 && strcmp(l[0], l[1]) == 0 &&
-           same_words(f->note, g->note) && f->required == g->required && same_lever(r, a, b);
+           same_words(f->note, g->note) && f->required == g->required;
 }
 
 size_t hw_same_lines(const hw_report *r, const hw_group *g, size_t first, bool taken[HW_DIGITS],
@@ -212,45 +217,4 @@ void hw_put_answer(const hw_report *r, hw_buffer *out)
     else
         hw_buffer_format(out, " The document requires %zu of them, and %zu of these hold.",
                          s->required, s->required_held);
-}
-
-void hw_put_entry(hw_entry e, bool whole, hw_buffer *out)
-{
-    char path[HW_PATH_TEXT];
-    int digit;
-    hw_entry_path(e, path);
-    const char *from = path;
-    if (!whole && hw_entry_row_of(e, &digit) && digit >= 0) {
-        const char *dot = strchr(path, '.');
-        dot = dot ? strchr(dot + 1, '.') : NULL;
-        if (dot) from = dot + 1;
-    }
-    hw_buffer_puts(out, from);
-}
-
-void hw_put_lever(const hw_report *r, const hw_finding *f, const hw_lever *l, bool whole,
-                  hw_buffer *out)
-{
-    int digit;
-    char a[40], b[40];
-    const hw_entry_row *row = hw_entry_row_of(l->entry, &digit);
-    if (!row) return;
-    hw_shown e = hw_shown_entry(row), u = hw_shown_finding(f->kind);
-    double now = hw_design_value(r->assessment->design, l->entry) / e.scale;
-    hw_put_entry(l->entry, whole, out);
-    if (!isnan(l->suggested)) {
-        hw_buffer_format(out, " from %s to %s", hw_value_text(now, a),
-                         hw_value_text(l->suggested / e.scale, b));
-        hw_buffer_format(out, "%s%s %s", *e.unit ? " " : "", e.unit,
-                         l->verified ? "holds" : "should hold");
-        if (l->spoiled > 0)
-            hw_buffer_format(out, ", but %d other%s then fall%s short", l->spoiled,
-                             l->spoiled == 1 ? "" : "s", l->spoiled == 1 ? "s" : "");
-    } else
-        hw_buffer_format(out, " (now %s%s%s) helps most, but does not suffice alone",
-                         hw_value_text(now, a), *e.unit ? " " : "", e.unit);
-    hw_buffer_format(out, "; %s%s%s changes the margin by ", hw_signed_text(l->step / e.scale, a),
-                     *e.unit ? " " : "", e.unit);
-    hw_buffer_format(out, "%s%s%s", hw_signed_text(l->gain / u.scale, b), *u.unit ? " " : "",
-                     u.unit);
 }
