@@ -148,3 +148,28 @@ hw_code hw_report_stroke_json(const char *design, const char *digit, const hw_di
     hw_json_close(&j, '}');
     return hw_arena_failed(out->arena) ? HW_NO_MEMORY : HW_OK;
 }
+
+// ---- formulas -----------------------------------------------------------------------------------
+
+hw_code hw_report_reckon_json(const char *name, const char *source, const hw_report_result result[],
+                              size_t n, hw_buffer *out)
+{
+    hw_json j = {.to = out};
+    hw_json_open(&j, NULL, '{');
+    hw_json_count(&j, "schema", 1);
+    hw_json_text(&j, "name", name);
+    hw_json_text(&j, "source", source);
+    hw_json_open(&j, "results", '{');
+    for (size_t i = 0; i < n; i++) {
+        hw_json_open(&j, result[i].name, '{');
+        if (result[i].text)
+            hw_json_text(&j, "value", result[i].text);
+        else
+            hw_json_number(&j, "value", result[i].value);
+        hw_json_text(&j, "unit", result[i].unit);
+        hw_json_close(&j, '}');
+    }
+    hw_json_close(&j, '}');
+    hw_json_close(&j, '}');
+    return hw_arena_failed(out->arena) ? HW_NO_MEMORY : HW_OK;
+}

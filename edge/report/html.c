@@ -1,17 +1,37 @@
 // The report as one HTML file.
 #include "report/html.h"
 
+#include <string.h>
+
 void hw_page_text(hw_page *p, const char *text)
 {
     for (; text && *text; text++) {
-        const char *as = *text == '&' ? "&amp;" : *text == '<' ? "&lt;" : *text == '>' ? "&gt;"
-                         : *text == '"'                        ? "&quot;"
-                                                               : NULL;
+        const char *as = *text == '&'   ? "&amp;"
+                         : *text == '<' ? "&lt;"
+                         : *text == '>' ? "&gt;"
+                         : *text == '"' ? "&quot;"
+                                        : NULL;
         if (as)
             hw_buffer_puts(p->out, as);
         else
             hw_buffer_put(p->out, (hw_text){text, 1});
     }
+}
+
+hw_text hw_page_line(const hw_page *p, hw_text origin)
+{
+    const char *file = hw_design_file(p->r->assessment->design);
+    size_t n = file ? strlen(file) : 0;
+    if (n == 0 || origin.len <= n + 1 || memcmp(origin.at, file, n) != 0 || origin.at[n] != ':')
+        return (hw_text){NULL, 0};
+    return (hw_text){origin.at + n + 1, origin.len - n - 1};
+}
+
+void hw_page_origin(hw_page *p, hw_text origin)
+{
+    hw_text line = hw_page_line(p, origin);
+    if (line.len) hw_buffer_puts(p->out, "line ");
+    hw_page_text(p, hw_arena_text(p->out->arena, line.len ? line : origin));
 }
 
 static void put(hw_page *p, const char *markup)

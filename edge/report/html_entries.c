@@ -39,35 +39,16 @@ static void value(hw_page *p, hw_entry e, const hw_entry_row *row, bool unit)
     put(p, "</span>");
 }
 
-// Where an entry's origin is a line of the document itself: the text after "FILE:". The file is
-// named once, above the table.
-static hw_text line_of(const hw_design *d, hw_text origin)
-{
-    const char *file = hw_design_file(d);
-    size_t n = file ? strlen(file) : 0;
-    if (n == 0 || origin.len <= n + 1 || memcmp(origin.at, file, n) != 0 || origin.at[n] != ':')
-        return (hw_text){NULL, 0};
-    return (hw_text){origin.at + n + 1, origin.len - n - 1};
-}
-
-static void origin(hw_page *p, hw_entry e)
-{
-    const hw_design *d = p->r->assessment->design;
-    hw_text t = hw_design_origin_text(d, e), line = line_of(d, t);
-    if (line.len) put(p, "line ");
-    hw_page_text(p, hw_arena_text(p->out->arena, line.len ? line : t));
-}
-
 static void shared_row(hw_page *p, hw_entry e, const hw_entry_row *row)
 {
     put(p, "<tr><td class=\"w\">");
     hw_page_text(p, row->path);
-    put(p, "</td><td class=\"n\">");
+    put(p, row->type == HW_ENTRY_NUMBER ? "</td><td class=\"n\">" : "</td><td class=\"r\">");
     value(p, e, row, true);
     put(p, "</td><td class=\"soft\">");
     hw_page_text(p, row->sentence);
     put(p, "</td><td class=\"soft\">");
-    origin(p, e);
+    hw_page_origin(p, hw_design_origin_text(p->r->assessment->design, e));
     put(p, "</td></tr>\n");
 }
 
@@ -96,7 +77,7 @@ static void digit_origins(hw_page *p, hw_entry_id id)
         bool known = t.len == 0;
         for (size_t k = 0; k < n; k++) known = known || hw_text_same(seen[k], t);
         if (known || !has(p, id, i)) continue;
-        hw_text line = line_of(d, t);
+        hw_text line = hw_page_line(p, t);
         if (n) put(p, line.len && lines ? ", " : "; ");
         if (line.len && !lines) put(p, "line ");
         lines = line.len > 0;
@@ -120,7 +101,7 @@ static void digit_row(hw_page *p, hw_entry_id id, const hw_entry_row *row)
     for (int i = 1; i <= HW_DIGITS; i++) {
         int digit = i % HW_DIGITS;
         if (!p->r->assessment->digit[digit].present) continue;
-        put(p, "<td class=\"n\">");
+        put(p, row->type == HW_ENTRY_NUMBER ? "<td class=\"n\">" : "<td class=\"r\">");
         if (has(p, id, digit)) value(p, hw_entry_of(id, digit), row, false);
         put(p, "</td>");
     }
@@ -141,13 +122,14 @@ void hw_page_entries(hw_page *p)
            "those of ");
     hw_page_text(p, hw_design_file(p->r->assessment->design));
     put(p, ".</p>\n"
-           "<table><thead><tr><th>entry</th><th class=\"n\">value</th><th>what it is</th>"
-           "<th>origin</th></tr></thead><tbody>\n");
+           "<table class=\"entries\"><thead><tr><th>entry</th><th class=\"n\">value</th>"
+           "<th>what it is</th><th>origin</th></tr></thead><tbody>\n");
     for (size_t i = 0; i < n; i++) {
         hw_entry e = hw_entry_of((hw_entry_id)i, -1);
         if (i < HW_E_SHARED_ROWS && hw_entry_row_of(e, &digit)) shared_row(p, e, &rows[i]);
     }
-    put(p, "</tbody></table>\n<h3>Of each digit</h3>\n<table><thead><tr><th>entry</th>"
+    put(p, "</tbody></table>\n<h3>Of each digit</h3>\n<table "
+           "class=\"digits\"><thead><tr><th>entry</th>"
            "<th>unit</th>");
     for (int i = 1; i <= HW_DIGITS; i++)
         if (p->r->assessment->digit[i % HW_DIGITS].present)

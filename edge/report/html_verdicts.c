@@ -27,8 +27,9 @@ static void gauge(hw_page *p, double ratio)
     double long_ = 11 * fmin(fabs(ratio) / 2, 1);
     hw_number_write_fixed(ratio < 0 ? 12 - long_ : 12, 2, x);
     hw_number_write_fixed(fmax(long_, 0.2), 2, w);
-    put(p, "<svg class=\"gauge\" role=\"img\" aria-label=\"margin\" width=\"24mm\" height=\"3mm\" "
-           "viewBox=\"0 0 24 3\"><path d=\"M1 1.5H23\" stroke=\"#bdb7a6\" stroke-width=\".15\"/>"
+    put(p, "<svg class=\"gauge\" role=\"img\" aria-label=\"margin\" width=\"18mm\" height=\"3mm\" "
+           "preserveAspectRatio=\"none\" viewBox=\"0 0 24 3\"><path d=\"M1 1.5H23\" "
+           "stroke=\"#bdb7a6\" stroke-width=\".15\"/>"
            "<rect y=\"");
     put(p, ratio < 0 ? ".5\" height=\"2" : "1.1\" height=\".8");
     hw_buffer_format(p->out, "\" x=\"%s\" width=\"%s\" fill=\"#1c2128\"/>", x, w);
@@ -88,12 +89,11 @@ static void short_rows(hw_page *p, const hw_group *g)
         put(p, "</td>");
         value_cells(p, f);
         put(p, "<td class=\"soft\">");
-        if (!origin || strcmp(origin, f->origin) != 0) hw_page_text(p, f->origin);
+        bool fresh = !origin || strcmp(origin, f->origin) != 0;
+        if (fresh) hw_page_origin(p, hw_text_of(f->origin));
+        if (fresh && f->note) put(p, "<br>");
+        hw_page_text(p, f->note);
         origin = f->origin;
-        if (f->note) {
-            put(p, "<br>");
-            hw_page_text(p, f->note);
-        }
         put(p, "</td></tr>\n");
     }
     lever_rows(p, g);
@@ -104,7 +104,7 @@ static void short_table(hw_page *p)
     size_t n;
     hw_group *g = hw_groups_of(p->out->arena, p->r->assessment, HW_FALLS_SHORT, &n);
     if (n == 0) return;
-    put(p, "<h2 id=\"short\">Falls short</h2>\n<table><thead><tr><th>digit</th>"
+    put(p, "<h2 id=\"short\">Falls short</h2>\n<table class=\"fallen\"><thead><tr><th>digit</th>"
            "<th class=\"n\">value</th><th>limit</th><th class=\"n\">margin</th><th></th>"
            "<th>verdict</th><th>where the limit comes from</th></tr></thead><tbody>\n");
     for (size_t i = 0; i < n; i++) short_rows(p, &g[i]);
@@ -145,12 +145,15 @@ static void held_row(hw_page *p, const hw_group *g)
     }
     put(p, "<td class=\"w\">");
     hw_page_text(p, hw_limit_text(tight, u, limit));
+    put(p, "</td><td class=\"w soft\">");
+    if (hw_page_line(p, hw_text_of(tight->origin)).len)
+        hw_page_origin(p, hw_text_of(tight->origin));
+    else
+        hw_buffer_format(p->out, "[%zu]", hw_source_number(&p->sources, tight->origin));
     put(p, "</td><td class=\"n\">");
     hw_page_text(p, hw_signed_text(tight->margin, u, number));
     put(p, "</td><td>");
     gauge(p, tight->margin_ratio);
-    put(p, "</td><td class=\"soft\">");
-    hw_page_text(p, tight->origin);
     put(p, "</td></tr>\n");
 }
 
@@ -159,12 +162,12 @@ static void held_table(hw_page *p)
     size_t n;
     hw_group *g = hw_groups_of(p->out->arena, p->r->assessment, HW_HOLDS, &n);
     if (n == 0) return;
-    put(p, "<h2 id=\"holds\">Holds</h2>\n<table><thead><tr><th>what</th>");
+    put(p, "<h2 id=\"holds\">Holds</h2>\n<table class=\"held\"><thead><tr><th>what</th>");
     for (int i = 1; i <= HW_DIGITS; i++)
         if (p->r->assessment->digit[i % HW_DIGITS].present)
             hw_buffer_format(p->out, "<th class=\"n\">%s</th>", hw_digit_name[i % HW_DIGITS]);
-    put(p, "<th>limit</th><th class=\"n\">least margin</th><th></th>"
-           "<th>where the limit comes from</th></tr></thead><tbody>\n");
+    put(p, "<th>limit</th><th>from</th><th class=\"n\">least margin</th><th></th></tr></thead>"
+           "<tbody>\n");
     for (size_t i = 0; i < n; i++) held_row(p, &g[i]);
     put(p, "</tbody></table>\n<p class=\"soft\">* required by the document. An empty field: this "
            "digit falls short there, or has no such thing. Bars beside margins: from the limit, "
@@ -210,7 +213,7 @@ void hw_page_verdicts(hw_page *p)
     unknown_table(p);
     held_table(p);
     if (p->sources.n == 0) return;
-    put(p, "<h3>Computed by</h3>\n<ol class=\"sources\">\n");
+    put(p, "<h3>Computed by, and limits from</h3>\n<ol class=\"sources\">\n");
     for (size_t i = 0; i < p->sources.n; i++) {
         put(p, "<li>");
         hw_page_text(p, p->sources.at[i]);

@@ -11,8 +11,8 @@ typedef struct hw_json {
 } hw_json;
 
 // `key` is NULL inside an array. Numbers that are not finite are written as null. [1]
-void hw_json_open(hw_json *j, const char *key, char bracket); // '{' or '['
-void hw_json_close(hw_json *j, char bracket);                 // '}' or ']'
+void hw_json_open(hw_json *j, const char *key, char bracket);      // '{' or '['
+void hw_json_close(hw_json *j, char bracket);                      // '}' or ']'
 void hw_json_text(hw_json *j, const char *key, const char *value); // NULL: null
 void hw_json_number(hw_json *j, const char *key, double value);    // [1]
 void hw_json_count(hw_json *j, const char *key, size_t value);

@@ -48,22 +48,48 @@ static void spoils(hw_buffer *out, int n)
     if (n > 0) hw_buffer_format(out, " but makes %d other%s fall short", n, n == 1 ? "" : "s");
 }
 
-// "5 to 6.2 mm holds for index but makes 3 others fall short, ..."
+typedef struct way {
+    char now[40], suggested[40];
+    bool verified;
+    int spoiled;
+} way;
+
+static way way_of(const hw_report *r, const hw_lever_cluster *c, size_t i)
+{
+    const hw_lever *l = best(r, c->at[i]);
+    hw_shown e = hw_shown_entry(c->row);
+    way w = {.verified = l->verified, .spoiled = l->spoiled};
+    hw_value_text(hw_design_value(r->assessment->design, l->entry), e, w.now);
+    hw_value_text(l->suggested, e, w.suggested);
+    return w;
+}
+
+// "from 5 to 6.2 mm holds for index but makes 3 others fall short; ...", digits of which the same
+// is said together.
 static void ways(const hw_report *r, const hw_lever_cluster *c, bool named, hw_buffer *out)
 {
-    hw_shown e = hw_shown_entry(c->row);
-    char a[40], b[40];
+    bool said[HW_DIGITS] = {false};
+    char who[64];
     for (size_t i = 0; i < c->n; i++) {
-        const hw_lever *l = best(r, c->at[i]);
-        int digit = r->assessment->finding[c->at[i]].digit;
-        double now = hw_design_value(r->assessment->design, l->entry);
-        hw_buffer_format(out, "%s from %s to %s", i ? ";" : "", hw_value_text(now, e, a),
-                         hw_value_text(l->suggested, e, b));
-        unit(out, e);
-        hw_buffer_puts(out, l->verified ? " holds" : " should hold");
-        if ((named || c->n > 1) && digit >= 0)
-            hw_buffer_format(out, " for %s", hw_digit_name[digit]);
-        spoils(out, l->spoiled);
+        if (said[i]) continue;
+        way w = way_of(r, c, i);
+        bool digits[HW_DIGITS] = {false};
+        size_t together = 0;
+        for (size_t k = i; k < c->n; k++) {
+            way v = way_of(r, c, k);
+            int digit = r->assessment->finding[c->at[k]].digit;
+            if (strcmp(v.now, w.now) != 0 || strcmp(v.suggested, w.suggested) != 0) continue;
+            if (v.verified != w.verified || v.spoiled != w.spoiled) continue;
+            said[k] = true;
+            if (digit >= 0) digits[digit] = true;
+            together++;
+        }
+        hw_buffer_format(out, "%s from %s to %s", i ? ";" : "", w.now, w.suggested);
+        unit(out, hw_shown_entry(c->row));
+        hw_buffer_puts(out, w.verified ? " holds" : " should hold");
+        hw_digits_text(r->assessment, digits, who);
+        if ((named || together < c->n) && *who) hw_buffer_format(out, " for %s", who);
+        spoils(out, w.spoiled);
     }
 }
 

@@ -45,6 +45,17 @@ HW_MUST_USE hw_code hw_report_json(const hw_report *r, hw_buffer *out);
 HW_MUST_USE hw_code hw_report_stroke_json(const char *design, const char *digit, const hw_digit *d,
                                           const hw_stroke *s, hw_buffer *out);
 
+// docs/schema/reckon.json: a formula's results, by name. Test: test/report/test_json.c
+typedef struct hw_report_result {
+    const char *name;
+    double value;     // in the unit; NaN gives null [unit's]
+    const char *unit; // "" for a plain number
+    const char *text; // a word instead of the number, or NULL
+} hw_report_result;
+HW_MUST_USE hw_code hw_report_reckon_json(const char *name, const char *source,
+                                          const hw_report_result result[], size_t n,
+                                          hw_buffer *out);
+
 // Everything that drawings need of one digit; `design` as of hw_report_name. False: the digit is
 // not present or its numbers are at fault.
 bool hw_report_view(const hw_assessment *s, int digit, const char *design, hw_digit_view *out);

@@ -182,8 +182,8 @@ enum { NUMBERS = 54 }; // columns that value, limit and margin take
 static void first_line(sheet *s, const char *text, int width, const char **rest)
 {
     size_t n = strlen(text);
-    while (n && (int)hw_utf8_count((hw_text){text, n}) > width)
-        do n--;
+    while (n && (int)hw_utf8_count((hw_text){text, n}) > width) do
+            n--;
         while (n && text[n] != ' ');
     if (n == 0) n = strlen(text); // one long word
     hw_buffer_put(s->out, (hw_text){text, n});

@@ -41,7 +41,10 @@ static const char *number_text(double value, hw_shown u, const char *plus, char 
     else if (size < 1e-6)
         strcpy(plain, "0");
     else if (u.decimals >= 0)
-        for (int d = u.decimals; d <= 7; d++) {
+        for (int d = size >= 1000                    ? 0
+                     : size >= 100 && u.decimals > 1 ? 1
+                                                     : u.decimals;
+             d <= 7; d++) {
             hw_number_write_fixed(size, d, plain);
             if (strpbrk(plain, "123456789")) break;
         }
@@ -206,9 +209,9 @@ size_t hw_source_number(hw_sources *s, const char *source)
 void hw_put_answer(const hw_report *r, hw_buffer *out)
 {
     const hw_assessment *s = r->assessment;
-    hw_buffer_format(out, "Of %zu findings %zu hold, %zu fall%s short, %zu %s unknown.", s->findings,
-                     s->held, s->fallen_short, s->fallen_short == 1 ? "s" : "", s->unknown,
-                     s->unknown == 1 ? "is" : "are");
+    hw_buffer_format(out, "Of %zu findings %zu hold, %zu fall%s short, %zu %s unknown.",
+                     s->findings, s->held, s->fallen_short, s->fallen_short == 1 ? "s" : "",
+                     s->unknown, s->unknown == 1 ? "is" : "are");
     if (s->required == 0)
         hw_buffer_puts(out, " The document requires nothing by name, so every limit counts.");
     else if (s->required_held == s->required)
