@@ -21,6 +21,7 @@ typedef enum hw_entry_type {
 // One row of the entry table. A path with `digits.*` stands for five entries, thumb to little.
 typedef struct hw_entry_row {
     const char *path;
+    const char *thumb_path; // the thumb's own name where its parts are named otherwise; NULL: path
     hw_entry_type type;
     hw_dim dim;
     double low, high; // physical range, inclusive, SI; NaN where open [SI]
@@ -38,7 +39,8 @@ typedef struct hw_entry_row {
 // Index of an entry's value. Rows without digits come first; hw_entry_of makes the index of a
 // digit's row.
 typedef int hw_entry;
-enum { HW_DIGITS = 5 }; // thumb, index, middle, ring, little
+enum { HW_PATH_TEXT = 96 }; // longest path with its terminator
+enum { HW_DIGITS = 5 };     // thumb, index, middle, ring, little
 extern const char *const hw_digit_name[HW_DIGITS];
 
 const hw_entry_row *hw_entry_rows(size_t *n);
@@ -46,11 +48,12 @@ size_t hw_entry_count(void);                      // all entries, digits expande
 hw_entry hw_entry_of(hw_entry_id row, int digit); // digit -1 (or any) for a row without digits
 const hw_entry_row *hw_entry_row_of(
     hw_entry e, int *digit); // NULL when out of range; digit -1 where it has none
-size_t hw_entry_path(hw_entry e, char out[96]); // whole path, "digits.index.width"
+size_t hw_entry_path(hw_entry e, char out[HW_PATH_TEXT]); // whole path, "digits.index.width"
 hw_entry hw_entry_find(hw_text path); // -1 when there is none; accepts "digits.index.phalanges[0]"
                                       // style? no: names only
 hw_text hw_entry_nearest(
-    hw_text path, char out[96]); // nearest valid path for a message; empty when nothing is near
+    hw_text path,
+    char out[HW_PATH_TEXT]); // nearest valid path for a message; empty when nothing is near
 
 typedef enum hw_origin {
     HW_FROM_DEFAULT,

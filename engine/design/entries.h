@@ -1,0 +1,88 @@
+// Names of all entries a design document can have. The rows themselves (path, dimension, range,
+// default, origin) stand in entries_table.c, in this order; a test holds the two together.
+#ifndef HW_DESIGN_ENTRIES_H
+#define HW_DESIGN_ENTRIES_H
+
+// Rows before HW_E_SHARED_ROWS exist once, the rows after it once for every digit. Where a row has
+// three parts (proximal, middle, distal) the thumb's parts are metacarpal, proximal, distal: joint
+// 0, 1, 2 in every digit.
+typedef enum hw_entry_id {
+    HW_E_NAME,
+    HW_E_REVISION,
+    HW_E_NOTE,
+    HW_E_SETTING, // hw_setting
+    HW_E_HAND_LENGTH,
+    HW_E_HAND_BREADTH,
+    HW_E_HAND_SIDE, // hw_side
+    HW_E_CLOSING_MCP,
+    HW_E_CLOSING_PIP,
+    HW_E_CLOSING_DIP,
+    HW_E_PRINTER_TYPE,
+    HW_E_PRINTER_GAP,
+    HW_E_PRINTER_LINE,
+    HW_E_PRINTER_LAYER,
+    HW_E_FILAMENT_TYPE,
+    HW_E_FILAMENT_MODULUS,
+    HW_E_FILAMENT_STRENGTH,
+    HW_E_FILAMENT_STRENGTH_ACROSS,
+    HW_E_FILAMENT_DENSITY,
+    HW_E_PIVOT_HALF_ANGLE,
+    HW_E_PIVOT_ENGAGEMENT,
+    HW_E_PIVOT_BOSS,
+    HW_E_PIVOT_GAP,
+    HW_E_LOADS_TIP,
+    HW_E_LOADS_PAD,
+    HW_E_LOADS_HOOK,
+    HW_E_LOADS_KNOCK,
+    HW_E_SHARED_ROWS,                // how many; also the first row that every digit has
+    HW_E_PRESENT = HW_E_SHARED_ROWS, // hw_present
+    HW_E_PHALANX_PROXIMAL,
+    HW_E_PHALANX_MIDDLE,
+    HW_E_PHALANX_DISTAL,
+    HW_E_WIDTH,
+    HW_E_THICKNESS_PROXIMAL,
+    HW_E_THICKNESS_MIDDLE,
+    HW_E_THICKNESS_DISTAL,
+    HW_E_TIP_THICKNESS,
+    HW_E_TRAVEL_OPEN,
+    HW_E_TRAVEL_CLOSED,
+    HW_E_MECHANISM_KIND, // in the order of the families of core/digit
+    HW_E_BAR_A_ROOT_X,
+    HW_E_BAR_A_ROOT_Z,
+    HW_E_BAR_A_HORN,
+    HW_E_BAR_A_HORN_ANGLE,
+    HW_E_BAR_A_WIDTH,
+    HW_E_BAR_A_DEPTH, // of one twin
+    HW_E_BAR_A_COUNT,
+    HW_E_BAR_B_ROOT_X,
+    HW_E_BAR_B_ROOT_Z,
+    HW_E_BAR_B_HORN,
+    HW_E_BAR_B_HORN_ANGLE,
+    HW_E_BAR_B_WIDTH,
+    HW_E_BAR_B_DEPTH, // of one twin
+    HW_E_BAR_B_COUNT,
+    HW_E_CORD_ARM_PROXIMAL,
+    HW_E_CORD_ARM_MIDDLE,
+    HW_E_CORD_ARM_DISTAL,
+    HW_E_CORD_RATE_PROXIMAL,
+    HW_E_CORD_RATE_MIDDLE,
+    HW_E_CORD_RATE_DISTAL,
+    HW_E_CORD_PRELOAD_PROXIMAL,
+    HW_E_CORD_PRELOAD_MIDDLE,
+    HW_E_CORD_PRELOAD_DISTAL,
+    HW_E_CORD_TENSION,
+    HW_E_STOP_PROXIMAL_OPEN,
+    HW_E_STOP_PROXIMAL_CLOSED,
+    HW_E_STOP_MIDDLE_OPEN,
+    HW_E_STOP_MIDDLE_CLOSED,
+    HW_E_STOP_DISTAL_OPEN,
+    HW_E_STOP_DISTAL_CLOSED,
+    HW_E_ROWS
+} hw_entry_id;
+
+// Values of the entries that are a choice.
+typedef enum hw_setting { HW_SETTING_WORKSHOP, HW_SETTING_CLASSROOM } hw_setting;
+typedef enum hw_side { HW_SIDE_RIGHT, HW_SIDE_LEFT } hw_side;
+typedef enum hw_present { HW_PRESENT_NO, HW_PRESENT_YES } hw_present;
+
+#endif
