@@ -80,8 +80,8 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
     *out = (hw_hand){
         .length = get(&all, HW_E_HAND_LENGTH),
         .breadth = get(&all, HW_E_HAND_BREADTH),
-        .left = get(&all, HW_E_HAND_SIDE) > 0.5,
-        .classroom = get(&all, HW_E_SETTING) > 0.5,
+        .left = (int)get(&all, HW_E_HAND_SIDE) == HW_SIDE_LEFT,
+        .classroom = (int)get(&all, HW_E_SETTING) == HW_SETTING_CLASSROOM,
         .loads = {get(&all, HW_E_LOADS_TIP), get(&all, HW_E_LOADS_PAD), get(&all, HW_E_LOADS_HOOK),
                   get(&all, HW_E_LOADS_KNOCK)},
         .modulus = get(&all, HW_E_FILAMENT_MODULUS),
@@ -96,7 +96,7 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
     get3(&all, (const hw_entry_id[]){HW_E_CLOSING_MCP, HW_E_CLOSING_PIP, HW_E_CLOSING_DIP}, out->law);
     for (int i = 0; i < HW_DIGITS; i++) {
         reader r = {d, i};
-        out->present[i] = get(&r, HW_E_PRESENT) < 0.5; // "yes" is the first choice
+        out->present[i] = (int)get(&r, HW_E_PRESENT) == HW_PRESENT_YES;
         out->digit[i] = digit_of(&r, out->modulus);
     }
 }
