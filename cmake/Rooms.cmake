@@ -1,6 +1,7 @@
-# Flags that every room of ours is compiled with, and the two functions that declare rooms and tests.
+# Flags that every room of ours is compiled with, and the functions that declare rooms, tests and fuzz targets.
 #   hw_room(linkage SOURCES fourbar.c ... USES base)        an object library hw_linkage; USES are the rooms it may include
 #   hw_test(linkage/fourbar SOURCES test_fourbar.c USES linkage [LIBS m gsl] [ARGS ...])
+#   hw_fuzz(reader SOURCES fuzz_reader.c USES design)       build/fuzz/fuzz/fuzz_reader; kept inputs in fuzz/corpus/reader
 # Includes are written from the layer folder: #include "linkage/linkage.h".
 
 add_library(hw_flags INTERFACE)
@@ -9,6 +10,8 @@ target_compile_options(hw_flags INTERFACE
   -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wsign-conversion -Wdouble-promotion
   -Wstrict-prototypes -Wmissing-prototypes -Wundef -Wvla -Wcast-qual -Wwrite-strings
   -Wformat=2 -Wswitch-enum -Werror)
+# clang calls the C library's own NAN and INFINITY a promotion; gcc checks ours.
+target_compile_options(hw_flags INTERFACE $<$<C_COMPILER_ID:Clang>:-Wno-double-promotion>)
 target_compile_definitions(hw_flags INTERFACE _POSIX_C_SOURCE=200809L)
 target_include_directories(hw_flags INTERFACE
   ${PROJECT_SOURCE_DIR}/core ${PROJECT_SOURCE_DIR}/engine ${PROJECT_SOURCE_DIR}/edge)
@@ -57,4 +60,19 @@ function(hw_test name)
   target_compile_definitions(${target} PRIVATE HW_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
   hw_link(${target} ${T_USES})
   add_test(NAME ${name} COMMAND ${target} ${T_ARGS})
+endfunction()
+
+# A fuzz target defines LLVMFuzzerTestOneInput. With HW_FUZZ (clang) it becomes a fuzzer; in every other build it becomes
+# the test fuzz/NAME, which replays the kept inputs, so that what was once found stays found under each compiler.
+function(hw_fuzz name)
+  cmake_parse_arguments(F "" "" "SOURCES;USES;LIBS" ${ARGN})
+  if(HW_FUZZ)
+    add_executable(fuzz_${name} ${F_SOURCES})
+    target_link_options(fuzz_${name} PRIVATE -fsanitize=fuzzer)
+  else()
+    add_executable(fuzz_${name} ${F_SOURCES} ${PROJECT_SOURCE_DIR}/fuzz/replay.c)
+    add_test(NAME fuzz/${name} COMMAND fuzz_${name} ${PROJECT_SOURCE_DIR}/fuzz/corpus/${name})
+  endif()
+  target_link_libraries(fuzz_${name} PRIVATE hw_flags m ${F_LIBS})
+  hw_link(fuzz_${name} ${F_USES})
 endfunction()

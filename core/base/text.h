@@ -23,6 +23,8 @@ size_t hw_number_write(double value, char out[HW_NUMBER_TEXT]); // [1]
 size_t hw_number_write_rounded(double value, int digits, char out[HW_NUMBER_TEXT]); // [1]
 
 // As above with a fixed number of decimals (0 to 12), "-0.00" written "0.00": for aligned columns.
+// Values of 1e15 and more are written as by hw_number_write. Both round the exact value, ties to
+// even. Test: test/base/test_number.c
 size_t hw_number_write_fixed(double value, int decimals, char out[HW_NUMBER_TEXT]); // [1]
 
 // Length in bytes of the valid UTF-8 sequence at the start of t (1 to 4), 0 when it is not one

@@ -113,6 +113,11 @@ typedef struct hw_dim {
         2, 1, -3, 0, 0, 0                                                                          \
     }
 #define HW_DIM_POWER ((hw_dim)HW_INIT_POWER)
+#define HW_INIT_ENERGY                                                                             \
+    {                                                                                              \
+        2, 1, -2, 0, 0, 0                                                                          \
+    }
+#define HW_DIM_ENERGY ((hw_dim)HW_INIT_ENERGY)
 #define HW_INIT_CHARGE                                                                             \
     {                                                                                              \
         0, 0, 1, 1, 0, 0                                                                           \
@@ -140,17 +145,29 @@ typedef struct hw_unit {
     bool inverse;
 } hw_unit;
 
-// Reads a unit at the start of t: mm cm m deg ° rad N kN kgf g kg s ms us µs min h V mV A mA ohm Ω
-// kohm W mW mAh Ah Hz kHz °C degC K % rpm MPa GPa kPa Pa s/60deg, and products of them with * or ·
-// and / and whole powers (g/cm^3, g/cm3, N·mm, kgf*cm, mm2). N·m, N·mm and kgf·cm are torques
-// (rad^-1). No white space inside. *used is the bytes taken. HW_NOT_FOUND: no unit there; *out is
-// then the plain number and *used 0. Test: test/base/test_units.c
+// Reads a unit at the start of t: mm cm m km um µm in mil deg ° rad N kN kgf gf lbf g kg s ms us µs
+// min h V mV A mA uA µA ohm Ω mohm mΩ kohm kΩ W mW J Wh Ah mAh Hz kHz K °C degC % rpm MPa GPa kPa
+// Pa s/60deg ms/60deg, and products of them with * or · and / and whole powers up to 9 (g/cm^3,
+// g/cm3, g/cm³, N·mm, kgf*cm, mm2, s^-1). One force times one length is a torque (rad^-1). The
+// offset of °C holds where it stands alone. No white space inside; the longest product that is one
+// is taken, so that "mm*count" reads "mm", and a name that goes on with _ . or [ is no unit. *used
+// is the bytes taken. HW_NOT_FOUND: no unit there; *out is then the plain number and *used 0. Test:
+// test/base/test_units.c
 HW_MUST_USE hw_code hw_unit_read(hw_text t, hw_unit *out, size_t *used);
 
 // The unit that people use for a dimension (length mm, angle deg, force N, torque N·mm, pressure
-// MPa, ...): its text and SI per unit. An unnamed dimension gives its SI product text. Test:
+// MPa, temperature K, ...): its text, readable by hw_unit_read, and SI per unit. A plain number
+// gives
+// "", an unnamed dimension "SI" (hw_dim_write has its product); both with scale 1. Test:
 // test/base/test_units.c
 const char *hw_unit_of(hw_dim d, double *scale); // [SI per unit]
+
+// Longest text that hw_dim_write makes, with its terminator.
+#define HW_DIM_TEXT 64
+
+// A dimension as a product of SI units, "m^2*kg*s^-2"; "" for a plain number. Returns the length.
+// Test: test/base/test_units.c
+size_t hw_dim_write(hw_dim d, char out[HW_DIM_TEXT]);
 
 double hw_to_si(double number, const hw_unit *u); // [SI]
 double hw_from_si(double si, const hw_unit *u);   // [unit's]

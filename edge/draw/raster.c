@@ -1,0 +1,173 @@
+// PNG and PDF through cairo. User space is the point; the sheet's millimetres are converted here.
+#include <cairo/cairo-pdf.h>
+#include <math.h>
+
+#include "base/text.h"
+#include "draw/sheet.h"
+#include "draw/type.h"
+
+#define K (1 / HW_PT) // points per millimetre
+
+static void set_ink(cairo_t *cr, hw_ink ink)
+{
+    const char *c = hw_ink_colour(ink);
+    double part[3] = {0};
+    for (int i = 0; c && i < 6; i++) {
+        char d = c[1 + i];
+        part[i / 2] = 16 * part[i / 2] + (d <= '9' ? d - '0' : d - 'a' + 10);
+    }
+    cairo_set_source_rgb(cr, part[0] / 255, part[1] / 255, part[2] / 255);
+}
+
+static void trace(cairo_t *cr, const hw_path *p)
+{
+    cairo_new_path(cr);
+    for (size_t i = 0; i < p->n; i++) {
+        const hw_step *s = &p->step[i];
+        double x = s->at.x * K, y = s->at.y * K;
+        switch (s->kind) {
+        case HW_STEP_MOVE:
+            cairo_move_to(cr, x, y);
+            break;
+        case HW_STEP_LINE:
+            cairo_line_to(cr, x, y);
+            break;
+        case HW_STEP_ARC:
+            if (s->to >= s->from)
+                cairo_arc(cr, x, y, s->radius * K, s->from, s->to);
+            else
+                cairo_arc_negative(cr, x, y, s->radius * K, s->from, s->to);
+            break;
+        case HW_STEP_CLOSE:
+            cairo_close_path(cr);
+            break;
+        }
+    }
+}
+
+static void draw_path(cairo_t *cr, const hw_item *i)
+{
+    trace(cr, &i->path);
+    if (hw_ink_colour(i->fill)) {
+        set_ink(cr, i->fill);
+        cairo_fill_preserve(cr);
+    }
+    if (i->pen.width > 0 && hw_ink_colour(i->pen.ink)) {
+        double dash[4];
+        int n = hw_dash_lengths(i->pen, dash);
+        for (int k = 0; k < n; k++) dash[k] *= K;
+        cairo_set_dash(cr, dash, n, 0);
+        set_ink(cr, i->pen.ink);
+        cairo_set_line_width(cr, i->pen.width * K);
+        cairo_stroke_preserve(cr);
+    }
+    cairo_new_path(cr);
+}
+
+static void draw_text(cairo_t *cr, const hw_item *i)
+{
+    if (i->type.mask) {
+        hw_spot c[4];
+        hw_item_corners(i, 0.35, c);
+        cairo_new_path(cr);
+        for (int k = 0; k < 4; k++) cairo_line_to(cr, c[k].x * K, c[k].y * K);
+        cairo_close_path(cr);
+        set_ink(cr, HW_INK_PAPER);
+        cairo_fill(cr);
+    }
+    PangoLayout *layout = hw_type_layout(i->type, i->text);
+    cairo_save(cr);
+    cairo_translate(cr, i->at.x * K, i->at.y * K);
+    cairo_rotate(cr, i->type.angle);
+    cairo_move_to(cr, 0, 0);
+    set_ink(cr, i->type.ink);
+    pango_cairo_show_layout_line(cr, pango_layout_get_line_readonly(layout, 0));
+    cairo_restore(cr);
+    cairo_new_path(cr); // text leaves a current point, from which the next arc would draw a line
+    g_object_unref(layout);
+}
+
+static void draw_item(cairo_t *cr, const hw_item *i)
+{
+    switch (i->kind) {
+    case HW_ITEM_PATH:
+        draw_path(cr, i);
+        break;
+    case HW_ITEM_TEXT:
+        draw_text(cr, i);
+        break;
+    case HW_ITEM_CLIP:
+        cairo_save(cr);
+        cairo_rectangle(cr, i->clip.x * K, i->clip.y * K, i->clip.w * K, i->clip.h * K);
+        cairo_clip(cr);
+        break;
+    case HW_ITEM_CLIP_END:
+        cairo_restore(cr);
+        break;
+    case HW_ITEM_GROUP:
+    case HW_ITEM_GROUP_END:
+        break;
+    }
+}
+
+static void draw_sheet(cairo_t *cr, const hw_sheet *s)
+{
+    set_ink(cr, HW_INK_PAPER);
+    cairo_paint(cr);
+    cairo_set_line_join(cr, CAIRO_LINE_JOIN_ROUND);
+    for (const hw_item *i = s->first; i; i = i->next) draw_item(cr, i);
+}
+
+static cairo_status_t pass_on(void *sink, const unsigned char *bytes, unsigned n)
+{
+    hw_sink *out = sink;
+    return out->write(out->self, bytes, n) ? CAIRO_STATUS_SUCCESS : CAIRO_STATUS_WRITE_ERROR;
+}
+
+static hw_code code_of(cairo_status_t status)
+{
+    if (status == CAIRO_STATUS_SUCCESS) return HW_OK;
+    return status == CAIRO_STATUS_NO_MEMORY ? HW_NO_MEMORY : HW_IO;
+}
+
+hw_code hw_sheet_png(const hw_sheet *s, double dpi, hw_sink out)
+{
+    if (!(dpi >= 10 && dpi <= 2400)) return HW_BAD_INPUT;
+    if (hw_arena_failed(s->arena)) return HW_NO_MEMORY;
+    int w = (int)lround(s->width / 25.4 * dpi), h = (int)lround(s->height / 25.4 * dpi);
+    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, w, h);
+    cairo_t *cr = cairo_create(surface);
+    cairo_scale(cr, dpi / 72, dpi / 72);
+    draw_sheet(cr, s);
+    cairo_status_t status = cairo_status(cr);
+    cairo_destroy(cr);
+    if (status == CAIRO_STATUS_SUCCESS)
+        status = cairo_surface_write_to_png_stream(surface, pass_on, &out);
+    cairo_surface_destroy(surface);
+    return code_of(status);
+}
+
+hw_code hw_sheet_pdf(const hw_sheet *const *s, size_t n, hw_sink out)
+{
+    if (n == 0) return HW_BAD_INPUT;
+    for (size_t i = 0; i < n; i++)
+        if (hw_arena_failed(s[i]->arena)) return HW_NO_MEMORY;
+    cairo_surface_t *surface =
+        cairo_pdf_surface_create_for_stream(pass_on, &out, s[0]->width * K, s[0]->height * K);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, s[0]->title);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "Handwright");
+    // same input, same bytes
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
+    cairo_t *cr = cairo_create(surface);
+    for (size_t i = 0; i < n; i++) {
+        cairo_pdf_surface_set_size(surface, s[i]->width * K, s[i]->height * K);
+        draw_sheet(cr, s[i]);
+        cairo_show_page(cr);
+    }
+    cairo_status_t status = cairo_status(cr);
+    cairo_destroy(cr);
+    cairo_surface_finish(surface);
+    if (status == CAIRO_STATUS_SUCCESS) status = cairo_surface_status(surface);
+    cairo_surface_destroy(surface);
+    return code_of(status);
+}

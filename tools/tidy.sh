@@ -1,0 +1,34 @@
+#!/usr/bin/env bash
+# clang-tidy with .clang-tidy over core, engine, edge, fuzz and perf. A file whose text, headers and
+# rules did not change since it passed is not read again (build/tidy).
+#   tools/tidy.sh [FILE...]
+set -u
+cd "$(dirname "$0")/.." || exit 3
+mkdir -p build/tidy
+if [ $# -gt 0 ]; then files=("$@"); else
+    mapfile -t files < <(find core engine edge fuzz perf -name '*.c' | sort)
+fi
+rules=$(cat .clang-tidy <(find core engine edge -name '*.h' | sort | xargs cat) | sha256sum)
+export rules
+
+one() {
+    local file=$1 key log
+    key=$(cat "$file" - <<<"$rules$file" | sha256sum | cut -c1-40)
+    log=build/tidy/$key
+    [ -e "$log.ok" ] && return 0
+    if clang-tidy --quiet "$file" -- -std=c17 -D_POSIX_C_SOURCE=200809L -Icore -Iengine -Iedge -Itest \
+        $(pkg-config --cflags cairo pangocairo 2>/dev/null) >"$log" 2>"$log.err"; then
+        mv "$log" "$log.ok"
+        rm -f "$log.err"
+    else
+        cat "$log"
+        grep -v 'warnings\? generated\|^Suppressed\|^Use -header' "$log.err"
+        rm -f "$log" "$log.err"
+        return 1
+    fi
+}
+export -f one
+printf '%s\0' "${files[@]}" | xargs -0 -n 1 -P "$(nproc)" bash -c 'one "$1" || { echo "FAILED $1"; exit 1; }' tidy
+status=$?
+echo "${#files[@]} files"
+[ $status -eq 0 ]
