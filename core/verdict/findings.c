@@ -44,12 +44,12 @@ static const hw_finding_kind kinds[] = {
     {"pip_pin_mid", "PIP pin load per newton at the tip, mid-stroke", DIGIT, HW_INIT_NONE, "N/N",
      NONE, 8.0, 4.0, "balances of every phalanx, load square to the distal end (core/digit)",
      "the best of four layouts reaches 5, the poor ones 11 to 14 "
-     "(docs/decisions/0002-flagship-on-paper.md)",
+     "(docs/decisions/0010-flagship-on-paper.md)",
      NULL},
     {"pip_pin_worst", "PIP pin load per newton at the tip, worst pose", DIGIT, HW_INIT_NONE, "N/N",
      NONE, 15.0, 5.0, "balances of every phalanx, load square to the distal end (core/digit)",
      "the best of four layouts reaches 11, the poor ones 15 to 20 "
-     "(docs/decisions/0002-flagship-on-paper.md)",
+     "(docs/decisions/0010-flagship-on-paper.md)",
      NULL},
     {"pin_load", "largest pin force of all load cases", DIGIT, HW_INIT_FORCE, "N", NONE, 150.0,
      50.0, "balances under every load case at every pose (core/stroke/cases.c)",
