@@ -2,9 +2,12 @@
 #include "assess/assess_internal.h"
 
 #include "base/text.h"
+#include "digit/contact.h"
 
 #include <math.h>
 #include <string.h>
+
+enum { STABLE_GRID = 12 };
 
 // Digits in the order of the sheet: fingers first, the thumb last.
 static const int sheet_order[HW_DIGITS] = {HW_INDEX, HW_MIDDLE, HW_RING, HW_LITTLE, HW_THUMB};
@@ -12,42 +15,80 @@ static const int sheet_order[HW_DIGITS] = {HW_INDEX, HW_MIDDLE, HW_RING, HW_LITT
 static double case_force(const hw_loads *l, hw_case which) // [N]
 {
     switch (which) {
-    case HW_CASE_TIP: return l->tip;
+    case HW_CASE_TIP:
+        return l->tip;
     case HW_CASE_PAD_PROXIMAL:
     case HW_CASE_PAD_MIDDLE:
-    case HW_CASE_PAD_DISTAL: return l->pad;
-    case HW_CASE_HOOK: return l->hook;
-    case HW_CASE_KNOCK: return l->knock;
-    case HW_CASES: break;
+    case HW_CASE_PAD_DISTAL:
+        return l->pad;
+    case HW_CASE_HOOK:
+        return l->hook;
+    case HW_CASE_KNOCK:
+        return l->knock;
+    case HW_CASES:
+        break;
     }
     return 0;
 }
 
-// What needs poses that all close. The codes of these can only be failures of memory here: the caller checks the arena.
-static void compute_charts(const hw_hand *hand, const hw_digit *d, hw_digit_assessment *g)
+// What needs poses that all close.
+static hw_code compute_charts(const hw_hand *hand, const hw_digit *d, hw_digit_assessment *g)
 {
-    for (int c = 0; c < HW_CASES; c++)
-        if (hw_case_worst_of(d, &g->stroke, (hw_case)c, case_force(&hand->loads, (hw_case)c), &g->worst[c]) != HW_OK)
-            g->assembles = false;
-    if (hw_closing_of(d, &g->stroke, hand->law, &g->closing) != HW_OK) g->closing = (hw_closing){.pip_rms = NAN};
+    hw_code code = HW_OK;
+    for (int c = 0; c < HW_CASES && code == HW_OK; c++)
+        code = hw_case_worst_of(d, &g->stroke, (hw_case)c, case_force(&hand->loads, (hw_case)c),
+                                &g->worst[c]);
+    if (code == HW_OK) code = hw_closing_of(d, &g->stroke, hand->law, &g->closing);
+    if (code == HW_OK) code = hw_wrap_chart_of(d, &g->stroke, &g->wrap);
+    if (code == HW_OK) code = hw_slop_of(d, &g->stroke, &g->slop);
+    return code;
+}
+
+// Underactuated digits: how much of their grasps press with every phalanx, and the least phalanx
+// force over the closed half of free closing when each is touched at its middle.
+static hw_code compute_contact(const hw_digit *d, hw_digit_assessment *g)
+{
+    hw_stable_region region;
+    hw_code code = hw_stable_region_of(d, d->cord.tension, STABLE_GRID, &region);
+    if (code != HW_OK) return code;
+    g->stable_share = region.at_middle;
+    double k[HW_JOINTS], least = INFINITY;
+    for (int j = 0; j < HW_JOINTS; j++) k[j] = 0.5 * d->phalanx[j];
+    for (size_t i = g->stroke.n / 2; i < g->stroke.n; i++) {
+        double joint[HW_JOINTS], torque[HW_JOINTS], force[HW_JOINTS];
+        for (int j = 0; j < HW_JOINTS; j++) joint[j] = g->stroke.joint[j][i];
+        hw_cord_torque(d, joint, d->cord.tension, torque);
+        code = hw_contact_forces(HW_JOINTS, d->phalanx, joint, torque, k, force);
+        if (code != HW_OK) return code;
+        for (int j = 0; j < HW_JOINTS; j++) least = fmin(least, force[j]);
+    }
+    g->least_contact = least;
+    return HW_OK;
 }
 
 hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *out)
 {
     const hw_digit *d = &hand->digit[digit];
-    *out = (hw_digit_assessment){.present = hand->present[digit], .stable_share = NAN, .least_contact = NAN};
+    *out = (hw_digit_assessment){
+        .present = hand->present[digit], .stable_share = NAN, .least_contact = NAN};
     if (!out->present) return HW_OK;
+    out->fault = hw_digit_check(d);
     hw_code code = hw_stroke_new(a, HW_ASSESS_STEPS, &out->stroke);
-    if (code != HW_OK) return code;
+    if (code != HW_OK || out->fault != HW_DIGIT_SOUND) return code;
     out->assembles = hw_stroke_run(d, &out->stroke) == HW_OK;
     out->events = hw_stroke_events(d, out->event, HW_ASSESS_EVENTS);
     out->closes = out->events ? out->event[0].s : 1;
     if (out->events) out->assembles = false;
-    if (out->assembles) compute_charts(hand, d, out);
+    if (!out->assembles) return HW_OK;
+    code = compute_charts(hand, d, out);
+    if (code == HW_OK && d->family == HW_FAMILY_CORD) code = compute_contact(d, out);
+    if (code == HW_NO_MEMORY) return code;
+    out->assembles = code == HW_OK;
     return HW_OK;
 }
 
-// ---- findings -------------------------------------------------------------------------------------------------------------
+// ---- findings
+// -------------------------------------------------------------------------------------------------------------
 
 static bool look_up(void *self, hw_text id, hw_dim *dim, char *nearest)
 {
@@ -56,7 +97,8 @@ static bool look_up(void *self, hw_text id, hw_dim *dim, char *nearest)
     const hw_finding_kind *kind = hw_finding_kinds(&n);
     if (nearest) nearest[0] = '\0';
     for (size_t i = 0; i < n; i++)
-        for (int digit = kind[i].of_digit ? 0 : -1; digit < (kind[i].of_digit ? HW_DIGITS : 0); digit++) {
+        for (int digit = kind[i].of_digit ? 0 : -1; digit < (kind[i].of_digit ? HW_DIGITS : 0);
+             digit++) {
             char whole[64];
             size_t len = hw_finding_id(&kind[i], digit, hw_digit_name, whole);
             if (hw_text_same(id, (hw_text){whole, len})) {
@@ -81,13 +123,14 @@ static const char *format_place(hw_arena *a, const hw_design *d, const hw_requir
     return b.at;
 }
 
-// "worst under the hook load at 43 % of the travel": the pose and load case behind the largest pin force.
+// "worst under the hook load at 43 % of the travel": the pose and load case behind the largest pin
+// force.
 static const char *pin_note(hw_arena *a, const hw_digit_assessment *g)
 {
     int worst = 0, joint = 0;
     for (int c = 0; c < HW_CASES; c++)
         for (int j = 0; j < HW_JOINTS; j++)
-            if (g->worst[c].pin[j] > g->worst[worst].pin[joint]) {
+            if (g->worst[c].pin[j].value > g->worst[worst].pin[joint].value) {
                 worst = c;
                 joint = j;
             }
@@ -95,7 +138,7 @@ static const char *pin_note(hw_arena *a, const hw_digit_assessment *g)
     hw_buffer b = {.arena = a};
     hw_buffer_format(&b, "%s, %s, at ", joint_name[joint], hw_case_name((hw_case)worst));
     char number[HW_NUMBER_TEXT];
-    hw_number_write_fixed(100 * g->worst[worst].pin_s[joint], 0, number);
+    hw_number_write_fixed(100 * g->worst[worst].pin[joint].at_s, 0, number);
     hw_buffer_format(&b, "%s %% of the travel", number);
     return b.at;
 }
@@ -107,8 +150,8 @@ static const char *event_note(hw_arena *a, const hw_digit_assessment *g)
     char s[HW_NUMBER_TEXT], knuckle[HW_NUMBER_TEXT];
     hw_number_write_fixed(100 * g->event[0].s, 1, s);
     hw_number_write_fixed(g->event[0].joint * 180 / HW_PI, 1, knuckle);
-    hw_buffer_format(&b, "%s of bar %s's loop at %s %% of the travel (knuckle at %s deg)", what[g->event[0].kind],
-                     g->event[0].loop ? "B" : "A", s, knuckle);
+    hw_buffer_format(&b, "%s of bar %s's loop at %s %% of the travel (knuckle at %s deg)",
+                     what[g->event[0].kind], g->event[0].loop ? "B" : "A", s, knuckle);
     return b.at;
 }
 
@@ -116,7 +159,10 @@ static const char *note_of(hw_arena *a, const hw_digit_assessment *g, const hw_f
 {
     if (f->kind->unknown) return f->kind->unknown;
     if (!g) return NULL;
-    if (g->events && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0)) return event_note(a, g);
+    if (g->fault != HW_DIGIT_SOUND && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
+        return hw_digit_fault_text(g->fault);
+    if (g->events && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
+        return event_note(a, g);
     if (strcmp(f->kind->id, "pin_load") == 0 && !isnan(f->value)) return pin_note(a, g);
     return NULL;
 }

@@ -1,13 +1,19 @@
 // The value of each finding: one small function a row of the findings table, named by the row's id.
 #include "assess/assess_internal.h"
 
-#include "linkage/linkage.h"
+#include "linkage/column.h"
 
 #include <math.h>
 #include <string.h>
 
+enum { WRAP_FIRST = 2, WRAP_LAST = 6 }; // 30 to 70 mm of the chart
+
 // Families a finding is computed for, as bits.
-enum { BARS = 1u << HW_FAMILY_COUPLED_BARS, DIRECT = 1u << HW_FAMILY_DIRECT, CORD = 1u << HW_FAMILY_CORD };
+enum {
+    BARS = 1u << HW_FAMILY_COUPLED_BARS,
+    DIRECT = 1u << HW_FAMILY_DIRECT,
+    CORD = 1u << HW_FAMILY_CORD
+};
 enum { COUPLED = BARS | CORD, ANY = BARS | DIRECT | CORD };
 
 typedef struct subject {
@@ -16,8 +22,14 @@ typedef struct subject {
     const hw_digit_assessment *got;
 } subject;
 
-static double larger(double a, double b) { return b > a ? b : a; } // NaN in b is ignored [any]
-static double smaller(double a, double b) { return b < a ? b : a; } // [any]
+static double larger(double a, double b)
+{
+    return b > a ? b : a;
+} // NaN in b is ignored [any]
+static double smaller(double a, double b)
+{
+    return b < a ? b : a;
+} // [any]
 
 static double closes(const subject *s)
 {
@@ -31,7 +43,8 @@ static double transmission(const subject *s)
         if (!s->got->stroke.ok[i]) return 0; // a dead point inside the travel
         for (int loop = 0; loop < 2; loop++) {
             double mu = s->got->stroke.transmission[loop][i];
-            least = isnan(least) ? smaller(mu, HW_PI - mu) : smaller(least, smaller(mu, HW_PI - mu));
+            least =
+                isnan(least) ? smaller(mu, HW_PI - mu) : smaller(least, smaller(mu, HW_PI - mu));
         }
     }
     return least;
@@ -53,12 +66,12 @@ static double spiral(const subject *s)
     return s->got->closing.spiral_angle;
 }
 
-// Largest gap that a cylinder of 30 to 70 mm, on a hand of ordinary size, leaves at any phalanx when the first one touches.
-// The range scales with the hand: the chart's cylinders do.
+// Largest gap that a cylinder of 30 to 70 mm, on a hand of ordinary size, leaves at any phalanx
+// when the first one touches. The range scales with the hand: the chart's cylinders do.
 static double wrap_gap(const subject *s)
 {
     double most = NAN;
-    for (int i = 2; i < 7; i++) {
+    for (int i = WRAP_FIRST; i <= WRAP_LAST; i++) {
         if (s->got->wrap.first[i] < 0) continue;
         for (int j = 0; j < HW_JOINTS; j++) {
             double gap = s->got->wrap.gap[i][j];
@@ -87,14 +100,15 @@ static double pin_load(const subject *s)
 {
     double most = 0;
     for (int c = 0; c < HW_CASES; c++)
-        for (int j = 0; j < HW_JOINTS; j++) most = larger(most, s->got->worst[c].pin[j]);
+        for (int j = 0; j < HW_JOINTS; j++) most = larger(most, s->got->worst[c].pin[j].value);
     return most;
 }
 
 // Pin to pin length of a bar in the straight digit.
 static double bar_length(const hw_digit *d, int bar) // [m]
 {
-    hw_vec2 horn = {d->bar[bar].horn * cos(d->bar[bar].horn_angle), d->bar[bar].horn * sin(d->bar[bar].horn_angle)};
+    hw_vec2 horn = {d->bar[bar].horn * cos(d->bar[bar].horn_angle),
+                    d->bar[bar].horn * sin(d->bar[bar].horn_angle)};
     hw_vec2 end = hw_add((hw_vec2){d->phalanx[bar], 0}, horn);
     return hw_norm(hw_sub(end, d->bar[bar].root));
 }
@@ -104,9 +118,13 @@ static double bar_buckling(const subject *s)
     double most = 0;
     for (int bar = 0; bar < 2; bar++) {
         const hw_bar *b = &s->digit->bar[bar];
-        double one = hw_column_buckling(bar_length(s->digit, bar), b->width, b->depth_one, s->digit->modulus);
-        double twins = b->depth / b->depth_one;
-        for (int c = 0; c < HW_CASES; c++) most = larger(most, s->got->worst[c].bar_push[bar] / (one * twins));
+        hw_column_load one; // the weak axis of one twin; twins share the load
+        if (hw_column_buckling(bar_length(s->digit, bar), b->width, b->depth_one, s->digit->modulus,
+                               &one) != HW_OK)
+            return NAN;
+        double together = one.load * (b->depth / b->depth_one);
+        for (int c = 0; c < HW_CASES; c++)
+            most = larger(most, s->got->worst[c].push[bar].value / together);
     }
     return most;
 }
@@ -117,7 +135,8 @@ static double bar_stress(const subject *s)
     for (int bar = 0; bar < 2; bar++) {
         const hw_bar *b = &s->digit->bar[bar];
         for (int c = 0; c < HW_CASES; c++) {
-            double force = larger(s->got->worst[c].bar_push[bar], s->got->worst[c].bar_pull[bar]);
+            double force =
+                larger(s->got->worst[c].push[bar].value, s->got->worst[c].pull[bar].value);
             most = larger(most, force / (b->width * b->depth) / s->hand->strength);
         }
     }
@@ -139,12 +158,14 @@ static double slop_tip(const subject *s)
     return s->got->slop.tip;
 }
 
-// A horn turns with its phalanx inside the joint's round end: horn and boss must lie within half of its thickness.
+// A horn turns with its phalanx inside the joint's round end: horn and boss must lie within half of
+// its thickness.
 static double horn_room(const subject *s)
 {
     double room = INFINITY;
     for (int bar = 0; bar < 2; bar++)
-        room = smaller(room, 0.5 * s->digit->thickness[bar + 1] - s->digit->bar[bar].horn - s->digit->pivot_radius);
+        room = smaller(room, 0.5 * s->digit->thickness[bar + 1] - s->digit->bar[bar].horn -
+                                 s->digit->pivot_radius);
     return room;
 }
 
@@ -196,10 +217,12 @@ bool assess_applies(hw_family_kind family, const hw_finding_kind *kind)
     return i == SIZE_MAX || (rows[i].families & 1u << family) != 0;
 }
 
-double hw_assess_value(const hw_hand *hand, int digit, const hw_digit_assessment *g, const hw_finding_kind *kind)
+double hw_assess_value(const hw_hand *hand, int digit, const hw_digit_assessment *g,
+                       const hw_finding_kind *kind)
 {
     size_t i = row_of(kind);
-    if (kind->unknown || i == SIZE_MAX || !assess_applies(hand->digit[digit].family, kind)) return NAN;
+    if (kind->unknown || i == SIZE_MAX || !assess_applies(hand->digit[digit].family, kind))
+        return NAN;
     if (rows[i].needs_whole_stroke && !g->assembles) return NAN;
     subject s = {hand, &hand->digit[digit], g};
     return rows[i].value(&s);

@@ -37,10 +37,16 @@ static void get3(const reader *r, const hw_entry_id row[HW_JOINTS], double out[H
 static hw_cord cord_of(const reader *r)
 {
     hw_cord c;
-    get3(r, (const hw_entry_id[]){HW_E_CORD_ARM_PROXIMAL, HW_E_CORD_ARM_MIDDLE, HW_E_CORD_ARM_DISTAL}, c.arm);
-    get3(r, (const hw_entry_id[]){HW_E_CORD_RATE_PROXIMAL, HW_E_CORD_RATE_MIDDLE, HW_E_CORD_RATE_DISTAL},
+    get3(r,
+         (const hw_entry_id[]){HW_E_CORD_ARM_PROXIMAL, HW_E_CORD_ARM_MIDDLE, HW_E_CORD_ARM_DISTAL},
+         c.arm);
+    get3(r,
+         (const hw_entry_id[]){HW_E_CORD_RATE_PROXIMAL, HW_E_CORD_RATE_MIDDLE,
+                               HW_E_CORD_RATE_DISTAL},
          c.spring_rate);
-    get3(r, (const hw_entry_id[]){HW_E_CORD_PRELOAD_PROXIMAL, HW_E_CORD_PRELOAD_MIDDLE, HW_E_CORD_PRELOAD_DISTAL},
+    get3(r,
+         (const hw_entry_id[]){HW_E_CORD_PRELOAD_PROXIMAL, HW_E_CORD_PRELOAD_MIDDLE,
+                               HW_E_CORD_PRELOAD_DISTAL},
          c.spring_preload);
     c.tension = get(r, HW_E_CORD_TENSION);
     return c;
@@ -48,14 +54,19 @@ static hw_cord cord_of(const reader *r)
 
 static hw_digit digit_of(const reader *r, double modulus) // [Pa]
 {
-    static const hw_family_kind family[] = {HW_FAMILY_COUPLED_BARS, HW_FAMILY_DIRECT, HW_FAMILY_CORD};
-    static const hw_entry_id stop[HW_JOINTS][2] = {{HW_E_STOP_PROXIMAL_OPEN, HW_E_STOP_PROXIMAL_CLOSED},
-                                                   {HW_E_STOP_MIDDLE_OPEN, HW_E_STOP_MIDDLE_CLOSED},
-                                                   {HW_E_STOP_DISTAL_OPEN, HW_E_STOP_DISTAL_CLOSED}};
+    static const hw_family_kind family[] = {HW_FAMILY_COUPLED_BARS, HW_FAMILY_DIRECT,
+                                            HW_FAMILY_CORD};
+    static const hw_entry_id stop[HW_JOINTS][2] = {
+        {HW_E_STOP_PROXIMAL_OPEN, HW_E_STOP_PROXIMAL_CLOSED},
+        {HW_E_STOP_MIDDLE_OPEN, HW_E_STOP_MIDDLE_CLOSED},
+        {HW_E_STOP_DISTAL_OPEN, HW_E_STOP_DISTAL_CLOSED}};
     hw_digit g = hw_digit_default();
     g.family = family[(int)get(r, HW_E_MECHANISM_KIND)];
-    get3(r, (const hw_entry_id[]){HW_E_PHALANX_PROXIMAL, HW_E_PHALANX_MIDDLE, HW_E_PHALANX_DISTAL}, g.phalanx);
-    get3(r, (const hw_entry_id[]){HW_E_THICKNESS_PROXIMAL, HW_E_THICKNESS_MIDDLE, HW_E_THICKNESS_DISTAL},
+    get3(r, (const hw_entry_id[]){HW_E_PHALANX_PROXIMAL, HW_E_PHALANX_MIDDLE, HW_E_PHALANX_DISTAL},
+         g.phalanx);
+    get3(r,
+         (const hw_entry_id[]){HW_E_THICKNESS_PROXIMAL, HW_E_THICKNESS_MIDDLE,
+                               HW_E_THICKNESS_DISTAL},
          g.thickness);
     g.tip_thickness = get(r, HW_E_TIP_THICKNESS);
     g.width = get(r, HW_E_WIDTH);
@@ -67,7 +78,8 @@ static hw_digit digit_of(const reader *r, double modulus) // [Pa]
     g.bar[1] = bar_of(r, false);
     g.cord = cord_of(r);
     g.pivot_radius = get(r, HW_E_PIVOT_BOSS);
-    // A gap g between cones of half-angle a, measured square to their surface, lets the joint move g / cos a sideways.
+    // A gap g between cones of half-angle a, measured square to their surface, lets the joint move
+    // g / cos a sideways.
     g.pivot_play = get(r, HW_E_PIVOT_GAP) / cos(get(r, HW_E_PIVOT_HALF_ANGLE));
     g.modulus = modulus;
     g.thumb = r->digit == HW_THUMB;
@@ -93,7 +105,8 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         .cone_half_angle = get(&all, HW_E_PIVOT_HALF_ANGLE),
         .cone_engagement = get(&all, HW_E_PIVOT_ENGAGEMENT),
     };
-    get3(&all, (const hw_entry_id[]){HW_E_CLOSING_MCP, HW_E_CLOSING_PIP, HW_E_CLOSING_DIP}, out->law);
+    get3(&all, (const hw_entry_id[]){HW_E_CLOSING_MCP, HW_E_CLOSING_PIP, HW_E_CLOSING_DIP},
+         out->law);
     for (int i = 0; i < HW_DIGITS; i++) {
         reader r = {d, i};
         out->present[i] = (int)get(&r, HW_E_PRESENT) == HW_PRESENT_YES;

@@ -22,17 +22,17 @@ typedef struct hw_hand {
     bool present[HW_DIGITS];
     hw_digit digit[HW_DIGITS];
     hw_loads loads;
-    double law[HW_JOINTS];          // natural closing MCP:PIP:DIP [rad]
-    double modulus;                 // of the printed filament [Pa]
-    double strength;                // of the printed filament along its lines [Pa]
-    double strength_across;         // of the printed filament across its layers [Pa]
-    double gap, line, layer;        // printer's gap between moving parts, line width, layer height [m]
-    double cone_half_angle;         // of the pivots, from the joint's axis [rad]
-    double cone_engagement;         // of the pivots [m]
+    double law[HW_JOINTS];   // natural closing MCP:PIP:DIP [rad]
+    double modulus;          // of the printed filament [Pa]
+    double strength;         // of the printed filament along its lines [Pa]
+    double strength_across;  // of the printed filament across its layers [Pa]
+    double gap, line, layer; // printer's gap between moving parts, line width, layer height [m]
+    double cone_half_angle;  // of the pivots, from the joint's axis [rad]
+    double cone_engagement;  // of the pivots [m]
 } hw_hand;
 
-// Builds the hand from a design. Never fails on a design that was read: what cannot be assembled shows as findings later.
-// Test: test/hand/test_hand.c
+// Builds the hand from a design. Never fails on a design that was read: what cannot be assembled
+// shows as findings later. Test: test/hand/test_hand.c
 void hw_hand_build(const hw_design *d, hw_hand *out);
 
 #endif

@@ -1,4 +1,5 @@
-// Levers by finite differences: one practical step up and down for every entry that a maker may turn.
+// Levers by finite differences: one practical step up and down for every entry that a maker may
+// turn.
 #include "tune/tune.h"
 
 #include <math.h>
@@ -7,10 +8,13 @@
 
 enum { FOLLOWED = 3, MOST_STEPS = 64 };
 
-// ---- one changed design ---------------------------------------------------------------------------------------------------
+// ---- one changed design
+// ---------------------------------------------------------------------------------------------------
 
-// Assesses `digit` (-1: all) of the base design with one entry set to `value` and writes margins of its findings; others NaN.
-static hw_code margins_with(hw_arena *a, const hw_assessment *base, hw_entry entry, double value, int digit, double margin[])
+// Assesses `digit` (-1: all) of the base design with one entry set to `value` and writes margins of
+// its findings; others NaN.
+static hw_code margins_with(hw_arena *a, const hw_assessment *base, hw_entry entry, double value,
+                            int digit, double margin[])
 {
     size_t mark = hw_arena_mark(a);
     hw_design *d = NULL;
@@ -42,9 +46,11 @@ static bool in_range(const hw_entry_row *row, double value)
     return !(value < row->low) && !(value > row->high); // open ends are NaN
 }
 
-// ---- the table ------------------------------------------------------------------------------------------------------------
+// ---- the table
+// ------------------------------------------------------------------------------------------------------------
 
-static size_t collect(const hw_assessment *base, const bool wanted[HW_DIGITS], hw_entry entry[], double step[])
+static size_t collect(const hw_assessment *base, const bool wanted[HW_DIGITS], hw_entry entry[],
+                      double step[])
 {
     size_t n = 0;
     for (hw_entry e = 0; e < (hw_entry)hw_entry_count(); e++) {
@@ -58,7 +64,8 @@ static size_t collect(const hw_assessment *base, const bool wanted[HW_DIGITS], h
     return n;
 }
 
-static hw_code fill_side(hw_arena *a, const hw_assessment *base, hw_entry e, double step, double change[])
+static hw_code fill_side(hw_arena *a, const hw_assessment *base, hw_entry e, double step,
+                         double change[])
 {
     int digit;
     const hw_entry_row *row = hw_entry_row_of(e, &digit);
@@ -70,16 +77,16 @@ static hw_code fill_side(hw_arena *a, const hw_assessment *base, hw_entry e, dou
     return code == HW_BAD_INPUT ? HW_OK : code; // a refused value: unknown
 }
 
-hw_code hw_lever_table_fill(hw_arena *a, const hw_assessment *base, const bool wanted[HW_DIGITS], const hw_job *job,
-                            hw_lever_table *out)
+hw_code hw_lever_table_fill(hw_arena *a, const hw_assessment *base, const bool wanted[HW_DIGITS],
+                            const hw_job *job, hw_lever_table *out)
 {
     size_t most = hw_entry_count();
     hw_entry *entry = HW_NEW(a, hw_entry, most);
     double *step = HW_NEW(a, double, most);
     if (!entry || !step) return HW_NO_MEMORY;
     size_t n = collect(base, wanted, entry, step);
-    double *up = HW_NEW(a, double, n *base->findings);
-    double *down = HW_NEW(a, double, n *base->findings);
+    double *up = HW_NEW(a, double, n * base->findings);
+    double *down = HW_NEW(a, double, n * base->findings);
     if (!up || !down) return HW_NO_MEMORY;
     for (size_t i = 0; i < n; i++) {
         if (!hw_job_go_on(job, (double)i / (double)n, "levers")) return HW_CANCELLED;
@@ -91,7 +98,8 @@ hw_code hw_lever_table_fill(hw_arena *a, const hw_assessment *base, const bool w
     return HW_OK;
 }
 
-// ---- ranking --------------------------------------------------------------------------------------------------------------
+// ---- ranking
+// --------------------------------------------------------------------------------------------------------------
 
 static int better_first(const void *pa, const void *pb)
 {
@@ -124,14 +132,17 @@ static int count_spoiled(const hw_assessment *base, const double margin[], int d
     int n = 0;
     for (size_t f = 0; f < base->findings; f++) {
         const hw_finding *was = &base->finding[f];
-        if (was->verdict != HW_HOLDS || was->digit < 0 || (digit >= 0 && was->digit != digit)) continue;
+        if (was->verdict != HW_HOLDS || was->digit < 0 || (digit >= 0 && was->digit != digit))
+            continue;
         n += !(margin[f] >= -1e-9 * was->kind->scale);
     }
     return n;
 }
 
-// Walks along the lever in whole steps, first by the linear estimate and then one at a time, to the first value that holds.
-static hw_code follow(hw_arena *a, const hw_assessment *base, size_t finding, hw_lever *l, double margin[])
+// Walks along the lever in whole steps, first by the linear estimate and then one at a time, to the
+// first value that holds.
+static hw_code follow(hw_arena *a, const hw_assessment *base, size_t finding, hw_lever *l,
+                      double margin[])
 {
     int digit;
     const hw_entry_row *row = hw_entry_row_of(l->entry, &digit);
@@ -156,8 +167,8 @@ static hw_code follow(hw_arena *a, const hw_assessment *base, size_t finding, hw
     return HW_OK;
 }
 
-hw_code hw_levers_of(hw_arena *a, const hw_lever_table *table, size_t finding, const hw_job *job, hw_lever out[], size_t room,
-                     size_t *n)
+hw_code hw_levers_of(hw_arena *a, const hw_lever_table *table, size_t finding, const hw_job *job,
+                     hw_lever out[], size_t room, size_t *n)
 {
     *n = 0;
     const hw_finding *f = &table->base->finding[finding];
@@ -168,9 +179,11 @@ hw_code hw_levers_of(hw_arena *a, const hw_lever_table *table, size_t finding, c
     hw_code code = all && margin ? HW_OK : HW_NO_MEMORY;
     if (code == HW_OK) {
         size_t ranked = rank(table, finding, all);
-        for (size_t i = 0; i < ranked && i < FOLLOWED && f->verdict == HW_FALLS_SHORT && code == HW_OK; i++)
-            code = hw_job_go_on(job, (double)i / FOLLOWED, "levers") ? follow(a, table->base, finding, &all[i], margin)
-                                                                      : HW_CANCELLED;
+        for (size_t i = 0;
+             i < ranked && i < FOLLOWED && f->verdict == HW_FALLS_SHORT && code == HW_OK; i++)
+            code = hw_job_go_on(job, (double)i / FOLLOWED, "levers")
+                       ? follow(a, table->base, finding, &all[i], margin)
+                       : HW_CANCELLED;
         *n = ranked < room ? ranked : room;
         memcpy(out, all, *n * sizeof *all);
     }
