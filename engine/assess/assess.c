@@ -66,6 +66,15 @@ static hw_code compute_contact(const hw_digit *d, hw_digit_assessment *g)
     return HW_OK;
 }
 
+// Share of the travel before the first pose or event that stops the digit.
+static double closed_share(const hw_digit_assessment *g) // [1]
+{
+    if (g->events) return g->event[0].s;
+    for (size_t i = 0; i < g->stroke.n; i++)
+        if (!g->stroke.ok[i]) return g->stroke.s[i];
+    return 1;
+}
+
 hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *out)
 {
     const hw_digit *d = &hand->digit[digit];
@@ -77,7 +86,7 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
     if (code != HW_OK || out->fault != HW_DIGIT_SOUND) return code;
     out->assembles = hw_stroke_run(d, &out->stroke) == HW_OK;
     out->events = hw_stroke_events(d, out->event, HW_ASSESS_EVENTS);
-    out->closes = out->events ? out->event[0].s : 1;
+    out->closes = closed_share(out);
     if (out->events) out->assembles = false;
     if (!out->assembles) return HW_OK;
     code = compute_charts(hand, d, out);
