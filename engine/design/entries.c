@@ -1,6 +1,8 @@
 // Entries by index and by path.
 #include "design/design_internal.h"
 
+#include "base/text.h"
+
 #include <string.h>
 
 enum { DIGIT_ROWS = HW_E_ROWS - HW_E_SHARED_ROWS };
@@ -85,4 +87,26 @@ hw_entry hw_entry_find(hw_text path)
         if (hw_text_same(hw_text_of(name), tail)) return hw_entry_of((hw_entry_id)r, digit);
     }
     return -1;
+}
+
+hw_text hw_entry_nearest(hw_text path, char out[HW_PATH_TEXT])
+{
+    size_t best = 64, limit = 1 + path.len / 4;
+    hw_entry found = -1;
+    for (hw_entry e = 0; (size_t)e < hw_entry_count(); e++) {
+        char whole[HW_PATH_TEXT];
+        size_t n = hw_entry_path(e, whole), d = 64;
+        bool tail = n > path.len && path.len > 2 && whole[n - path.len - 1] == '.' &&
+                    memcmp(whole + n - path.len, path.at, path.len) == 0;
+        if (tail)
+            d = 1; // the right name in the wrong place
+        else if (n <= path.len + limit && path.len <= n + limit)
+            d = hw_text_distance(path, (hw_text){whole, n});
+        if (d < best && d <= limit) {
+            best = d;
+            found = e;
+        }
+    }
+    out[0] = '\0';
+    return (hw_text){out, found < 0 ? 0 : hw_entry_path(found, out)};
 }

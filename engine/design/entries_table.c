@@ -28,14 +28,13 @@
     .path = (p), .type = HW_ENTRY_NAME, .choices = (catalogue), .low = NAN, .high = NAN
 #define NUMBER(p, lo, hi, by)                                                                      \
     .path = (p), .type = HW_ENTRY_NUMBER, .low = (lo), .high = (hi), .step = (by)
-// Exponents as in base/units.h, whose own names are not constant expressions in C17.
-#define LENGTH(p, lo, hi, by)   NUMBER(p, (lo)*MM, (hi)*MM, (by)*MM), .dim = {1, 0, 0, 0, 0, 0}
-#define ANGLE(p, lo, hi, by)    NUMBER(p, (lo)*DEG, (hi)*DEG, (by)*DEG), .dim = {0, 0, 0, 0, 0, 1}
-#define FORCE(p, lo, hi, by)    NUMBER(p, lo, hi, by), .dim = {1, 1, -2, 0, 0, 0}
-#define PRESSURE(p, lo, hi, by) NUMBER(p, lo, hi, by), .dim = {-1, 1, -2, 0, 0, 0}
-#define DENSITY(p, lo, hi, by)  NUMBER(p, lo, hi, by), .dim = {-3, 1, 0, 0, 0, 0}
-#define TORQUE(p, lo, hi, by)   NUMBER(p, lo, hi, by), .dim = {2, 1, -2, 0, 0, -1}
-#define RATE(p, lo, hi, by)     NUMBER(p, lo, hi, by), .dim = {2, 1, -2, 0, 0, -2}
+#define LENGTH(p, lo, hi, by)   NUMBER(p, (lo)*MM, (hi)*MM, (by)*MM), .dim = HW_INIT_LENGTH
+#define ANGLE(p, lo, hi, by)    NUMBER(p, (lo)*DEG, (hi)*DEG, (by)*DEG), .dim = HW_INIT_ANGLE
+#define FORCE(p, lo, hi, by)    NUMBER(p, lo, hi, by), .dim = HW_INIT_FORCE
+#define PRESSURE(p, lo, hi, by) NUMBER(p, lo, hi, by), .dim = HW_INIT_PRESSURE
+#define DENSITY(p, lo, hi, by)  NUMBER(p, lo, hi, by), .dim = HW_INIT_DENSITY
+#define TORQUE(p, lo, hi, by)   NUMBER(p, lo, hi, by), .dim = HW_INIT_TORQUE
+#define RATE(p, lo, hi, by)     NUMBER(p, lo, hi, by), .dim = HW_INIT_JOINT_RATE
 #define COUNT(p, lo, hi)        .path = (p), .type = HW_ENTRY_COUNT, .low = (lo), .high = (hi)
 
 #define BAR "digits.*.mechanism."
@@ -128,53 +127,53 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
 
     [HW_E_PRESENT] = {CHOICE("digits.*.present", "no|yes"), .fallback = "yes", .origin = PRACTICE,
                       .sentence = "Whether the hand has this digit"},
-    [HW_E_PHALANX_PROXIMAL] = {LENGTH("digits.*.phalanges.proximal", 1, 500, 0.5),
+    [HW_E_PHALANX_PROXIMAL] = {LENGTH("digits.*.phalanges.proximal", 1, 1000, 0.5),
                                .thumb_path = "digits.*.phalanges.metacarpal",
                                .digit_fallback = {"0.251 * hand.length", "0.245 * hand.length",
                                                   "0.266 * hand.length", "0.244 * hand.length",
                                                   "0.204 * hand.length"},
                                .origin = ANATOMY,
                                .sentence = "First phalanx (thumb: metacarpal), joint to joint"},
-    [HW_E_PHALANX_MIDDLE] = {LENGTH("digits.*.phalanges.middle", 1, 500, 0.5),
+    [HW_E_PHALANX_MIDDLE] = {LENGTH("digits.*.phalanges.middle", 1, 1000, 0.5),
                              .thumb_path = "digits.*.phalanges.proximal",
                              .digit_fallback = {"0.196 * hand.length", "0.143 * hand.length",
                                                 "0.170 * hand.length", "0.165 * hand.length",
                                                 "0.117 * hand.length"},
                              .origin = ANATOMY,
                              .sentence = "Second phalanx (thumb: proximal), joint to joint"},
-    [HW_E_PHALANX_DISTAL] = {LENGTH("digits.*.phalanges.distal", 1, 500, 0.5),
+    [HW_E_PHALANX_DISTAL] = {LENGTH("digits.*.phalanges.distal", 1, 1000, 0.5),
                              .digit_fallback = {"0.158 * hand.length", "0.097 * hand.length",
                                                 "0.108 * hand.length", "0.107 * hand.length",
                                                 "0.093 * hand.length"},
                              .origin = ANATOMY,
                              .sentence = "Last phalanx, joint to the distal end"},
-    [HW_E_WIDTH] = {LENGTH("digits.*.width", 1, 300, 0.5),
+    [HW_E_WIDTH] = {LENGTH("digits.*.width", 1, 600, 0.5),
                     .digit_fallback = {"0.22 * hand.breadth", "0.19 * hand.breadth",
                                        "0.19 * hand.breadth", "0.18 * hand.breadth",
                                        "0.16 * hand.breadth"},
                     .origin = "common practice: less than the knuckles' spacing, 0.20 of breadth",
                     .sentence = "Across the digit, along its joint axes"},
-    [HW_E_THICKNESS_PROXIMAL] = {LENGTH("digits.*.thickness.proximal", 1, 300, 0.5),
+    [HW_E_THICKNESS_PROXIMAL] = {LENGTH("digits.*.thickness.proximal", 1, 600, 0.5),
                                  .thumb_path = "digits.*.thickness.metacarpal",
                                  .digit_fallback = {"0.27 * hand.breadth", "0.262 * hand.breadth",
                                                     "0.262 * hand.breadth", "0.262 * hand.breadth",
                                                     "0.238 * hand.breadth"},
                                  .origin = ROOM_FOR_HORNS,
                                  .sentence = "Palmar to dorsal at the knuckle"},
-    [HW_E_THICKNESS_MIDDLE] = {LENGTH("digits.*.thickness.middle", 1, 300, 0.5),
+    [HW_E_THICKNESS_MIDDLE] = {LENGTH("digits.*.thickness.middle", 1, 600, 0.5),
                                .thumb_path = "digits.*.thickness.proximal",
                                .digit_fallback = {"0.25 * hand.breadth", "0.215 * hand.breadth",
                                                   "0.215 * hand.breadth", "0.215 * hand.breadth",
                                                   "0.197 * hand.breadth"},
                                .origin = ROOM_FOR_HORNS,
                                .sentence = "Palmar to dorsal at the second joint"},
-    [HW_E_THICKNESS_DISTAL] = {LENGTH("digits.*.thickness.distal", 1, 300, 0.5),
+    [HW_E_THICKNESS_DISTAL] = {LENGTH("digits.*.thickness.distal", 1, 600, 0.5),
                                .digit_fallback = {"0.22 * hand.breadth", "0.19 * hand.breadth",
                                                   "0.19 * hand.breadth", "0.19 * hand.breadth",
                                                   "0.167 * hand.breadth"},
                                .origin = ROOM_FOR_HORNS,
                                .sentence = "Palmar to dorsal at the last joint"},
-    [HW_E_TIP_THICKNESS] = {LENGTH("digits.*.tip_thickness", 0.5, 300, 0.5),
+    [HW_E_TIP_THICKNESS] = {LENGTH("digits.*.tip_thickness", 0.5, 600, 0.5),
                             .fallback = "0.7 * digits.*.thickness.distal",
                             .origin = "common practice: a tip that reaches under small things",
                             .sentence = "Palmar to dorsal at the distal end"},

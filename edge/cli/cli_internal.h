@@ -1,0 +1,154 @@
+// Inside of the command line, for this room's files only.
+#ifndef HW_CLI_INTERNAL_H
+#define HW_CLI_INTERNAL_H
+
+#include "base/arena.h"
+#include "base/job.h"
+#include "base/text.h"
+#include "cli/cli.h"
+#include "design/design.h"
+
+// ---- tables -----------------------------------------------------------------------------------
+typedef enum hw_option_id {
+    HW_OPT_VARIANT,
+    HW_OPT_DIGIT,
+    HW_OPT_STEPS,
+    HW_OPT_FINDING,
+    HW_OPT_LENGTH,
+    HW_OPT_BREADTH,
+    HW_OPT_SIDE,
+    HW_OPT_JSON,
+    HW_OPT_FOLDER,
+    HW_OPT_FILE,
+    HW_OPT_HELP,
+    HW_OPTIONS
+} hw_option_id;
+
+#define HW_OPT(id) (1u << HW_OPT_##id)
+
+typedef struct hw_option_row {
+    char letter;          // 0: none
+    const char *name;     // without dashes
+    const char *argument; // in capitals; NULL: a flag
+    const char *choices;  // what completion offers, "a b c"; "<file>" or "<folder>"; NULL: nothing
+    const char *sentence;
+} hw_option_row;
+
+typedef struct hw_example {
+    const char *command, *sentence;
+} hw_example;
+
+struct hw_call;
+typedef struct hw_verb_row {
+    const char *name;
+    const char *arguments; // "DESIGN"
+    bool files;            // the arguments are files, for completion
+    size_t least, most;    // how many arguments
+    unsigned options;      // HW_OPT bits, beside help
+    const char *sentence;  // one line
+    const char *text;      // what more there is to say
+    hw_example example[4];
+    hw_exit (*run)(struct hw_call *call);
+} hw_verb_row;
+
+extern const hw_option_row hw_option_table[HW_OPTIONS];
+const hw_verb_row *hw_verb_rows(size_t *n);
+const hw_verb_row *hw_verb_find(const char *name); // NULL when there is none
+
+// ---- one run ----------------------------------------------------------------------------------
+enum { HW_ANSWER_FILES = 40, HW_DIAG_ROOM = 200 };
+
+// What a verb found out: text for people, JSON for programs, and the files that -o DIR takes.
+typedef struct hw_answer_file {
+    char name[64];
+    hw_text bytes;
+} hw_answer_file;
+
+typedef struct hw_call {
+    const hw_verb_row *verb;
+    const char *option[HW_OPTIONS]; // NULL: not given; a flag's is ""
+    const char *const *argument;
+    size_t arguments;
+    FILE *out, *err;
+    hw_arena *arena;
+    hw_job job; // progress when err is a terminal; stops on SIGINT
+    hw_diags diags;
+    hw_buffer text, json;
+    hw_answer_file file[HW_ANSWER_FILES];
+    size_t files;
+    char design_name[64], fingerprint[20]; // for the manifest; empty: no design
+    bool drawn;                            // progress stands on the terminal's line
+} hw_call;
+
+// Fills a call from the arguments after the verb; `kept` takes the plain ones (argc long). False:
+// a message was written to err.
+bool hw_options_parse(hw_call *call, int argc, char **argv, const char **kept);
+
+void hw_help_overview(FILE *out);
+void hw_help_verb(const hw_verb_row *verb, FILE *out);
+
+// Adds a file for -o DIR. The bytes live as long as the arena.
+void hw_call_file(hw_call *call, const char *name, hw_text bytes);
+// Writes a message of the command line itself ("handwright assess: ...") and returns HW_EXIT_INPUT.
+__attribute__((format(printf, 2, 3))) hw_exit hw_call_fault(hw_call *call, const char *format, ...);
+// Writes the diagnostics to err and forgets them. `notes`: as notes, for what was accepted.
+void hw_call_say(hw_call *call, bool notes);
+// The exit status that a code stands for, with its message on err where diags has none.
+hw_exit hw_call_code(hw_call *call, hw_code code);
+
+// ---- files ------------------------------------------------------------------------------------
+enum { HW_FILE_LIMIT = 16 << 20 }; // bytes
+
+// A whole file in the arena; "-" is stdin. What is wrong goes to the call's diagnostics.
+// HW_BAD_INPUT (missing, a folder, not regular, too large, not permitted), HW_IO, HW_NO_MEMORY.
+hw_code hw_file_read(hw_call *call, const char *path, hw_text *out);
+// Makes a file at once: written aside, synced, linked. Refuses to replace one. HW_BAD_INPUT, HW_IO;
+// messages as above.
+hw_code hw_file_write(hw_call *call, const char *path, hw_text bytes);
+// Writes and syncs a new file in an open folder (or AT_FDCWD). False: errno says why.
+bool hw_file_put(int folder, const char *name, hw_text bytes);
+// Makes a folder of the answer's files with manifest.json, all or nothing. As above.
+hw_code hw_folder_write(hw_call *call, const char *path);
+
+// ---- designs ----------------------------------------------------------------------------------
+// Reads the document of argument `i` in the variant asked for. HW_EXIT_HOLDS: *out is the design.
+hw_exit hw_call_design(hw_call *call, size_t i, hw_design **out);
+
+// A quantity of a dimension from text, "186mm" or an expression; says what is wrong. [SI]
+hw_exit hw_call_quantity(hw_call *call, const char *name, hw_text text, hw_dim dim, double *out);
+
+// ---- JSON -------------------------------------------------------------------------------------
+// A writer that minds commas and indentation. `key` is NULL inside an array.
+typedef struct hw_jot {
+    hw_buffer *to;
+    int depth;
+    bool started; // something stands before in this object or array
+    bool flat;    // on one line
+} hw_jot;
+void hw_jot_open(hw_jot *j, const char *key, char bracket); // '{' or '['
+void hw_jot_close(hw_jot *j, char bracket);                 // '}' or ']'
+void hw_jot_text(hw_jot *j, const char *key, hw_text value);
+void hw_jot_words(hw_jot *j, const char *key, const char *value); // NULL gives null
+void hw_jot_number(hw_jot *j, const char *key, double value);     // not finite: null [1]
+void hw_jot_count(hw_jot *j, const char *key, size_t value);
+void hw_jot_flag(hw_jot *j, const char *key, bool value);
+// n numbers in one array, each divided by `unit`; [1]
+void hw_jot_row(hw_jot *j, const char *key, const double *value, size_t n, double unit);
+
+// ---- text -------------------------------------------------------------------------------------
+// A number in its unit for people: four significant digits, "—" for NaN.
+void hw_put_number(hw_buffer *b, double value); // [1]
+// Appends spaces until `from` + width code points stand on the line.
+void hw_put_pad(hw_buffer *b, size_t from, size_t width);
+// Text in the column's width, right- or left-aligned.
+void hw_put_cell(hw_buffer *b, const char *text, int width); // < 0: left
+
+// ---- verbs ------------------------------------------------------------------------------------
+hw_exit hw_verb_new(hw_call *call);
+hw_exit hw_verb_assess(hw_call *call);
+hw_exit hw_verb_stroke(hw_call *call);
+hw_exit hw_verb_levers(hw_call *call);
+hw_exit hw_verb_compare(hw_call *call);
+hw_exit hw_verb_reckon(hw_call *call);
+
+#endif

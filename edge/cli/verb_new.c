@@ -1,0 +1,241 @@
+// handwright new: a starter document made from the entry table, so that it cannot drift from it.
+#include "cli/cli_internal.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { SENTENCE_COLUMN = 56, DEPTH = 8 };
+
+typedef struct starter {
+    hw_buffer *out;
+    double length, breadth; // NaN: the table's default [m]
+    const char *side;
+    char path[DEPTH][40]; // the sections that are open
+    int depth;
+} starter;
+
+// What a first design sets itself; everything else stands commented out with its default.
+static bool is_live(int row, bool coupled)
+{
+    if (row >= HW_E_BAR_A_ROOT_X && row <= HW_E_BAR_B_HORN_ANGLE) {
+        bool spare = row == HW_E_BAR_A_WIDTH || row == HW_E_BAR_A_DEPTH || row == HW_E_BAR_A_COUNT;
+        return coupled && !spare;
+    }
+    switch (row) {
+    case HW_E_NAME:
+    case HW_E_HAND_LENGTH:
+    case HW_E_HAND_BREADTH:
+    case HW_E_HAND_SIDE:
+    case HW_E_PHALANX_PROXIMAL:
+    case HW_E_PHALANX_MIDDLE:
+    case HW_E_PHALANX_DISTAL:
+    case HW_E_WIDTH:
+    case HW_E_THICKNESS_PROXIMAL:
+    case HW_E_THICKNESS_MIDDLE:
+    case HW_E_THICKNESS_DISTAL:
+    case HW_E_TRAVEL_OPEN:
+    case HW_E_TRAVEL_CLOSED:
+    case HW_E_MECHANISM_KIND:
+        return true;
+    default:
+        return false;
+    }
+}
+
+static const char *default_of(const hw_entry_row *row, int digit)
+{
+    return digit >= 0 && row->digit_fallback[digit] ? row->digit_fallback[digit] : row->fallback;
+}
+
+// Index of the row whose path begins the text, the longest where several do; its length in *len.
+static int row_at(const char *text, size_t *len)
+{
+    size_t n;
+    const hw_entry_row *rows = hw_entry_rows(&n);
+    int best = -1;
+    *len = 0;
+    for (size_t r = 0; r < n; r++) {
+        size_t l = strlen(rows[r].path);
+        if (l > *len && strncmp(text, rows[r].path, l) == 0) {
+            best = (int)r;
+            *len = l;
+        }
+    }
+    return best;
+}
+
+// A default with "digits.*." made this digit's own path.
+static void put_default(hw_buffer *b, const char *text, int digit)
+{
+    char path[96];
+    while (*text) {
+        size_t len;
+        int row = strncmp(text, "digits.*.", 9) == 0 ? row_at(text, &len) : -1;
+        if (row >= 0) {
+            hw_entry_path(hw_entry_of((hw_entry_id)row, digit), path);
+            hw_buffer_puts(b, path);
+            text += len;
+        } else {
+            hw_buffer_put(b, (hw_text){text, 1});
+            text++;
+        }
+    }
+}
+
+static void put_length(hw_buffer *b, double metres) // [m]
+{
+    char text[HW_NUMBER_TEXT];
+    hw_number_write_rounded(metres * 1000, 12, text);
+    hw_buffer_format(b, "%s mm", text);
+}
+
+static void put_value(starter *s, int row, const hw_entry_row *r, int digit)
+{
+    if (row == HW_E_HAND_LENGTH && !isnan(s->length))
+        put_length(s->out, s->length);
+    else if (row == HW_E_HAND_BREADTH && !isnan(s->breadth))
+        put_length(s->out, s->breadth);
+    else if (row == HW_E_HAND_SIDE && s->side)
+        hw_buffer_puts(s->out, s->side);
+    else if (r->type == HW_ENTRY_TEXT)
+        hw_buffer_format(s->out, "\"%s\"", default_of(r, digit));
+    else
+        put_default(s->out, default_of(r, digit), digit);
+}
+
+static void begin_line(starter *s, bool live, int indent)
+{
+    hw_buffer_puts(s->out, live ? "" : "# ");
+    for (int i = 0; i < indent; i++) hw_buffer_puts(s->out, "  ");
+}
+
+static int split(const char *path, char part[DEPTH][40])
+{
+    int n = 0;
+    while (*path && n < DEPTH) {
+        size_t len = strcspn(path, ".");
+        snprintf(part[n++], 40, "%.*s", (int)len, path);
+        path += len + (path[len] == '.');
+    }
+    return n;
+}
+
+static bool is_coupled(int digit)
+{
+    size_t n;
+    const hw_entry_row *rows = hw_entry_rows(&n);
+    return digit >= 0 && strcmp(default_of(&rows[HW_E_MECHANISM_KIND], digit), "coupled bars") == 0;
+}
+
+// Whether a section's own line is in force: when some entry below it is.
+static bool section_is_live(char part[DEPTH][40], int parts, int digit)
+{
+    int first = digit < 0 ? 0 : HW_E_SHARED_ROWS, last = digit < 0 ? HW_E_SHARED_ROWS : HW_E_ROWS;
+    for (int r = first; r < last; r++) {
+        char path[96], own[DEPTH][40];
+        hw_entry_path(hw_entry_of((hw_entry_id)r, digit), path);
+        int same = 0, n = split(path, own);
+        while (same < parts && same < n && strcmp(own[same], part[same]) == 0) same++;
+        if (same == parts && is_live(r, is_coupled(digit))) return true;
+    }
+    return false;
+}
+
+// Opens the sections on the way to an entry as far as they are not open yet.
+static void open_sections(starter *s, char part[DEPTH][40], int parts, int digit)
+{
+    int same = 0;
+    while (same < s->depth && same < parts - 1 && strcmp(s->path[same], part[same]) == 0) same++;
+    s->depth = same;
+    for (; s->depth < parts - 1; s->depth++) {
+        if (s->depth == 0) hw_buffer_puts(s->out, "\n");
+        begin_line(s, section_is_live(part, s->depth + 1, digit), s->depth);
+        hw_buffer_format(s->out, "%s:\n", part[s->depth]);
+        snprintf(s->path[s->depth], sizeof s->path[0], "%s", part[s->depth]);
+    }
+}
+
+static void put_entry(starter *s, int row, const hw_entry_row *r, int digit, bool live)
+{
+    char path[96], part[DEPTH][40];
+    hw_entry_path(hw_entry_of((hw_entry_id)row, digit), path);
+    int parts = split(path, part);
+    open_sections(s, part, parts, digit);
+    size_t from = s->out->len;
+    begin_line(s, live, parts - 1);
+    hw_buffer_format(s->out, "%s: ", part[parts - 1]);
+    put_value(s, row, r, digit);
+    hw_put_pad(s->out, from, SENTENCE_COLUMN);
+    hw_buffer_format(s->out, " # %s\n", r->sentence);
+}
+
+static void put_rows(starter *s, int from, int to, int digit)
+{
+    size_t n;
+    const hw_entry_row *rows = hw_entry_rows(&n);
+    for (int r = from; r < to; r++) put_entry(s, r, &rows[r], digit, is_live(r, is_coupled(digit)));
+}
+
+static void put_document(starter *s)
+{
+    hw_buffer_puts(
+        s->out,
+        "## A hand for handwright. Change a number, then: handwright assess THIS-FILE\n"
+        "## Numbers carry their unit and may be expressions over other entries. A line that "
+        "begins\n"
+        "## with \"# \" shows an entry's default; take the two characters away (on the lines of "
+        "the\n"
+        "## sections round it too) to set it. Safety: a hand that moves can pinch and crush; a\n"
+        "## verdict is a computation, not a test.\n"
+        "handwright: 1\n");
+    put_rows(s, 0, HW_E_SHARED_ROWS, -1);
+    for (int digit = 0; digit < HW_DIGITS; digit++) put_rows(s, HW_E_SHARED_ROWS, HW_E_ROWS, digit);
+}
+
+// A length from an option, within the entry's range. [m]
+static hw_exit length_option(hw_call *call, hw_option_id id, hw_entry_id row, double *out)
+{
+    const char *given = call->option[id];
+    *out = (double)NAN;
+    if (!given) return HW_EXIT_HOLDS;
+    size_t n;
+    const hw_entry_row *r = &hw_entry_rows(&n)[row];
+    hw_exit status =
+        hw_call_quantity(call, hw_option_table[id].name, hw_text_of(given), r->dim, out);
+    if (status != HW_EXIT_HOLDS) return status;
+    if (*out >= r->low && *out <= r->high) return HW_EXIT_HOLDS;
+    char low[HW_NUMBER_TEXT], high[HW_NUMBER_TEXT];
+    hw_number_write_rounded(r->low * 1000, 6, low);
+    hw_number_write_rounded(r->high * 1000, 6, high);
+    return hw_call_fault(call, "\"--%s\" is out of range; found %s, expected %s mm to %s mm",
+                         hw_option_table[id].name, given, low, high);
+}
+
+hw_exit hw_verb_new(hw_call *call)
+{
+    hw_buffer text = {.arena = call->arena};
+    starter s = {.out = &text, .side = call->option[HW_OPT_SIDE]};
+    if (s.side && strcmp(s.side, "left") != 0 && strcmp(s.side, "right") != 0)
+        return hw_call_fault(call, "\"--side\": found \"%s\", expected right or left", s.side);
+    hw_exit status = length_option(call, HW_OPT_LENGTH, HW_E_HAND_LENGTH, &s.length);
+    if (status != HW_EXIT_HOLDS) return status;
+    status = length_option(call, HW_OPT_BREADTH, HW_E_HAND_BREADTH, &s.breadth);
+    if (status != HW_EXIT_HOLDS) return status;
+    put_document(&s);
+    if (hw_arena_failed(call->arena)) return hw_call_code(call, HW_NO_MEMORY);
+
+    const char *path = call->option[HW_OPT_FILE];
+    if (path) {
+        hw_code code = hw_file_write(call, path, (hw_text){text.at, text.len});
+        if (code != HW_OK) return hw_call_code(call, code);
+        hw_buffer_format(&call->text, "%s is written; next: handwright assess %s\n", path, path);
+    } else
+        hw_buffer_put(&call->text, (hw_text){text.at, text.len});
+    hw_jot j = {.to = &call->json};
+    hw_jot_open(&j, NULL, '{');
+    hw_jot_count(&j, "schema", 1);
+    hw_jot_words(&j, "file", path);
+    hw_jot_text(&j, "document", (hw_text){text.at, text.len});
+    hw_jot_close(&j, '}');
+    return HW_EXIT_HOLDS;
+}

@@ -1,0 +1,313 @@
+// What the keys of a document mean: entries, sections and list forms, all from the entry table.
+#include "design/design_internal.h"
+
+#include "base/text.h"
+
+#include <string.h>
+
+static const hw_text nothing = {NULL, 0};
+
+// Does the row's path (with the digit's name for `*`) continue `path` with a dot? The rest after
+// it, or NULL.
+static const char *continues(hw_entry e, const char *path, char whole[HW_PATH_TEXT])
+{
+    hw_entry_path(e, whole);
+    size_t n = strlen(path);
+    if (n == 0) return whole;
+    return strncmp(whole, path, n) == 0 && whole[n] == '.' ? whole + n + 1 : NULL;
+}
+
+size_t hw_section_parts(const char *path, hw_text part[], size_t room)
+{
+    size_t n = 0;
+    for (hw_entry e = 0; (size_t)e < hw_entry_count(); e++) {
+        char whole[HW_PATH_TEXT];
+        const char *rest = continues(e, path, whole);
+        if (!rest) continue;
+        int digit;
+        const hw_entry_row *row = hw_entry_row_of(e, &digit);
+        // The same letters where they live on: in the table, or the digit's name.
+        const char *name = digit == 0 && row->thumb_path ? row->thumb_path : row->path;
+        const char *tail = path[0] ? name + strlen(name) - strlen(rest) : name;
+        hw_text one = {tail, strcspn(tail, ".")};
+        if (digit >= 0 && strcmp(path, "digits") == 0) one = hw_text_of(hw_digit_name[digit]);
+        bool known = false;
+        for (size_t i = 0; i < n && !known; i++) known = hw_text_same(part[i], one);
+        if (!known && n < room) part[n++] = one;
+    }
+    return n;
+}
+
+bool hw_is_section(const char *path)
+{
+    for (hw_entry e = 0; (size_t)e < hw_entry_count(); e++) {
+        char whole[HW_PATH_TEXT];
+        if (continues(e, path, whole)) return true;
+    }
+    return false;
+}
+
+bool hw_section_is_list(const char *path, size_t *n)
+{
+    static const char *const first_of_list[] = {"proximal", "metacarpal", "mcp", "open", "x"};
+    hw_text part[4];
+    *n = hw_section_parts(path, part, 4);
+    if (*n < 2 || *n > 3) return false;
+    for (size_t i = 0; i < sizeof first_of_list / sizeof first_of_list[0]; i++)
+        if (hw_text_same(part[0], hw_text_of(first_of_list[i]))) return true;
+    return false;
+}
+
+hw_text hw_nearest_of(hw_text name, const hw_text of[], size_t n)
+{
+    size_t best = 64, limit = 1 + name.len / 4;
+    hw_text found = nothing;
+    for (size_t i = 0; i < n; i++) {
+        if (of[i].len > name.len + limit || name.len > of[i].len + limit) continue;
+        size_t d = hw_text_distance(name, of[i]);
+        if (d < best && d <= limit) {
+            best = d;
+            found = of[i];
+        }
+    }
+    return found;
+}
+
+hw_expr_place hw_place_of(const hw_source *s, const hw_node *n, bool entries)
+{
+    bool quoted = n->style == HW_STYLE_SINGLE || n->style == HW_STYLE_DOUBLE;
+    size_t inside = n->begin + (quoted ? 1 : 0);
+    bool exact = n->style != HW_STYLE_BLOCK && inside + n->text.len <= s->bytes.len &&
+                 n->text.len > 0 && memcmp(s->bytes.at + inside, n->text.at, n->text.len) == 0;
+    return (hw_expr_place){.source = s,
+                           .offset = exact ? inside : hw_node_place(n),
+                           .exact = exact,
+                           .digit = -1,
+                           .entries = entries};
+}
+
+// "workshop or classroom" from "workshop|classroom"; how many there are.
+static size_t choices(const char *list, hw_text out[8], char words[64])
+{
+    size_t n = 0, at = 0;
+    while (n < 8) {
+        size_t len = strcspn(list, "|");
+        out[n++] = (hw_text){list, len};
+        const char *joint = n == 1 ? "" : list[len] ? ", " : " or ";
+        if (at + strlen(joint) + len < 64) {
+            memcpy(words + at, joint, strlen(joint));
+            memcpy(words + at + strlen(joint), list, len);
+            at += strlen(joint) + len;
+        }
+        if (!list[len]) break;
+        list += len + 1;
+    }
+    words[at] = '\0';
+    return n;
+}
+
+static void fill_choice(hw_reader *r, hw_slot *slot, const hw_entry_row *row, const char *path)
+{
+    hw_text one[8];
+    char words[64];
+    size_t n = choices(row->choices, one, words);
+    for (size_t i = 0; i < n; i++)
+        if (hw_text_same(one[i], slot->text)) {
+            slot->choice = (int)i;
+            slot->text = one[i];
+            return;
+        }
+    hw_text near = hw_nearest_of(slot->text, one, n);
+    HW_FAULT(&r->faults, slot->source, hw_node_place(slot->node), slot->text,
+             near.len ? near : hw_text_of(words), "'%s' cannot be this", path);
+    slot->state = HW_SLOT_BAD;
+}
+
+static void fill_number(hw_reader *r, hw_slot *slot, const hw_entry_row *row, const char *path)
+{
+    hw_faults *f = &r->faults;
+    hw_expr_place place = hw_place_of(slot->source, slot->node, true);
+    size_t at = hw_node_place(slot->node);
+    slot->state = HW_SLOT_BAD;
+    if (!hw_expr_compile(f, &place, slot->text, &slot->expr)) return;
+    if (!hw_dim_fits(f, slot->source, at, &slot->expr, row->dim, path)) return;
+    char found[64], expected[64];
+    const char *why =
+        slot->expr.constant ? hw_value_fault(row, slot->expr.value, found, expected) : NULL;
+    if (why) {
+        HW_FAULT(f, slot->source, at, hw_text_of(found), hw_text_of(expected), "'%s' %s", path,
+                 why);
+        return;
+    }
+    slot->state = HW_SLOT_SET;
+}
+
+void hw_slot_fill(hw_reader *r, const hw_source *s, hw_slot *slots, hw_entry e, const hw_node *node)
+{
+    hw_slot *slot = &slots[e];
+    const hw_entry_row *row = hw_entry_row_of(e, NULL);
+    char path[HW_PATH_TEXT];
+    hw_entry_path(e, path);
+    if (slot->node) {
+        HW_FAULT(&r->faults, s, hw_node_place(node), nothing, nothing,
+                 "'%s' is given a second time", path);
+        return;
+    }
+    *slot = (hw_slot){.state = HW_SLOT_BAD, .node = node, .source = s, .text = node->text};
+    if (node->bad) return;
+    if (node->kind == HW_NODE_NULL && row->type == HW_ENTRY_TEXT) {
+        slot->text = HW_TEXT("");
+        slot->state = HW_SLOT_SET;
+        return;
+    }
+    if (node->kind != HW_NODE_SCALAR) {
+        const char *what = node->kind == HW_NODE_NULL   ? "has no value"
+                           : node->kind == HW_NODE_LIST ? "takes one value, not a list"
+                                                        : "takes one value, not a group of keys";
+        HW_FAULT(&r->faults, s, hw_node_place(node), nothing,
+                 row->type == HW_ENTRY_NUMBER ? hw_text_of(hw_dim_name(row->dim)) : nothing,
+                 "'%s' %s", path, what);
+        return;
+    }
+    slot->state = HW_SLOT_SET;
+    if (row->type == HW_ENTRY_CHOICE)
+        fill_choice(r, slot, row, path);
+    else if (row->type == HW_ENTRY_NUMBER || row->type == HW_ENTRY_COUNT)
+        fill_number(r, slot, row, path);
+}
+
+void hw_slot_default(hw_reader *r, hw_slot *slots, hw_entry e)
+{
+    int digit;
+    const hw_entry_row *row = hw_entry_row_of(e, &digit);
+    const char *text = row->fallback;
+    if (digit >= 0 && row->digit_fallback[digit]) text = row->digit_fallback[digit];
+    hw_slot *slot = &slots[e];
+    *slot = (hw_slot){.state = HW_SLOT_SET, .text = hw_text_of(text), .origin = HW_FROM_DEFAULT};
+    if (row->type == HW_ENTRY_CHOICE) {
+        hw_text one[8];
+        char words[64];
+        size_t n = choices(row->choices, one, words);
+        for (size_t i = 0; i < n; i++)
+            if (hw_text_same(one[i], slot->text)) slot->choice = (int)i;
+    } else if (row->type == HW_ENTRY_NUMBER || row->type == HW_ENTRY_COUNT) {
+        hw_expr_place place = {.offset = SIZE_MAX, .digit = digit, .entries = true};
+        if (!hw_expr_compile(&r->faults, &place, slot->text, &slot->expr))
+            slot->state = HW_SLOT_BAD;
+    }
+}
+
+// "length, breadth, side" for a message, cut where it is full.
+static void list_parts(const char *path, char out[64])
+{
+    hw_text part[16];
+    size_t n = hw_section_parts(path, part, 16), at = 0;
+    for (size_t i = 0; i < n && at + part[i].len + 2 < 60; i++) {
+        if (i) {
+            memcpy(out + at, ", ", 2);
+            at += 2;
+        }
+        memcpy(out + at, part[i].at, part[i].len);
+        at += part[i].len;
+    }
+    out[at] = '\0';
+}
+
+static void unknown_key(hw_reader *r, const hw_source *s, const char *prefix, const hw_node *node)
+{
+    hw_text part[40];
+    size_t n = hw_section_parts(prefix, part, 36);
+    if (!prefix[0]) {
+        part[n++] = HW_TEXT("handwright");
+        part[n++] = HW_TEXT("variants");
+        part[n++] = HW_TEXT("requirements");
+        part[n++] = HW_TEXT("catalogue");
+    }
+    hw_text near = hw_nearest_of(node->key, part, n);
+    char elsewhere[HW_PATH_TEXT], all[64];
+    list_parts(prefix, all);
+    if (!near.len) near = hw_entry_nearest(node->key, elsewhere);
+    bool comma =
+        node->key.len && node->key.at[node->key.len - 1] == ')' && node->kind == HW_NODE_NULL;
+    HW_FAULT(&r->faults, s, node->key_begin, node->key, near.len ? near : hw_text_of(all),
+             "unknown key in %s%s%s%s", prefix[0] ? "'" : "the document", prefix[0] ? prefix : "",
+             prefix[0] ? "'" : "",
+             comma ? ": inside { } an expression with a comma needs quotes" : "");
+}
+
+static void list_form(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
+                      const hw_node *list);
+
+// What stands under one path: an entry's value, a section, or neither (false).
+static bool put(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
+                const hw_node *node)
+{
+    hw_entry e = hw_entry_find(hw_text_of(path));
+    if (e >= 0) {
+        hw_slot_fill(r, s, slots, e, node);
+        return true;
+    }
+    if (!hw_is_section(path)) return false;
+    if (node->bad) return true;
+    if (node->kind == HW_NODE_MAP)
+        hw_schema_map(r, s, slots, path, node);
+    else if (node->kind == HW_NODE_LIST)
+        list_form(r, s, slots, path, node);
+    else if (node->kind == HW_NODE_SCALAR) {
+        char parts[64];
+        list_parts(path, parts);
+        HW_FAULT(&r->faults, s, hw_node_place(node), node->text, hw_text_of(parts),
+                 "'%s' holds keys, not one value", path);
+    }
+    return true;
+}
+
+// path + "." + part into out; false where it does not fit.
+static bool join(const char *path, hw_text part, char out[HW_PATH_TEXT])
+{
+    size_t n = strlen(path), dot = n ? 1 : 0;
+    if (n + dot + part.len >= HW_PATH_TEXT) return false;
+    memcpy(out, path, n);
+    if (dot) out[n] = '.';
+    if (part.len) memcpy(out + n + dot, part.at, part.len);
+    out[n + dot + part.len] = '\0';
+    return memchr(out, '\0', n + dot + part.len) == NULL;
+}
+
+static void list_form(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
+                      const hw_node *list)
+{
+    size_t n;
+    hw_text part[4];
+    char parts[64], next[HW_PATH_TEXT];
+    list_parts(path, parts);
+    if (!hw_section_is_list(path, &n)) {
+        HW_FAULT(&r->faults, s, hw_node_place(list), HW_TEXT("a list"), hw_text_of(parts),
+                 "'%s' holds keys, not a list", path);
+        return;
+    }
+    if (list->count != n) {
+        bool comma = list->first && memchr(list->first->text.at, '(', list->first->text.len);
+        HW_FAULT(&r->faults, s, hw_node_place(list), nothing, hw_text_of(parts),
+                 "'%s' is a list of %zu here, not of %zu%s", path, list->count, n,
+                 comma ? ": an expression with a comma needs quotes" : "");
+        return;
+    }
+    (void)hw_section_parts(path, part, 4);
+    size_t i = 0;
+    for (const hw_node *item = list->first; item; item = item->next, i++)
+        if (join(path, part[i], next)) (void)put(r, s, slots, next, item);
+}
+
+void hw_schema_map(hw_reader *r, const hw_source *s, hw_slot *slots, const char *prefix,
+                   const hw_node *map)
+{
+    for (const hw_node *node = map->first; node; node = node->next) {
+        char path[HW_PATH_TEXT];
+        if (node->skip) continue;
+        bool document = !prefix[0] && slots == r->document;
+        if (document && hw_is_extra_key(node->key)) continue;
+        if (!join(prefix, node->key, path) || node->key.len == 0 || !put(r, s, slots, path, node))
+            unknown_key(r, s, prefix, node);
+    }
+}
