@@ -1,4 +1,4 @@
-# The library that others link (core and engine, static: docs/decisions/0002), its headers and its pkg-config file.
+# The library that others link (core and engine, static: docs/decisions/0020), its headers and its pkg-config file.
 # The program, its man page and completions are installed by edge/cli.
 include(GNUInstallDirs)
 

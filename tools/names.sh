@@ -21,6 +21,6 @@ seek() { # MESSAGE PATTERN [files to look at, as a pattern]
 hosts='(pypi|npm''js|crates|docker|debian|ubuntu|rubygems|conda|maven)\.(org|io|com)|registry\.|proxy\.golang|githubuser''content'
 seek "package host" "$hosts"
 seek "path of one machine" '(^|[^A-Za-z0-9_.])/(ho''me|ro''ot|wo''rk|Us''ers)/[A-Za-z0-9_.]'
-half='TO''DO|FIX''ME|XX''X|HA''CK|[Ff]or no''w[,.;: )]|[Pp]lace''holder|[Nn]ot (yet )?imple''mented|[Ss]tub''bed'
+half='TO''DO|FIX''ME|(^|[^X])XX''X([^X]|$)|HA''CK([^A-Z]|$)|[Ff]or no''w[,.;: )]|[Pp]lace''holder|[Nn]ot (yet )?imple''mented|[Ss]tub''bed'
 seek "unfinished" "$half" '\.(c|h|sh|cmake|txt|yaml|yml|html|js|css)$'
 [ "$faults" -eq 0 ]

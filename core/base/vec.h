@@ -23,7 +23,7 @@ static inline hw_vec2 hw_sub(hw_vec2 a, hw_vec2 b)
 {
     return (hw_vec2){a.x - b.x, a.z - b.z};
 }
-static inline hw_vec2 hw_scale(hw_vec2 a, double k)
+static inline hw_vec2 hw_scale(hw_vec2 a, double k) // [1]
 {
     return (hw_vec2){a.x * k, a.z * k};
 }
@@ -40,7 +40,7 @@ static inline double hw_moment(hw_vec2 r, hw_vec2 f)
 }
 
 // A vector turned by a flexion given as its cosine and sine.
-static inline hw_vec2 hw_flex(hw_vec2 v, double c, double s)
+static inline hw_vec2 hw_flex(hw_vec2 v, double c, double s) // [1]
 {
     return (hw_vec2){v.x * c + v.z * s, -v.x * s + v.z * c};
 }

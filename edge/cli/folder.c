@@ -34,7 +34,7 @@ static hw_code refuse_errno(hw_call *call, const char *path, int error)
     return refuse(call, callers ? HW_BAD_INPUT : HW_IO, path, text);
 }
 
-// Whether a manifest's text lists a file, in the form that manifest() below writes.
+// Whether a manifest's text lists a file, in the form that list_files() below writes.
 static bool lists(hw_text manifest, const char *name)
 {
     char line[128];
@@ -120,7 +120,7 @@ static hw_code find_place(hw_call *call, const char *given, place *p)
     return HW_OK;
 }
 
-static hw_text manifest(hw_call *call)
+static hw_text list_files(hw_call *call)
 {
     hw_buffer b = {.arena = call->arena};
     hw_jot j = {.to = &b};
@@ -188,7 +188,7 @@ static bool swap(place *p)
 
 hw_code hw_folder_write(hw_call *call, const char *path)
 {
-    hw_text list = manifest(call);
+    hw_text list = list_files(call);
     place *p = HW_NEW(call->arena, place, 1);
     if (!p || hw_arena_failed(call->arena)) return HW_NO_MEMORY;
     hw_code code = find_place(call, path, p);

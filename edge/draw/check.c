@@ -87,14 +87,17 @@ static void found(finder *f, hw_sheet_fault_kind kind, const hw_item *a, const h
     f->n++;
 }
 
+static bool outside(hw_box b, hw_spot p)
+{
+    return p.x < b.x || p.x > b.x + b.w || p.y < b.y || p.y > b.y + b.h;
+}
+
 // True when a fill drawn after `from` and before `to` (NULL: the end) hides the point.
 static bool hidden(const hw_item *from, const hw_item *to, hw_spot p)
 {
     for (const hw_item *i = from->next; i && i != to; i = i->next) {
-        bool clipped = p.x < i->clip.x || p.x > i->clip.x + i->clip.w || p.y < i->clip.y ||
-                       p.y > i->clip.y + i->clip.h;
-        if (i->kind == HW_ITEM_PATH && i->fill != HW_INK_NONE && !clipped && inside(i, p))
-            return true;
+        if (i->kind != HW_ITEM_PATH || i->fill == HW_INK_NONE) continue;
+        if (!outside(i->clip, p) && inside(i, p)) return true;
     }
     return false;
 }
@@ -149,8 +152,7 @@ size_t hw_sheet_check(const hw_sheet *s, hw_sheet_fault out[], size_t room)
         hw_item_corners(i, 0, corner);
         bool out_of = false;
         for (int k = 0; k < 4; k++)
-            out_of |= corner[k].x < i->clip.x || corner[k].x > i->clip.x + i->clip.w ||
-                      corner[k].y < i->clip.y || corner[k].y > i->clip.y + i->clip.h;
+            out_of |= outside(i->clip, corner[k]) || outside(hw_sheet_box(s), corner[k]);
         if (out_of) found(&f, HW_FAULT_OUTSIDE, i, NULL);
         for (const hw_item *k = i->next; k; k = k->next) {
             if (k->kind != HW_ITEM_TEXT) continue;

@@ -75,10 +75,10 @@ typedef struct hw_path {
     size_t n, capacity;
 } hw_path;
 
-typedef struct hw_disc {
+typedef struct hw_round {
     hw_spot at;    // [mm]
     double radius; // >= 0 [mm]
-} hw_disc;
+} hw_round;
 
 hw_path hw_path_new(hw_arena *a);
 void hw_path_move(hw_path *p, double x, double y); // [mm]
@@ -90,7 +90,7 @@ void hw_path_circle(hw_path *p, hw_spot centre, double radius); // [mm]
 void hw_path_box(hw_path *p, hw_box box);
 // The outline of the convex hull of n discs (at most 32 are used), as arcs and lines. Source:
 // upper envelope of the discs' support functions. Test: test/draw/test_sheet.c
-void hw_path_hull(hw_path *p, const hw_disc *disc, size_t n);
+void hw_path_hull(hw_path *p, const hw_round *disc, size_t n);
 // Points of a polyline; a point with a NaN lifts the pen.
 void hw_path_points(hw_path *p, const hw_spot *at, size_t n);
 
@@ -188,8 +188,12 @@ const char *hw_sheet_fault_text(hw_sheet_fault_kind k); // never NULL
 // All give the same bytes for the same sheet, in every run. HW_IO: the sink refused; HW_NO_MEMORY;
 // HW_BAD_INPUT: resolution out of 10 to 2400 dpi.
 
-// SVG with real text. `inlined`: an element for an HTML page, without the XML head; its ids carry
-// the sheet's name.
+// Paper left free round a sheet that stands alone (PNG, PDF, SVG file): the written size is larger
+// by twice this each way [mm].
+#define HW_SHEET_MARGIN 8.0
+
+// SVG with real text. `inlined`: an element for an HTML page, without the XML head and without the
+// margin; its ids carry the sheet's name.
 HW_MUST_USE hw_code hw_sheet_svg(const hw_sheet *s, bool inlined, hw_sink out);
 HW_MUST_USE hw_code hw_sheet_png(const hw_sheet *s, double dpi, hw_sink out); // [1/in]
 // One page a sheet, n >= 1, text selectable, creation date fixed.

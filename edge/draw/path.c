@@ -81,7 +81,7 @@ void hw_path_points(hw_path *p, const hw_spot *at, size_t n)
 // INFINITY when never. With c_i - c_j = d (cos psi, sin psi), the difference of the support
 // functions is (r_j - r_i) - d cos(phi - psi), which rises through zero once a turn.
 // `along` gets the distance of the two touching points on the common tangent.
-static double overtakes(const hw_disc *i, const hw_disc *j, double from, double *along)
+static double overtakes(const hw_round *i, const hw_round *j, double from, double *along)
 {
     double dx = i->at.x - j->at.x, dy = i->at.y - j->at.y, d = sqrt(dx * dx + dy * dy);
     double rise = j->radius - i->radius;
@@ -94,7 +94,7 @@ static double overtakes(const hw_disc *i, const hw_disc *j, double from, double 
 }
 
 // The disc that reaches furthest along +x; of equals, the one that goes on doing so.
-static size_t furthest(const hw_disc *disc, size_t n)
+static size_t furthest(const hw_round *disc, size_t n)
 {
     size_t best = 0;
     for (size_t i = 1; i < n; i++) {
@@ -108,7 +108,7 @@ static size_t furthest(const hw_disc *disc, size_t n)
     return best;
 }
 
-void hw_path_hull(hw_path *p, const hw_disc *disc, size_t n)
+void hw_path_hull(hw_path *p, const hw_round *disc, size_t n)
 {
     if (n == 0) return;
     if (n > HULL_DISCS) n = HULL_DISCS;

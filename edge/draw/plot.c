@@ -134,6 +134,22 @@ void hw_plot_begin(hw_sheet *s, hw_plot *p)
     hw_sheet_text(s, f.x + f.w, f.y + f.h + 7.4, hw_type_of(NAME_TYPE, HW_ANCHOR_END), p->x.name);
 }
 
+static hw_type name_type(const hw_plot_line *l)
+{
+    hw_type type = hw_type_of(NAME_TYPE, HW_ANCHOR_START);
+    type.ink = l->pen.ink == HW_INK_ACCENT ? HW_INK_ACCENT : HW_INK_BLACK;
+    type.bold = l->pen.width >= HW_WEIGHT_HEAVY - 1e-9;
+    return type;
+}
+
+double hw_plot_label_room(const hw_plot_line *line, size_t n)
+{
+    double wide = 0;
+    for (size_t i = 0; i < n; i++)
+        if (line[i].label) wide = fmax(wide, hw_type_width(name_type(&line[i]), line[i].label));
+    return wide > 0 ? wide + 5 : 0;
+}
+
 typedef struct end_label {
     const hw_plot_line *line;
     hw_spot end;
@@ -192,9 +208,6 @@ void hw_plot_lines(hw_sheet *s, const hw_plot *p, const hw_plot_line *line, size
     for (size_t i = 0; i < labels; i++) {
         hw_pen hair = hw_pen_of(HW_WEIGHT_HAIR, label[i].line->pen.ink);
         hw_sheet_line(s, label[i].end, (hw_spot){x - 0.6, label[i].y}, hair);
-        hw_type type = hw_type_of(NAME_TYPE, HW_ANCHOR_START);
-        type.ink = label[i].line->pen.ink == HW_INK_ACCENT ? HW_INK_ACCENT : HW_INK_BLACK;
-        type.bold = label[i].line->pen.width >= HW_WEIGHT_HEAVY - 1e-9;
-        hw_sheet_text(s, x, label[i].y + 0.95, type, label[i].line->label);
+        hw_sheet_text(s, x, label[i].y + 0.95, name_type(label[i].line), label[i].line->label);
     }
 }

@@ -40,6 +40,8 @@ void hw_plot_range(hw_plot_axis *axis, const double *value, size_t n, bool zero)
 // Draws frame, ticks, grid and names, and computes the scale.
 void hw_plot_begin(hw_sheet *s, hw_plot *p);
 hw_spot hw_plot_spot(const hw_plot *p, double x, double y); // [axis unit]
+// Room that the names at the lines' ends take right of the frame. [mm]
+double hw_plot_label_room(const hw_plot_line *line, size_t n);
 // Draws the lines, clipped to the frame, and names them at their ends, names spread apart.
 void hw_plot_lines(hw_sheet *s, const hw_plot *p, const hw_plot_line *line, size_t n);
 

@@ -115,7 +115,15 @@ static void draw_sheet(cairo_t *cr, const hw_sheet *s)
     set_ink(cr, HW_INK_PAPER);
     cairo_paint(cr);
     cairo_set_line_join(cr, CAIRO_LINE_JOIN_ROUND);
+    cairo_save(cr);
+    cairo_translate(cr, HW_SHEET_MARGIN * K, HW_SHEET_MARGIN * K);
     for (const hw_item *i = s->first; i; i = i->next) draw_item(cr, i);
+    cairo_restore(cr);
+}
+
+static double full(double size)
+{
+    return size + 2 * HW_SHEET_MARGIN;
 }
 
 static cairo_status_t pass_on(void *sink, const unsigned char *bytes, unsigned n)
@@ -134,7 +142,8 @@ hw_code hw_sheet_png(const hw_sheet *s, double dpi, hw_sink out)
 {
     if (!(dpi >= 10 && dpi <= 2400)) return HW_BAD_INPUT;
     if (hw_arena_failed(s->arena)) return HW_NO_MEMORY;
-    int w = (int)lround(s->width / 25.4 * dpi), h = (int)lround(s->height / 25.4 * dpi);
+    int w = (int)lround(full(s->width) / 25.4 * dpi);
+    int h = (int)lround(full(s->height) / 25.4 * dpi);
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, w, h);
     cairo_t *cr = cairo_create(surface);
     cairo_scale(cr, dpi / 72, dpi / 72);
@@ -152,15 +161,15 @@ hw_code hw_sheet_pdf(const hw_sheet *const *s, size_t n, hw_sink out)
     if (n == 0) return HW_BAD_INPUT;
     for (size_t i = 0; i < n; i++)
         if (hw_arena_failed(s[i]->arena)) return HW_NO_MEMORY;
-    cairo_surface_t *surface =
-        cairo_pdf_surface_create_for_stream(pass_on, &out, s[0]->width * K, s[0]->height * K);
+    cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(
+        pass_on, &out, full(s[0]->width) * K, full(s[0]->height) * K);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, s[0]->title);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "Handwright");
     // same input, same bytes
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
     cairo_t *cr = cairo_create(surface);
     for (size_t i = 0; i < n; i++) {
-        cairo_pdf_surface_set_size(surface, s[i]->width * K, s[i]->height * K);
+        cairo_pdf_surface_set_size(surface, full(s[i]->width) * K, full(s[i]->height) * K);
         draw_sheet(cr, s[i]);
         cairo_show_page(cr);
     }

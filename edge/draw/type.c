@@ -90,6 +90,8 @@ void hw_item_corners(const hw_item *t, double margin, hw_spot corner[4])
 
 // ---- placing ----------------------------------------------------------------------------------
 
+#define NEVER 1e6 // cost of what must not be
+
 // What a label box at a place would cost: crossing lines counts, crossing labels and leaving the
 // clip are out of the question.
 static double cost_of(const hw_sheet *s, const hw_spot corner[4])
@@ -99,13 +101,13 @@ static double cost_of(const hw_sheet *s, const hw_spot corner[4])
     for (int i = 0; i < 4; i++) {
         bool inside = corner[i].x >= clip.x + 0.5 && corner[i].x <= clip.x + clip.w - 0.5 &&
                       corner[i].y >= clip.y + 0.5 && corner[i].y <= clip.y + clip.h - 0.5;
-        if (!inside) cost += 1000;
+        if (!inside) cost += NEVER;
     }
     for (const hw_item *i = s->first; i; i = i->next) {
         hw_spot other[4];
         if (i->kind == HW_ITEM_TEXT) {
             hw_item_corners(i, 0.4, other);
-            if (hw_quads_meet(corner, other)) cost += 1000;
+            if (hw_quads_meet(corner, other)) cost += NEVER;
         }
         if (i->kind != HW_ITEM_PATH) continue;
         double each = i->hatching ? 0.7 : 6;
@@ -117,13 +119,35 @@ static double cost_of(const hw_sheet *s, const hw_spot corner[4])
     return cost;
 }
 
-static void leader(hw_sheet *s, hw_spot from, const hw_spot corner[4])
+// The leader from a spot to the nearest point of a label's box; false when it would be too short
+// to be of use.
+static bool leader_of(hw_spot from, const hw_spot corner[4], hw_segment *out)
 {
     hw_spot to = {fmin(fmax(from.x, corner[0].x), corner[1].x),
                   fmin(fmax(from.y, corner[0].y), corner[2].y)};
-    double dx = to.x - from.x, dy = to.y - from.y;
-    if (sqrt(dx * dx + dy * dy) < 2.2) return;
-    hw_sheet_line(s, from, to, hw_pen_of(HW_WEIGHT_HAIR, HW_INK_BLACK));
+    *out = (hw_segment){from, to};
+    return hypot(to.x - from.x, to.y - from.y) >= 2.2;
+}
+
+static double leader_cost(const hw_sheet *s, hw_spot from, const hw_spot corner[4])
+{
+    hw_segment line;
+    double cost = 0;
+    if (!leader_of(from, corner, &line)) return 0;
+    for (const hw_item *i = s->first; i; i = i->next) {
+        hw_spot other[4];
+        if (i->kind != HW_ITEM_TEXT) continue;
+        hw_item_corners(i, 0.2, other);
+        if (hw_segment_meets(line, other)) cost += 100;
+    }
+    return cost;
+}
+
+static void leader(hw_sheet *s, hw_spot from, const hw_spot corner[4])
+{
+    hw_segment line;
+    if (!leader_of(from, corner, &line)) return;
+    hw_sheet_line(s, line.a, line.b, hw_pen_of(HW_WEIGHT_HAIR, HW_INK_BLACK));
     hw_path dot = hw_path_new(s->arena);
     hw_path_circle(&dot, from, 0.35);
     hw_sheet_path(s, &dot, HW_INK_BLACK, hw_pen_of(0, HW_INK_NONE));
@@ -147,7 +171,7 @@ void hw_sheet_label(hw_sheet *s, hw_spot near, double reach, hw_type type, const
             trial.at.y = near.y + away * d + (d + 1) / 2 * em - 0.24 * em;
             hw_spot corner[4];
             hw_item_corners(&trial, 0.3, corner);
-            double cost = cost_of(s, corner) + 0.8 * away;
+            double cost = cost_of(s, corner) + leader_cost(s, near, corner) + 0.8 * away;
             if (cost < least) {
                 least = cost;
                 best = trial;

@@ -1,0 +1,47 @@
+// The drawings of a digit and of a hand. Each is a sheet of its own, 180 mm wide (or 88 mm, two
+// side by side), so that it prints on A4 at its stated scale.
+#ifndef HW_DRAW_DRAWINGS_H
+#define HW_DRAW_DRAWINGS_H
+
+#include "draw/draw.h"
+#include "stroke/chart.h"
+
+// What a drawing needs of one digit. Borrowed for the call only.
+typedef struct hw_digit_view {
+    const char *design; // the design's name, for the sheet's head; NULL: none
+    const char *name;   // the digit's: "index"
+    const hw_digit *digit;
+    const hw_stroke *stroke;   // at least two poses
+    const hw_closing *closing; // NULL: its numbers are left out
+    const hw_wrap_chart *wrap; // NULL: the wrap chart is left out
+    const hw_slop *slop;       // NULL: left out
+    double law[HW_JOINTS];     // natural closing MCP:PIP:DIP [1]
+} hw_digit_view;
+
+// All give NULL when the arena is out of memory, and where the view lacks what the drawing shows.
+// Tests: test/draw/test_drawings.c
+
+// The digit in section, dimensioned in its straight or open pose, and three poses on the way.
+HW_MUST_USE hw_sheet *hw_draw_section(hw_arena *a, const hw_digit_view *v);
+// The tip's path over that of the natural law on the same phalanges. 88 mm wide.
+HW_MUST_USE hw_sheet *hw_draw_tip_path(hw_arena *a, const hw_digit_view *v);
+// PIP and DIP over MCP with the natural law. 88 mm wide.
+HW_MUST_USE hw_sheet *hw_draw_coupling(hw_arena *a, const hw_digit_view *v);
+// Pin loads, bar forces, drive torque and transmission angles over the stroke.
+HW_MUST_USE hw_sheet *hw_draw_loads(hw_arena *a, const hw_digit_view *v);
+// Cylinders in the digit's curl: which phalanx touches first and the gaps left.
+HW_MUST_USE hw_sheet *hw_draw_wrap(hw_arena *a, const hw_digit_view *v);
+// All digits on one page: open, half way and closed, with the numbers that matter first.
+HW_MUST_USE hw_sheet *hw_draw_hand(hw_arena *a, const hw_digit_view *v, size_t n);
+
+// The drawings of one digit in the order of a report, as a table.
+typedef struct hw_drawing {
+    const char *name; // part of file names: "section"
+    const char *what; // for people: "Section"
+    bool narrow;      // half a page wide
+    hw_sheet *(*draw)(hw_arena *a, const hw_digit_view *v);
+} hw_drawing;
+enum { HW_DRAWINGS = 5 };
+extern const hw_drawing hw_drawing_of_digit[HW_DRAWINGS];
+
+#endif

@@ -1,0 +1,187 @@
+// Drawings of good and poor digits: lettering is checked, structure is as expected, and what a
+// view lacks is left out.
+#include "draw/drawings.h"
+
+#include "check.h"
+#include "digits.h"
+#include "memory.h"
+
+static hw_arena *arena;
+static const char *folder; // where to keep the pictures; NULL: nowhere
+
+typedef struct subject {
+    hw_digit digit;
+    hw_stroke stroke;
+    hw_closing closing;
+    hw_wrap_chart wrap;
+    hw_slop slop;
+} subject;
+
+static hw_digit_view view_of(subject *u, const char *design, const char *name, hw_digit d)
+{
+    static const double law[HW_JOINTS] = {0.90, 1.00, 0.67};
+    u->digit = d;
+    CHECK(hw_stroke_new(arena, 65, &u->stroke) == HW_OK);
+    hw_code code = hw_stroke_run(&u->digit, &u->stroke);
+    CHECK(code == HW_OK || code == HW_NO_ASSEMBLY);
+    hw_digit_view v = {.design = design, .name = name, .digit = &u->digit, .stroke = &u->stroke};
+    memcpy(v.law, law, sizeof law);
+    return v;
+}
+
+static void keep(const hw_sheet *s, const char *design)
+{
+    if (!folder) return;
+    char path[400];
+    memory m = {0};
+    snprintf(path, sizeof path, "%s/%s-%s.png", folder, design, hw_sheet_name(s));
+    FILE *file = fopen(path, "wb");
+    if (CHECK(file && hw_sheet_png(s, 150, memory_sink(&m)) == HW_OK)) fwrite(m.at, 1, m.n, file);
+    if (file) fclose(file);
+    free(m.at);
+    m = (memory){0};
+    snprintf(path, sizeof path, "%s/%s-%s.svg", folder, design, hw_sheet_name(s));
+    file = fopen(path, "wb");
+    if (CHECK(file && hw_sheet_svg(s, false, memory_sink(&m)) == HW_OK)) fwrite(m.at, 1, m.n, file);
+    if (file) fclose(file);
+    free(m.at);
+}
+
+static void lettering_is_clean(const hw_sheet *s, const char *design)
+{
+    hw_sheet_fault f[8];
+    size_t n = hw_sheet_check(s, f, 8);
+    if (!CHECK(n == 0)) printf("    %s, %s: %zu faults\n", design, hw_sheet_name(s), n);
+    for (size_t i = 0; i < n && i < 8; i++)
+        printf("    %s at %.1f, %.1f mm: \"%s\"%s%s\n", hw_sheet_fault_text(f[i].kind), f[i].at.x,
+               f[i].at.y, f[i].text, f[i].other ? " and " : "", f[i].other ? f[i].other : "");
+    keep(s, design);
+}
+
+static void all_drawings(const hw_digit_view *v)
+{
+    for (int i = 0; i < HW_DRAWINGS; i++) {
+        hw_sheet *s = hw_drawing_of_digit[i].draw(arena, v);
+        bool lacks = hw_drawing_of_digit[i].draw == hw_draw_wrap && !v->wrap;
+        if (lacks) continue;
+        if (!CHECK(s != NULL)) continue;
+        NEAR(hw_sheet_box(s).w, hw_drawing_of_digit[i].narrow ? 88 : 180, 0); // as promised
+        CHECK(hw_sheet_box(s).h < 250); // fits on A4 with margins and a heading
+        lettering_is_clean(s, v->design);
+    }
+}
+
+static void drawings_of_a_good_digit(void)
+{
+    subject u;
+    hw_digit_view v = view_of(&u, "Heron", "index", heron_index());
+    all_drawings(&v);
+    v = view_of(&u, "Heron", "little", heron_little());
+    all_drawings(&v);
+}
+
+static void drawings_of_a_poor_digit(void)
+{
+    subject u;
+    hw_digit_view v = view_of(&u, "Dodo", "index", dodo_index());
+    all_drawings(&v);
+}
+
+static void drawings_of_a_cord_digit(void)
+{
+    subject u;
+    hw_digit_view v = view_of(&u, "Wren", "index", wren_index());
+    all_drawings(&v);
+}
+
+static void drawings_of_a_direct_thumb(void)
+{
+    subject u;
+    hw_digit d = heron_index();
+    d.family = HW_FAMILY_DIRECT;
+    d.thumb = true;
+    for (int i = 0; i < HW_JOINTS; i++) {
+        d.joint_travel[i][0] = 0;
+        d.joint_travel[i][1] = 1;
+    }
+    hw_digit_view v = view_of(&u, "Heron", "thumb", d);
+    all_drawings(&v);
+}
+
+static void a_digit_that_does_not_assemble(void)
+{
+    subject u;
+    hw_digit d = heron_index();
+    d.travel[1] = 175 * HW_PI / 180; // far beyond what the loops can follow
+    hw_digit_view v = view_of(&u, "Torn", "index", d);
+    all_drawings(&v);
+}
+
+static void all_digits_on_a_page(void)
+{
+    static subject u[5];
+    hw_digit_view v[5] = {view_of(&u[0], "Heron", "thumb", wren_index()),
+                          view_of(&u[1], "Heron", "index", heron_index()),
+                          view_of(&u[2], "Heron", "middle", heron_index()),
+                          view_of(&u[3], "Heron", "ring", dodo_index()),
+                          view_of(&u[4], "Heron", "little", heron_little())};
+    hw_sheet *s = hw_draw_hand(arena, v, 5);
+    if (!CHECK(s != NULL)) return;
+    CHECK(hw_sheet_box(s).h < 260);
+    lettering_is_clean(s, "Heron");
+    CHECK(hw_draw_hand(arena, v, 0) == NULL);
+}
+
+static void same_drawing_same_bytes(void)
+{
+    subject u;
+    hw_digit_view v = view_of(&u, "Heron", "index", heron_index());
+    memory a = {0}, b = {0};
+    hw_sheet *one = hw_draw_section(arena, &v), *two = hw_draw_section(arena, &v);
+    CHECK(one && two);
+    if (!one || !two) return;
+    CHECK(hw_sheet_svg(one, true, memory_sink(&a)) == HW_OK);
+    CHECK(hw_sheet_svg(two, true, memory_sink(&b)) == HW_OK);
+    CHECK(a.n == b.n && memcmp(a.at, b.at, a.n) == 0);
+    CHECK(count_of(a.at, "45.6</text>") == 1 && count_of(a.at, "26.6</text>") == 1);
+    CHECK(count_of(a.at, "horn A 6.0 at \xe2\x88\x92"
+                         "50\xc2\xb0</text>") == 1);
+    CHECK(count_of(a.at, "root B [\xe2\x88\x92"
+                         "4.0, \xe2\x88\x92"
+                         "2.0]</text>") == 1);
+    CHECK(count_of(a.at, "nan") == 0 && count_of(a.at, "inf") == 0);
+    free(a.at);
+    free(b.at);
+}
+
+// Wherever the arena runs out, the drawing says so by being NULL.
+static void memory_runs_out(void)
+{
+    subject u;
+    hw_digit_view v = view_of(&u, "Heron", "index", heron_index());
+    for (size_t n = 0; n < 2000; n += 97)
+        for (int i = 0; i < HW_DRAWINGS; i++) {
+            hw_arena *small = hw_arena_new(0);
+            hw_arena_fail_after(small, n);
+            hw_sheet *s = hw_drawing_of_digit[i].draw(small, &v);
+            CHECK(hw_arena_failed(small) ? s == NULL : true);
+            hw_arena_free(small);
+        }
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    folder = getenv("HW_KEEP_PICTURES");
+    arena = hw_arena_new(0);
+    RUN(drawings_of_a_good_digit);
+    RUN(drawings_of_a_poor_digit);
+    RUN(drawings_of_a_cord_digit);
+    RUN(drawings_of_a_direct_thumb);
+    RUN(a_digit_that_does_not_assemble);
+    RUN(all_digits_on_a_page);
+    RUN(same_drawing_same_bytes);
+    RUN(memory_runs_out);
+    hw_arena_free(arena);
+    return TEST_END();
+}
