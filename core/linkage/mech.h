@@ -33,6 +33,7 @@ typedef struct hw_driver { // one prescribed relative motion: value = start + s 
                            // parameter
     int a, b;
     int slider;         // -1: angle(b) - angle(a); otherwise distance along that slider from at_a
+                        // (a and b are then the slider's own)
     double start, span; // [rad] or [m]
 } hw_driver;
 
@@ -170,9 +171,9 @@ hw_vec2 hw_body_velocity(hw_body_pose body, hw_body_pose rate, hw_vec2 at);
 hw_vec2 hw_body_acceleration(hw_body_pose body, hw_body_pose rate, hw_body_pose rate2, hw_vec2 at);
 
 // Instant centre of body b against body a, in the ground's frame [m]. false: they only translate
-// against each other (then the centre is infinitely far; *out is NaN). Test:
-// test/linkage/test_mech.c
-bool hw_instant_centre(const hw_mech_motion *at, int a, int b, hw_vec2 *out);
+// against each other, or the centre is further than 1e12 lengths of the mechanism; *out is NaN.
+// Test: test/linkage/test_mech.c
+bool hw_instant_centre(const hw_mech *m, const hw_mech_motion *at, int a, int b, hw_vec2 *out);
 
 // Transmission angle at a pin: between the lines to a pin on each of its two bodies, 0 to pi [rad];
 // NaN where a line has no length. `pin` is the joint, `pin_a` and `pin_b` any other pins of its

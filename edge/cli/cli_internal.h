@@ -114,8 +114,22 @@ hw_code hw_folder_write(hw_call *call, const char *path);
 // Reads the document of argument `i` in the variant asked for. HW_EXIT_HOLDS: *out is the design.
 hw_exit hw_call_design(hw_call *call, size_t i, hw_design **out);
 
+// As above, and assesses it.
+struct hw_assessment;
+hw_exit hw_call_assess(hw_call *call, size_t i, struct hw_assessment **out);
+// The digit asked for, index when none is; -1: said why not.
+int hw_call_digit(hw_call *call);
 // A quantity of a dimension from text, "186mm" or an expression; says what is wrong. [SI]
 hw_exit hw_call_quantity(hw_call *call, const char *name, hw_text text, hw_dim dim, double *out);
+
+// The unit to show a value in: `unit` where it is given, else the usual one of the dimension.
+typedef struct hw_shown_unit {
+    const char *text;
+    hw_unit unit;
+} hw_shown_unit;
+hw_shown_unit hw_unit_shown(const char *unit, hw_dim dim);
+double hw_value_shown(const hw_shown_unit *u, double si);  // [SI]
+double hw_change_shown(const hw_shown_unit *u, double si); // of a difference [SI]
 
 // ---- JSON -------------------------------------------------------------------------------------
 // A writer that minds commas and indentation. `key` is NULL inside an array.

@@ -100,6 +100,11 @@ hw_code hw_file_write(hw_call *call, const char *path, hw_text bytes)
     int n = snprintf(aside, sizeof aside, "%.*s.%s.%ld", lead, path, path + lead, (long)getpid());
     if (n < 0 || n >= (int)sizeof aside || !path[lead])
         return refuse(call, HW_BAD_INPUT, path, NULL, NULL, "is not the name of a file");
+    struct stat st;
+    if (lstat(path, &st) == 0) {
+        errno = EEXIST;
+        return refuse_errno(call, path, "cannot be written");
+    }
     if (!hw_file_put(AT_FDCWD, aside, bytes)) {
         hw_code code = refuse_errno(call, path, "cannot be written");
         unlink(aside);
