@@ -8,11 +8,12 @@
 
 enum { WRAP_FIRST = 2, WRAP_LAST = 6 }; // 30 to 70 mm of the chart
 
-// Families a finding is computed for, as bits.
+// Families a finding is computed for, as bits; FINGER: the natural law says nothing of thumbs.
 enum {
     BARS = 1u << HW_FAMILY_COUPLED_BARS,
     DIRECT = 1u << HW_FAMILY_DIRECT,
-    CORD = 1u << HW_FAMILY_CORD
+    CORD = 1u << HW_FAMILY_CORD,
+    FINGER = 1u << HW_FAMILIES
 };
 enum { COUPLED = BARS | CORD, ANY = BARS | DIRECT | CORD };
 
@@ -187,9 +188,9 @@ static const struct {
 } rows[] = {
     {"closes", ANY, false, closes},
     {"transmission", BARS, false, transmission},
-    {"natural_angle", COUPLED, true, natural_angle},
-    {"tip_path", ANY, true, tip_path},
-    {"spiral", ANY, true, spiral},
+    {"natural_angle", FINGER | COUPLED, true, natural_angle},
+    {"tip_path", FINGER | ANY, true, tip_path},
+    {"spiral", FINGER | ANY, true, spiral},
     {"wrap_gap", ANY, true, wrap_gap},
     {"pip_pin_mid", BARS, true, pip_pin_mid},
     {"pip_pin_worst", BARS, true, pip_pin_worst},
@@ -211,18 +212,19 @@ static size_t row_of(const hw_finding_kind *kind)
     return SIZE_MAX;
 }
 
-bool assess_applies(hw_family_kind family, const hw_finding_kind *kind)
+bool assess_applies(const hw_digit *d, const hw_finding_kind *kind)
 {
     size_t i = row_of(kind);
-    return i == SIZE_MAX || (rows[i].families & 1u << family) != 0;
+    if (i == SIZE_MAX) return true;
+    if (d->thumb && (rows[i].families & FINGER)) return false;
+    return (rows[i].families & 1u << d->family) != 0;
 }
 
 double hw_assess_value(const hw_hand *hand, int digit, const hw_digit_assessment *g,
                        const hw_finding_kind *kind)
 {
     size_t i = row_of(kind);
-    if (kind->unknown || i == SIZE_MAX || !assess_applies(hand->digit[digit].family, kind))
-        return NAN;
+    if (kind->unknown || i == SIZE_MAX || !assess_applies(&hand->digit[digit], kind)) return NAN;
     if (rows[i].needs_whole_stroke && !g->assembles) return NAN;
     subject s = {hand, &hand->digit[digit], g};
     return rows[i].value(&s);

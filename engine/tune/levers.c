@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { FOLLOWED = 3, MOST_STEPS = 64 };
+enum { FOLLOWED = 3, MOST_STEPS = 24 };
 
 // ---- one changed design
 // ---------------------------------------------------------------------------------------------------

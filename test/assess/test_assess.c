@@ -33,7 +33,7 @@ static void requirements_replace_limits_and_name_their_line(void)
                      *mu = finding(&s, "digits.index/transmission");
     CHECK(slop && slop->required && slop->verdict == HW_FALLS_SHORT);
     NEAR(slop->high, 0.003, 1e-15);
-    SAME_TEXT(slop->origin, "hand.yaml:15");
+    SAME_TEXT(slop->origin, "hand.yaml:17");
     CHECK(mu && mu->required && mu->verdict == HW_HOLDS);
     CHECK(!finding(&s, "digits.middle/transmission")); // a digit that is not there is not judged
     CHECK(s.required >= 2 && !hw_assess_all_hold(&s));
