@@ -4,8 +4,8 @@
 
 #include "assess/assess.h"
 
-// Whether a finding is shown for a digit of this family at all (a direct digit has no bars to
+// Whether a finding is shown for this digit at all (a direct digit has no bars to
 // buckle).
-bool assess_applies(hw_family_kind family, const hw_finding_kind *kind);
+bool assess_applies(const hw_digit *d, const hw_finding_kind *kind);
 
 #endif
