@@ -70,7 +70,7 @@ static void a_suggestion_holds_when_assessed_again(void)
     hw_arena *a = hw_arena_new(0);
     hw_assessment s;
     hw_lever l[ROOM];
-    size_t n = levers(a, ONE_FINGER "requirements: {digits.index/transmission: {low: 44 deg}}\n",
+    size_t n = levers(a, ONE_FINGER "requirements: {digits.index/transmission: {low: 40.5 deg}}\n",
                       "digits.index/transmission", &s, l);
     CHECK(finding(&s, "digits.index/transmission")->verdict == HW_FALLS_SHORT);
     CHECK(n > 0);
