@@ -12,7 +12,7 @@ foreach(file IN LISTS files)
   string(APPEND rows "    {\"${file}\", file_${count}, sizeof file_${count} - 1},\n")
   math(EXPR count "${count} + 1")
 endforeach()
-file(WRITE "${OUT}.new" "// Made from ${FILES}: edit those.\n#include \"design/catalogue_data.h\"\n\n${arrays}"
+file(WRITE "${OUT}.new" "// Made from ${FILES}: edit those.\n#include \"design/catalogue_internal.h\"\n\n${arrays}"
   "const hw_catalogue_file hw_catalogue_file_table[] = {\n${rows}};\n"
   "const size_t hw_catalogue_file_count = ${count};\n")
 file(RENAME "${OUT}.new" "${OUT}")

@@ -89,22 +89,16 @@ static double norm1(const double v[], size_t n)
 
 double hw_lu_condition(const double a[], size_t n, const int order[], double norm, double work[])
 {
-    double *b = work, *x = work + n, *y = work + 2 * n;
-    double estimate = 0;
-    for (size_t i = 0; i < n; i++) b[i] = 1 / (double)n;
-    for (int pass = 0; pass < 5; pass++) { // Hager: two or three passes settle it
-        hw_lu_solve(a, n, order, b, x);
-        double grown = norm1(x, n);
-        if (pass > 0 && !(grown > estimate)) break;
-        estimate = grown;
-        for (size_t i = 0; i < n; i++) b[i] = x[i] < 0 ? -1 : 1;
-        hw_lu_solve_transposed(a, n, order, b, x, y);
-        size_t best = 0;
-        for (size_t i = 1; i < n; i++)
-            if (fabs(x[i]) > fabs(x[best])) best = i;
-        for (size_t i = 0; i < n; i++) b[i] = i == best ? 1 : 0;
+    double *unit = work, *column = work + n;
+    double most = 0;
+    for (size_t c = 0; c < n; c++) unit[c] = 0;
+    for (size_t c = 0; c < n; c++) {
+        unit[c] = 1;
+        hw_lu_solve(a, n, order, unit, column);
+        unit[c] = 0;
+        most = fmax(most, norm1(column, n));
     }
-    return fmax(1, estimate * norm);
+    return fmax(1, most * norm);
 }
 
 static double largest_left(const double a[], size_t rows, size_t cols, size_t k, size_t *row,

@@ -1,5 +1,5 @@
 // Catalogues: named items whose values are defaults of the entries beside the one that names them.
-#include "design/catalogue_data.h"
+#include "design/catalogue_internal.h"
 #include "design/design_internal.h"
 
 #include "base/text.h"

@@ -55,6 +55,11 @@ hw_text hw_entry_nearest(
     hw_text path,
     char out[HW_PATH_TEXT]); // nearest valid path for a message; empty when nothing is near
 
+// All entries as a Markdown table (path, meaning, range, default, origin), in the table's order.
+// Check hw_arena_failed of the buffer's arena. Test: test/design/test_reference.c
+struct hw_buffer;
+void hw_entries_reference(struct hw_buffer *b);
+
 typedef enum hw_origin {
     HW_FROM_DEFAULT,
     HW_FROM_CATALOGUE,

@@ -3,8 +3,8 @@
 #define HW_DESIGN_INTERNAL_H
 
 #include "design/design.h"
-#include "design/expr.h"
-#include "design/tree.h"
+#include "design/expr_internal.h"
+#include "design/tree_internal.h"
 
 enum { HW_DOCUMENT_VERSION = 1 };
 

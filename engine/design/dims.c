@@ -64,7 +64,10 @@ bool hw_dim_fits(hw_faults *f, const hw_source *s, size_t offset, const hw_expr 
     hw_diag_say(&one, HW_OK, NULL, 0, 0, (hw_text){NULL, 0}, (hw_text){text, n},
                 (hw_text){NULL, 0});
     memcpy(expected, made.expected, sizeof expected);
+    char product[HW_DIM_TEXT];
     hw_text found = hw_text_of(hw_dim_name(got->dim));
+    if (hw_text_same(found, HW_TEXT("another quantity")))
+        found = (hw_text){product, hw_dim_write(got->dim, product)};
     if (got->plain && hw_dim_same(got->dim, HW_DIM_NONE)) {
         char number[HW_NUMBER_TEXT];
         size_t length = hw_number_write(got->value, number);
@@ -106,7 +109,7 @@ const char *hw_value_fault(const hw_entry_row *row, double value, char found[64]
     if (row->type == HW_ENTRY_COUNT && value != floor(value)) {
         hw_quantity_text(value, row->dim, found);
         memcpy(expected, "a whole number", sizeof "a whole number");
-        return "is a count";
+        return "is not whole";
     }
     return NULL;
 }

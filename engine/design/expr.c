@@ -1,7 +1,7 @@
 // Expressions compiled by recursive descent:
 //   sum = product {(+ | -) product}, product = signed {(* | · | × | /) signed},
 //   signed = [- | +] value, value = number [unit] | (sum) | name(sum, ...) | entry.path
-#include "design/expr.h"
+#include "design/expr_internal.h"
 
 #include "base/text.h"
 

@@ -1,5 +1,5 @@
 // Runs compiled expressions; the functions that they may call.
-#include "design/expr.h"
+#include "design/expr_internal.h"
 
 #include <math.h>
 

@@ -1,5 +1,5 @@
 // Messages: collected while reading, handed over in the order of the text.
-#include "design/tree.h"
+#include "design/tree_internal.h"
 
 #include "base/text.h"
 

@@ -213,26 +213,42 @@ static void list_parts(const char *path, char out[64])
     out[at] = '\0';
 }
 
-static void unknown_key(hw_reader *r, const hw_source *s, const char *prefix, const hw_node *node)
+// In { } a comma ends a value, so what followed it looks like a key without value.
+static const char *comma_hint(const hw_node *node)
+{
+    if (node->kind != HW_NODE_NULL || node->key.len == 0) return "";
+    if (node->key.at[node->key.len - 1] == ')')
+        return ": inside { } an expression with a comma needs quotes";
+    bool digit = node->key.at[0] >= '0' && node->key.at[0] <= '9';
+    return digit ? ": numbers have a decimal point, not a comma" : "";
+}
+
+static void unknown_key(hw_reader *r, const hw_source *s, const hw_slot *slots, const char *prefix,
+                        const hw_node *node)
 {
     hw_text part[40];
+    bool top = !prefix[0], document = slots == r->document;
     size_t n = hw_section_parts(prefix, part, 36);
-    if (!prefix[0]) {
+    if (top && document) {
         part[n++] = HW_TEXT("handwright");
         part[n++] = HW_TEXT("variants");
         part[n++] = HW_TEXT("requirements");
         part[n++] = HW_TEXT("catalogue");
+    } else if (top && hw_is_extra_key(node->key)) {
+        HW_FAULT(&r->faults, s, node->key_begin, node->key, HW_TEXT("entries with their values"),
+                 "this cannot stand in a variant");
+        return;
     }
     hw_text near = hw_nearest_of(node->key, part, n);
     char elsewhere[HW_PATH_TEXT], all[64];
     list_parts(prefix, all);
-    if (!near.len) near = hw_entry_nearest(node->key, elsewhere);
-    bool comma =
-        node->key.len && node->key.at[node->key.len - 1] == ')' && node->kind == HW_NODE_NULL;
+    if (!near.len && top) near = hw_entry_nearest(node->key, elsewhere);
     HW_FAULT(&r->faults, s, node->key_begin, node->key, near.len ? near : hw_text_of(all),
-             "unknown key in %s%s%s%s", prefix[0] ? "'" : "the document", prefix[0] ? prefix : "",
-             prefix[0] ? "'" : "",
-             comma ? ": inside { } an expression with a comma needs quotes" : "");
+             "unknown key in %s%s%s%s", top ? "" : "'",
+             !top       ? prefix
+             : document ? "the document"
+                        : "a variant",
+             top ? "" : "'", comma_hint(node));
 }
 
 static void list_form(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
@@ -287,7 +303,9 @@ static void list_form(hw_reader *r, const hw_source *s, hw_slot *slots, const ch
         return;
     }
     if (list->count != n) {
-        bool comma = list->first && memchr(list->first->text.at, '(', list->first->text.len);
+        bool comma = false;
+        for (const hw_node *item = list->first; item && !comma; item = item->next)
+            comma = item->text.len && memchr(item->text.at, '(', item->text.len);
         HW_FAULT(&r->faults, s, hw_node_place(list), nothing, hw_text_of(parts),
                  "'%s' is a list of %zu here, not of %zu%s", path, list->count, n,
                  comma ? ": an expression with a comma needs quotes" : "");
@@ -308,6 +326,6 @@ void hw_schema_map(hw_reader *r, const hw_source *s, hw_slot *slots, const char 
         bool document = !prefix[0] && slots == r->document;
         if (document && hw_is_extra_key(node->key)) continue;
         if (!join(prefix, node->key, path) || node->key.len == 0 || !put(r, s, slots, path, node))
-            unknown_key(r, s, prefix, node);
+            unknown_key(r, s, slots, prefix, node);
     }
 }

@@ -1,6 +1,6 @@
 // YAML 1.2 through libfyaml's event parser into a tree. The parser only reads: writing is done by
 // splicing the user's own bytes (edit.c), because its emitter loses comments.
-#include "design/tree.h"
+#include "design/tree_internal.h"
 
 #include "base/text.h"
 
@@ -345,8 +345,9 @@ hw_node *hw_tree_read(hw_arena *a, const hw_source *s, hw_faults *f)
     quiet.fp = NULL;
     struct fy_diag *diag = fy_diag_create(&quiet);
     if (diag) fy_diag_set_collect_errors(diag, true);
-    const struct fy_parse_cfg how = {
-        .flags = FYPCF_QUIET | FYPCF_DEFAULT_VERSION_1_2 | FYPCF_JSON_NONE, .diag = diag};
+    const struct fy_parse_cfg how = {.flags = FYPCF_QUIET | FYPCF_DEFAULT_VERSION_1_2 |
+                                              FYPCF_JSON_NONE | FYPCF_SLOPPY_FLOW_INDENTATION,
+                                     .diag = diag};
     struct fy_parser *p = diag ? fy_parser_create(&how) : NULL;
     if (p && fy_parser_set_string(p, rest.at, rest.len) == 0)
         parse(&b, p, diag);

@@ -3,7 +3,7 @@
 #define HW_DESIGN_EXPR_H
 
 #include "design/design.h"
-#include "design/tree.h"
+#include "design/tree_internal.h"
 
 enum { HW_EXPR_STACK = 32, HW_EXPR_BYTES = 1000 };
 
