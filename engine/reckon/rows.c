@@ -50,9 +50,9 @@ static const hw_reckon_row table[] = {
                     "distance, pole.",
         .source = "least squares with free pole (stroke/spiral.h); the curve after Kamper, Cruz & "
                   "Siegel 2003, J. Neurophysiol. 90, 3702-3710",
-        .example = "points=90,0;88,-25;74,-52;52,-68;28,-70",
+        .example = "points=90,0:88,-25:74,-52:52,-68:28,-70",
         .in = {{KEY("points", LENGTH, NULL, ANY,
-                    "x,z;x,z;... in mm, in order along the path, five or more"),
+                    "x,z:x,z:... in mm, in order along the path, five or more"),
                 .kind = HW_RECKON_POINTS}},
         .ins = 1,
         .run = reckon_spiral,

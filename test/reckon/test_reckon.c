@@ -155,6 +155,10 @@ static void spiral_from_points(void)
     NEAR(value(&a, "pole_z"), 5.0, 1e-3);
     a = ask("spiral", "points=[[0, 0], [1, 1], [2, 4], [3, 9], [4, 16]]");
     CHECK(a.code == HW_OK);
+    answer units = ask("spiral", "points=0mm,0:10mm,0.01m:2cm,40mm:30mm,9cm:40mm,160mm");
+    CHECK(units.code == HW_OK);
+    CLOSE(value(&units, "residual"), 10 * value(&a, "residual"), 1e-6);
+    CHECK(ask("spiral", "points=0,0;1N,1;2,4;3,9;4,16").code == HW_BAD_INPUT);
     CHECK(ask("spiral", "points=0,0;1,1;2,4").code == HW_BAD_INPUT);
     CHECK(ask("spiral", "points=0,0;1").code == HW_BAD_INPUT);
     CHECK(ask("spiral", "points=0,0;a,1").code == HW_BAD_INPUT);
