@@ -54,6 +54,20 @@ bool hw_walker_find_fold(hw_walker *w)
     return false;
 }
 
+bool hw_walker_find_dip(hw_walker *w)
+{
+    bracket b = {0, w->next.step, w->at.k[w->n], w->next.k[w->n], 0};
+    for (int pass = 0; pass < 100; pass++) {
+        if (!hw_walker_reach(w, propose(&b), &w->probe)) return false;
+        swap_nodes(&w->probe, &w->next);
+        double value = w->next.k[w->n];
+        // The tangent is flat here: it is known to the square of what is left.
+        if (fabs(value) <= 1e-10 || b.high - b.low <= 1e-10) return true;
+        narrow(&b, w->next.step, value);
+    }
+    return false;
+}
+
 // Value at 0 of the polynomial through (at[i], value[i]).
 static double neville_at_zero(size_t n, const double at[], double value[])
 {

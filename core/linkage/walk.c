@@ -117,19 +117,24 @@ static void serve_start(sweep_state *q)
     }
 }
 
-// Whether the stroke may turn back and forth again within the step: the quadratic rate of its cubic
-// dips below zero between two ends that are above.
+// Whether the stroke may turn back and forth again within the step, between two ends where it goes
+// forward: its rate falls at one end and rises at the other, and the cubic through both comes near
+// 0.
 static bool may_hide_folds(const hw_walker *w, double way)
 {
     size_t n = w->n;
     double whole = w->next.step, pace = hw_dot_of(w->at.t, w->next.t, w->wide);
-    double a = way * w->at.t[n], b = way * w->next.t[n] / pace;
-    if (a <= 0 || b <= 0) return false;
-    double mean = way * (w->next.x[n] - w->at.x[n]) / whole;
-    double curve = 3 * (a + b) - 6 * mean; // rate(u) = a + (b - a - curve) u + curve u^2
-    if (curve <= 0) return false;
-    double at = (curve - (b - a)) / (2 * curve);
-    return at > 0 && at < 1 && a + (b - a - curve) * at + curve * at * at <= 0;
+    double a = way * w->at.t[n], b = way * w->next.t[n];
+    double falls = way * w->at.k[n] * whole, rises = way * w->next.k[n] * whole / pace;
+    if (!(a > 0 && b > 0 && falls < 0 && rises > 0)) return false;
+    double least = fmin(a, b);
+    for (int i = 1; i < 16; i++) {
+        double x = i / 16.0, u = 1 - x;
+        double rate =
+            u * u * (1 + 2 * x) * a + x * x * (3 - 2 * x) * b + x * u * (u * falls - x * rises);
+        least = fmin(least, rate);
+    }
+    return least < 0.02 || least < 0.3 * fmin(a, b);
 }
 
 typedef enum outcome { GO_ON, TRY_SHORTER, STOP } outcome;
@@ -141,7 +146,15 @@ static outcome inspect(sweep_state *q, double step)
     size_t n = w->n;
     bool branch = (w->next.test < 0) != (w->at.test < 0);
     bool fold = q->way * w->next.t[n] <= 0;
-    if (!fold && step > 1e-4 && may_hide_folds(w, q->way)) return TRY_SHORTER;
+    if (!fold && may_hide_folds(w, q->way)) {
+        if (!hw_walker_find_dip(w)) return TRY_SHORTER;
+        // Where it dips below 0 the step ends, and the first of two folds lies in it.
+        fold = q->way * w->next.t[n] <= 0;
+        if (fold)
+            branch = (w->next.test < 0) != (w->at.test < 0);
+        else if (!hw_walker_reach(w, step, &w->next))
+            return TRY_SHORTER;
+    }
     if (branch && fold && step > 1e-5) return TRY_SHORTER;
     if (branch) {
         double stroke;
@@ -179,7 +192,7 @@ static void look_ahead(sweep_state *q)
     hw_walker *w = &q->w;
     size_t n = w->n;
     if (fabs(w->at.t[n]) > 1e-5) return;
-    double step = -2 * w->at.t[n] / w->bend[n];
+    double step = -2 * w->at.t[n] / w->at.k[n];
     if (!(step > 0) || !(step < 0.1) || !hw_walker_reach(w, step, &w->next)) return;
     if (!hw_walker_trusts(w, &w->next) || q->way * w->next.t[n] > 0) return;
     if (!hw_walker_find_fold(w)) return;
