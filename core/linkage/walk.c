@@ -12,6 +12,8 @@ typedef struct sweep_state {
     double end;        // scaled stroke parameter of the last pose [1]
     double way;        // +1 or -1
     double rounding;   // of the scaled stroke parameter [1]
+    double last_test;  // size of the determinant one node before; 0 behind a branch point [1]
+    double last_step;  // [1]
     double resolution; // to which an event's stroke parameter is known [1]
 } sweep_state;
 
@@ -156,13 +158,14 @@ static outcome inspect(sweep_state *q, double step)
             return TRY_SHORTER;
     }
     if (branch && fold && step > 1e-5) return TRY_SHORTER;
+    double whole = w->next.step;
     if (branch) {
         double stroke;
         int body;
         if (!hw_walker_find_branch(w, &stroke, &body)) return TRY_SHORTER;
         if (q->way * (stroke - q->end) <= q->resolution)
             say(q, HW_EVENT_BRANCH_CHANGE, stroke, body);
-        if (!hw_walker_reach(w, step, &w->next)) return TRY_SHORTER;
+        if (!hw_walker_reach(w, whole, &w->next)) return TRY_SHORTER;
     }
     if (fold) {
         if (!hw_walker_find_fold(w)) return TRY_SHORTER;
@@ -183,6 +186,26 @@ static bool good_step(hw_walker *w, double step)
     if (!w->repeated) return true;
     hw_loops_at(&w->loops, w->next.x, w->f, NULL);
     return hw_walker_disagrees(w) <= HW_WALK_CLOSED;
+}
+
+// Two branch points within a step leave the determinant's sign as it was, but it dips between
+// nodes.
+static void look_for_pair(sweep_state *q, size_t events_before)
+{
+    hw_walker *w = &q->w;
+    double here = fabs(w->at.test), pace = hw_dot_of(w->at.t, w->next.t, w->wide);
+    double ahead = fabs(w->next.test) / pace, behind = q->last_test;
+    bool passed = q->sweep->events > events_before;
+    q->last_test = passed ? 0 : here;
+    double back = q->last_step;
+    q->last_step = w->next.step;
+    if (passed || w->repeated || here >= behind || here > ahead) return;
+    double stroke[2];
+    int body = -1;
+    size_t found = hw_walker_find_pair(w, back, w->next.step, stroke, &body);
+    for (size_t i = 0; i < found; i++)
+        if (q->way * (stroke[i] - q->end) <= q->resolution)
+            say(q, HW_EVENT_BRANCH_CHANGE, stroke[i], body);
 }
 
 // All poses are served, the last where the stroke hardly moves: a dead point may lie on it or
@@ -212,6 +235,7 @@ static hw_code walk(sweep_state *q)
         if (++w->steps > HW_WALK_STEPS) return HW_NOT_CONVERGED;
         double left = fabs(q->end - w->at.x[w->n]), pace = fabs(w->at.t[w->n]);
         double trial = pace > 0 ? fmin(step, 1.02 * left / pace + 1e-9) : step;
+        size_t events = q->sweep->events;
         outcome what = good_step(w, trial) ? inspect(q, trial) : TRY_SHORTER;
         if (what == STOP) break;
         if (what == TRY_SHORTER) {
@@ -220,6 +244,7 @@ static hw_code walk(sweep_state *q)
             say(q, HW_EVENT_LOCK_UP, w->at.x[w->n], hw_loops_body(&w->loops, w->at.t));
             break;
         }
+        look_for_pair(q, events);
         serve(q, q->rounding);
         bool easy = hw_dot_of(w->at.t, w->next.t, w->wide) > 0.994; // half the angle allowed
         hw_walker_advance(w);

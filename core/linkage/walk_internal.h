@@ -76,6 +76,11 @@ bool hw_walker_find_dip(hw_walker *w);
 // w->next is spoilt.
 bool hw_walker_find_branch(hw_walker *w, double *stroke, int *body);
 
+// Branch points where the determinant touches 0, or passes through it and back, between steps -back
+// and ahead from w->at, which it is smaller at than at both: how many (0, 1 where it touches, 2).
+// w->next stays.
+size_t hw_walker_find_pair(hw_walker *w, double back, double ahead, double stroke[2], int *body);
+
 // The point of stroke parameter `stroke` between w->at and w->next, into x; false where it is lost.
 bool hw_walker_between(hw_walker *w, double stroke, double x[]);
 
