@@ -18,11 +18,12 @@ static double line_turn(const hw_loop *l, hw_vec2 joint, bool *inside)
     return *inside ? flexion_between(joint, hw_scale(line, -1)) : flexion_between(l->root, line);
 }
 
-static double whole_turn(const hw_loop *l, hw_vec2 joint, hw_vec2 arm, double driven)
+// `lever` is line x arm, which keeps its sign along a branch, as a signed zero at dead points.
+static double whole_turn(const hw_loop *l, hw_vec2 joint, hw_vec2 arm, double lever, double driven)
 {
     bool inside;
     double line = line_turn(l, joint, &inside);
-    double horn = flexion_between(hw_sub(l->root, joint), arm);
+    double horn = atan2(-lever, hw_dot(hw_sub(l->root, joint), arm));
     return line + (inside ? driven : 0.0) + horn;
 }
 
@@ -44,7 +45,7 @@ hw_digit_fault hw_loop_of(const hw_digit *d, int which, hw_loop *out)
     if (!(fabs(turn) > HW_DIGIT_DEAD_SINE * whole))
         return which == 0 ? HW_DIGIT_BAR_A_DEAD : HW_DIGIT_BAR_B_DEAD;
     l.side = turn > 0 ? 1 : -1;
-    l.turn = whole_turn(&l, joint, l.horn, 0);
+    l.turn = whole_turn(&l, joint, l.horn, turn, 0);
     *out = l;
     return HW_DIGIT_SOUND;
 }
@@ -52,7 +53,7 @@ hw_digit_fault hw_loop_of(const hw_digit *d, int which, hw_loop *out)
 double hw_loop_angle(const hw_loop *l, double driven, const hw_loop_pose *p)
 {
     double folded = atan2(p->s, p->c);
-    double counted = whole_turn(l, p->joint, p->arm, driven) - l->turn - driven;
+    double counted = whole_turn(l, p->joint, p->arm, p->moment, driven) - l->turn - driven;
     return folded + 2 * HW_PI * nearbyint((counted - folded) / (2 * HW_PI));
 }
 
