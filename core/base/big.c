@@ -15,6 +15,12 @@ void hw_big_set(hw_big *a, uint64_t value)
     trim(a);
 }
 
+void hw_big_copy(hw_big *to, const hw_big *from)
+{
+    if (from->n) memcpy(to->limb, from->limb, from->n * sizeof from->limb[0]);
+    to->n = from->n;
+}
+
 void hw_big_times_add(hw_big *a, uint32_t factor, uint32_t addend)
 {
     uint64_t carry = addend;
@@ -74,6 +80,19 @@ void hw_big_subtract(hw_big *a, const hw_big *b)
     trim(a);
 }
 
+void hw_big_subtract_times(hw_big *a, const hw_big *b, uint32_t factor)
+{
+    uint64_t carry = 0, borrow = 0;
+    for (size_t i = 0; i < a->n; i++) {
+        carry += i < b->n ? (uint64_t)b->limb[i] * factor : 0u;
+        uint64_t take = borrow + (uint32_t)carry;
+        carry >>= 32;
+        borrow = a->limb[i] < take;
+        a->limb[i] = (uint32_t)(a->limb[i] - take);
+    }
+    trim(a);
+}
+
 int hw_big_compare(const hw_big *a, const hw_big *b)
 {
     if (a->n != b->n) return a->n < b->n ? -1 : 1;
@@ -97,13 +116,11 @@ uint32_t hw_big_divide_step(hw_big *a, const hw_big *b)
     if (a->n >= b->n) high |= a->limb[b->n - 1];
     uint64_t guess = high / b->limb[b->n - 1]; // at most two too large, since b's top bit is set
     if (guess > UINT32_MAX) guess = UINT32_MAX;
-    hw_big product = *b;
-    hw_big_times_add(&product, (uint32_t)guess, 0);
-    trim(&product);
-    while (hw_big_compare(&product, a) > 0) {
-        hw_big_subtract(&product, b);
-        guess--;
+    guess = guess > 2 ? guess - 2 : 0;
+    hw_big_subtract_times(a, b, (uint32_t)guess);
+    while (hw_big_compare(a, b) >= 0) { // at most three turns
+        hw_big_subtract(a, b);
+        guess++;
     }
-    hw_big_subtract(a, &product);
     return (uint32_t)guess;
 }

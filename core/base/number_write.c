@@ -61,16 +61,29 @@ static void ratio_of(double value, ratio *x)
     }
 }
 
-// Next digit of r/s; r becomes the rest.
+// Moves the ratio so that the top limb of s has 28 bits: ten times a rest then has as many limbs as
+// s, and a digit can be estimated from the top limbs alone.
+static void align(ratio *x)
+{
+    unsigned move = (32 + 28 - hw_big_bits(&x->s) % 32) % 32;
+    hw_big_shift(&x->r, move);
+    hw_big_shift(&x->s, move);
+    hw_big_shift(&x->up, move);
+    hw_big_shift(&x->down, move);
+}
+
+// Next digit of r/s, aligned; r becomes the rest.
 static int next_digit(ratio *x)
 {
-    int d = 0;
     hw_big_times_add(&x->r, 10, 0);
-    while (hw_big_compare(&x->r, &x->s) >= 0) { // at most nine turns
+    size_t n = x->s.n;
+    uint32_t d = x->r.n == n ? x->r.limb[n - 1] / (x->s.limb[n - 1] + 1) : 0;
+    hw_big_subtract_times(&x->r, &x->s, d);
+    while (hw_big_compare(&x->r, &x->s) >= 0) { // at most one turn
         hw_big_subtract(&x->r, &x->s);
         d++;
     }
-    return d;
+    return (int)d;
 }
 
 // Adds one unit to the last digit.
@@ -89,7 +102,8 @@ static void round_up(digits *out)
 
 static bool reaches_next(const ratio *x)
 {
-    hw_big sum = x->r;
+    hw_big sum;
+    hw_big_copy(&sum, &x->r);
     hw_big_add(&sum, &x->up);
     int order = hw_big_compare(&sum, &x->s);
     return order > 0 || (order == 0 && x->even);
@@ -103,6 +117,7 @@ static void shortest(double value, digits *out)
         hw_big_times_add(&x.s, 10, 0);
         x.point++;
     }
+    align(&x);
     out->point = x.point;
     for (out->n = 0; out->n < MOST_DIGITS;) { // ends after 17 digits at most
         int d = next_digit(&x);
@@ -113,7 +128,8 @@ static void shortest(double value, digits *out)
         bool high = reaches_next(&x);
         out->at[out->n++] = (char)('0' + d);
         if (!low && !high) continue;
-        hw_big twice = x.r;
+        hw_big twice;
+        hw_big_copy(&twice, &x.r);
         hw_big_shift(&twice, 1);
         int middle = hw_big_compare(&twice, &x.s); // nearer digit; a tie goes to the even one
         if (high && (!low || middle > 0 || (middle == 0 && (d & 1)))) round_up(out);
@@ -131,6 +147,7 @@ static void rounded(double value, int n, int decimals, digits *out)
         hw_big_times_add(&x.s, 10, 0);
         x.point++;
     }
+    align(&x);
     out->point = x.point;
     out->n = 0;
     if (n < 0) n = x.point + decimals;

@@ -19,12 +19,17 @@ static void swap_rows(double a[], size_t n, size_t i, size_t k)
     }
 }
 
+static bool is_zero(double v)
+{
+    return v >= 0 && v <= 0;
+}
+
 static void eliminate_below(double a[], size_t n, size_t k)
 {
     const double *top = a + k * n;
     for (size_t i = k + 1; i < n; i++) {
         double *row = a + i * n;
-        if (row[k] >= 0 && row[k] <= 0) continue; // loop Jacobians are mostly zeros
+        if (is_zero(row[k])) continue; // loop Jacobians are mostly zeros
         double factor = row[k] / top[k];
         row[k] = factor;
         for (size_t c = k + 1; c < n; c++) row[c] -= factor * top[c];
@@ -52,17 +57,18 @@ double hw_lu_factor(double a[], size_t n, int order[])
     return determinant;
 }
 
+// By columns, so that zeros of the right side (most, for a column of the inverse) cost nothing.
 void hw_lu_solve(const double a[], size_t n, const int order[], const double b[], double x[])
 {
-    for (size_t i = 0; i < n; i++) {
-        double sum = b[order[i]];
-        for (size_t c = 0; c < i; c++) sum -= a[i * n + c] * x[c];
-        x[i] = sum;
+    for (size_t i = 0; i < n; i++) x[i] = b[order[i]];
+    for (size_t c = 0; c < n; c++) {
+        if (is_zero(x[c])) continue;
+        for (size_t i = c + 1; i < n; i++) x[i] -= a[i * n + c] * x[c];
     }
-    for (size_t i = n; i-- > 0;) {
-        double sum = x[i];
-        for (size_t c = i + 1; c < n; c++) sum -= a[i * n + c] * x[c];
-        x[i] = sum / a[i * n + i];
+    for (size_t c = n; c-- > 0;) {
+        if (is_zero(x[c])) continue;
+        x[c] /= a[c * n + c];
+        for (size_t i = 0; i < c; i++) x[i] -= a[i * n + c] * x[c];
     }
 }
 

@@ -61,7 +61,7 @@ static hw_code gather_loads(balance *q, const hw_body_pose pose[], const hw_mech
         double moment = hw_moment(arm, one->force) + one->couple;
         if (!isfinite(moment)) return HW_BAD_INPUT;
         if (one->body == 0) continue; // the ground takes it
-        double *at = q->load + 3 * (one->body - 1);
+        double *at = q->load + 3 * (size_t)(one->body - 1);
         at[0] += one->force.x * q->loops.length;
         at[1] += one->force.z * q->loops.length;
         at[2] += moment;

@@ -36,8 +36,9 @@ static void add_turns(range *r, hw_fourbar_mark_kind kind, double angle)
     double slack = 4 * DBL_EPSILON * fmax(1, fmax(fabs(low), fabs(high)));
     double first = ceil((low - slack - angle) / (2 * HW_PI));
     double last = floor((high + slack - angle) / (2 * HW_PI));
-    for (double turn = first; turn <= last; turn++)
-        keep_sorted(r, (hw_fourbar_mark){kind, angle + 2 * HW_PI * turn});
+    long turns = last >= first ? lround(last - first) + 1 : 0; // bounded by the caller
+    for (long i = 0; i < turns; i++)
+        keep_sorted(r, (hw_fourbar_mark){kind, angle + 2 * HW_PI * (first + (double)i)});
 }
 
 // The angle between sides p and q of a triangle whose third side is `far`, by its half:

@@ -172,7 +172,7 @@ bool hw_walker_between(hw_walker *w, double stroke, double x[])
     x[w->n] = stroke;
     double *first = w->spare;
     memcpy(first, x, w->wide * sizeof(double));
-    if (hw_walker_settle(w, x, false)) {
+    if (hw_walker_settle(w, x)) {
         double moved = 0;
         for (size_t i = 0; i < w->n; i++) moved = hypot(moved, x[i] - first[i]);
         double room = fmin(share, 1 - share) * fabs(w->next.step);

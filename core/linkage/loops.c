@@ -14,7 +14,7 @@ typedef struct seen {
 static seen see(const hw_loops *l, const double x[], int body)
 {
     if (body == 0) return (seen){0, 0, 0, 1, 0, -1};
-    const double *at = x + 3 * (body - 1);
+    const double *at = x + 3 * (size_t)(body - 1);
     return (seen){at[0], at[1], at[2], l->cosine[body], l->sine[body], 3 * (body - 1)};
 }
 

@@ -110,32 +110,48 @@ static bool damp(hw_walker *w, double x[], double before)
     return false;
 }
 
-bool hw_walker_settle(hw_walker *w, double x[], bool damped)
+// Newton's correction at x into w->move, its size into *move, the residual's size into *left. false
+// where the pose is singular.
+static bool correction(hw_walker *w, const double x[], double *left, double *move)
+{
+    hw_loops_at(&w->loops, x, w->f, w->j);
+    gather(w, w->n);
+    w->iterations++;
+    *left = hw_norm_of(w->right, w->n);
+    if (!(fabs(hw_lu_factor(w->square, w->n, w->order)) > 0)) return false;
+    hw_lu_solve(w->square, w->n, w->order, w->right, w->move);
+    *move = hw_norm_of(w->move, w->n);
+    return isfinite(*move);
+}
+
+bool hw_walker_approach(hw_walker *w, double x[])
+{
+    for (int pass = 0; pass < 100; pass++) {
+        if (w->repeated && hw_walker_choose(w, x, w->n) < w->n) return false;
+        double left, move;
+        if (!correction(w, x, &left, &move)) return false;
+        if (left <= 1e-9) return hw_walker_settle(w, x);
+        if (!damp(w, x, left)) return false;
+    }
+    return false;
+}
+
+bool hw_walker_settle(hw_walker *w, double x[])
 {
     double last = INFINITY;
-    for (int pass = 0; pass < (damped ? 100 : 12); pass++) {
-        if (damped && w->repeated && hw_walker_choose(w, x, w->n) < w->n) return false;
-        hw_loops_at(&w->loops, x, w->f, w->j);
-        gather(w, w->n);
-        w->iterations++;
-        double left = hw_norm_of(w->right, w->n);
-        double determinant = hw_lu_factor(w->square, w->n, w->order);
-        if (!(fabs(determinant) > 0)) return left <= HW_WALK_CLOSED && !damped;
-        hw_lu_solve(w->square, w->n, w->order, w->right, w->move);
-        double move = hw_norm_of(w->move, w->n);
-        if (!isfinite(move)) return false;
-        bool fine = left <= 1e-9;
-        if (!fine && damped) {
-            if (!damp(w, x, left)) return false;
-            continue;
-        }
+    for (int pass = 0; pass < 12; pass++) {
+        double left, move;
+        // Exactly singular, but closed: a pose on a dead point.
+        if (!correction(w, x, &left, &move)) return left <= HW_WALK_CLOSED;
         for (size_t i = 0; i < w->n; i++) x[i] -= w->move[i];
-        // At the end the corrections stop shrinking: that is rounding, and the best there is.
-        if (move <= 1e-15 || (fine && move > 0.5 * last)) {
+        // What is left is the square of this times the conditioning, less than rounding times the
+        // conditioning. Or the corrections have stopped shrinking: that is rounding itself.
+        bool stalled = move > 0.5 * last;
+        if (move <= 1e-9 || (left <= 1e-9 && stalled)) {
             hw_loops_at(&w->loops, x, w->f, NULL);
             return hw_walker_disagrees(w) <= HW_WALK_CLOSED;
         }
-        if (!damped && pass > 1 && move > 0.5 * last) return false;
+        if (pass > 1 && stalled) return false;
         last = move;
     }
     return false;

@@ -265,7 +265,7 @@ static hw_code begin(sweep_state *q, hw_arena *a, const hw_body_pose known[], do
     for (size_t i = 0; i < w->wide; i++)
         if (!isfinite(w->at.x[i])) return HW_BAD_INPUT;
     if (hw_walker_choose(w, w->at.x, w->n) < w->n) return not_determined(q, a, known);
-    if (!hw_walker_settle(w, w->at.x, true)) {
+    if (!hw_walker_approach(w, w->at.x)) {
         hw_loops_at(&w->loops, w->at.x, w->f, NULL);
         say(q, HW_EVENT_LOCK_UP, w->at.x[w->n], w->loops.equations ? worst_body(w) : -1);
         return HW_NO_ASSEMBLY;
@@ -302,14 +302,14 @@ hw_code hw_mech_solve(const hw_mech *m, hw_arena *a, const hw_body_pose known[],
 {
     uint8_t ok;
     enum { ROOM = 8 };
-    hw_event event[ROOM];
+    hw_event event[ROOM] = {{HW_EVENT_LOCK_UP, s_known, -1}};
     hw_mech_sweep sweep = {.n = 1, .s = &s, .at = out, .ok = &ok, .event = event, .room = ROOM};
     hw_code code = hw_mech_walk(m, a, known, s_known, &sweep);
     if (!stop || code != HW_NO_ASSEMBLY) return code;
     // What stopped it comes last, or just before the lock-up that follows from it.
-    *stop = (hw_event){HW_EVENT_LOCK_UP, s_known, -1};
-    size_t n = sweep.events < ROOM ? sweep.events : ROOM;
-    if (n) *stop = event[n - 1];
-    if (n > 1 && event[n - 2].kind == HW_EVENT_DEAD_POINT) *stop = event[n - 2];
+    size_t last = sweep.events < ROOM ? sweep.events : ROOM;
+    if (last) last--;
+    if (last && event[last - 1].kind == HW_EVENT_DEAD_POINT) last--;
+    *stop = event[last];
     return code;
 }

@@ -40,9 +40,10 @@ HW_MUST_USE hw_code hw_walker_new(const hw_mech *m, hw_arena *a, hw_walker *out)
 // (n columns). Returns the rank that was found, at most n.
 size_t hw_walker_choose(hw_walker *w, const double x[], size_t columns);
 
-// Corrects x at its stroke parameter: damped from a rough guess, or plain Newton. false where it
-// does not close.
-bool hw_walker_settle(hw_walker *w, double x[], bool damped);
+// Corrects x at its stroke parameter: from a rough guess with damped Newton, or from a close one
+// with plain Newton to the last digits. false where it does not close.
+bool hw_walker_approach(hw_walker *w, double x[]);
+bool hw_walker_settle(hw_walker *w, double x[]);
 
 // The point at `step` along the tangent of w->at; false where the corrector does not converge.
 bool hw_walker_reach(hw_walker *w, double step, hw_node *out);

@@ -89,15 +89,16 @@ static void solve_line(const cloud *c, guess *g)
     g->cost = fmax(sll - b * stl, 0.0) / (1.0 + b * b);
 }
 
-// Normal equations at x: n = J'J (upper part), v = -J'f. Returns the cost.
-static double normal_equations(const cloud *c, const guess *g, double n[UNKNOWNS][UNKNOWNS],
-                               double v[UNKNOWNS])
+// Normal equations at a guess: n = J'J (upper part), v = -J'f.
+typedef struct equations {
+    double n[UNKNOWNS][UNKNOWNS], v[UNKNOWNS];
+} equations;
+
+// Returns the cost.
+static double normal_equations(const cloud *c, const guess *g, equations *out)
 {
     double a = g->x[2], b = g->x[3], s = 1.0 / sqrt(1.0 + b * b), cost = 0, t = g->reference;
-    for (int j = 0; j < UNKNOWNS; j++) {
-        v[j] = 0;
-        for (int k = 0; k < UNKNOWNS; k++) n[j][k] = 0;
-    }
+    *out = (equations){0};
     for (size_t i = 0; i < c->n; i++) {
         hw_vec2 d = hw_sub(point(c, i), (hw_vec2){g->x[0], g->x[1]});
         double r = hw_norm(d);
@@ -110,21 +111,20 @@ static double normal_equations(const cloud *c, const guess *g, double n[UNKNOWNS
                                       -s * r * (t - g->reference) - f * b * s * s};
         cost += f * f;
         for (int j = 0; j < UNKNOWNS; j++) {
-            v[j] -= row[j] * f;
-            for (int k = j; k < UNKNOWNS; k++) n[j][k] += row[j] * row[k];
+            out->v[j] -= row[j] * f;
+            for (int k = j; k < UNKNOWNS; k++) out->n[j][k] += row[j] * row[k];
         }
     }
     return cost;
 }
 
 // Solves (n + damping * diag n) x = v by Cholesky; false when not positive definite.
-static bool solve_damped(double n[UNKNOWNS][UNKNOWNS], double v[UNKNOWNS], double damping,
-                         double x[UNKNOWNS])
+static bool solve_damped(const equations *e, double damping, double x[UNKNOWNS])
 {
     double l[UNKNOWNS][UNKNOWNS];
     for (int j = 0; j < UNKNOWNS; j++) {
         for (int i = 0; i <= j; i++) {
-            double sum = i == j ? n[j][j] * (1.0 + damping) : n[i][j];
+            double sum = i == j ? e->n[j][j] * (1.0 + damping) : e->n[i][j];
             for (int k = 0; k < i; k++) sum -= l[i][k] * l[j][k];
             if (i < j)
                 l[j][i] = sum / l[i][i];
@@ -135,7 +135,7 @@ static bool solve_damped(double n[UNKNOWNS][UNKNOWNS], double v[UNKNOWNS], doubl
         }
     }
     for (int j = 0; j < UNKNOWNS; j++) {
-        x[j] = v[j];
+        x[j] = e->v[j];
         for (int k = 0; k < j; k++) x[j] -= l[j][k] * x[k];
         x[j] /= l[j][j];
     }
@@ -146,40 +146,44 @@ static bool solve_damped(double n[UNKNOWNS][UNKNOWNS], double v[UNKNOWNS], doubl
     return true;
 }
 
+// A step of the damped equations; *size is the largest change beside the values themselves. False
+// when they have no solution.
+static bool stepped(const equations *e, double damping, const guess *from, guess *to, double *size)
+{
+    double step[UNKNOWNS];
+    if (!solve_damped(e, damping, step)) return false;
+    *to = *from;
+    *size = 0;
+    for (int j = 0; j < UNKNOWNS; j++) {
+        to->x[j] += step[j];
+        *size = fmax(*size, fabs(step[j]) / (1.0 + fabs(from->x[j])));
+    }
+    return true;
+}
+
 // Levenberg-Marquardt. True when the last step was negligible or nothing lowers the cost any more.
 static bool descend(const cloud *c, guess *g)
 {
-    double n[UNKNOWNS][UNKNOWNS], v[UNKNOWNS], step[UNKNOWNS], damping = 1e-3;
-    g->cost = normal_equations(c, g, n, v);
-    for (int i = 0; i < STEPS; i++) {
-        if (!(damping < 1e12)) return true;
-        guess next = *g;
-        if (!solve_damped(n, v, damping, step)) {
-            damping = fmax(damping * 10, 1e-15);
+    equations e, next_e;
+    double damping = 1e-3, size;
+    g->cost = normal_equations(c, g, &e);
+    for (int i = 0; i < STEPS && damping < 1e12; i++) {
+        guess next;
+        if (!stepped(&e, damping, g, &next, &size)) {
+            damping *= 10;
             continue;
         }
-        double size = 0;
-        for (int j = 0; j < UNKNOWNS; j++) {
-            next.x[j] += step[j];
-            size = fmax(size, fabs(step[j]) / (1.0 + fabs(g->x[j])));
-        }
-        double n2[UNKNOWNS][UNKNOWNS], v2[UNKNOWNS];
-        next.cost = normal_equations(c, &next, n2, v2);
-        if (next.cost <= g->cost) {
+        next.cost = normal_equations(c, &next, &next_e);
+        bool better = next.cost <= g->cost;
+        if (better) {
             *g = next;
-            for (int j = 0; j < UNKNOWNS; j++) {
-                v[j] = v2[j];
-                for (int k = 0; k < UNKNOWNS; k++) n[j][k] = n2[j][k];
-            }
-            damping = damping > 1e-15 ? damping * 0.1 : damping;
-            if (size < 1e-14) return true;
-        } else {
-            if (size < 1e-14) return true;
-            damping *= 10;
+            e = next_e;
         }
+        damping = better ? fmax(damping * 0.1, 1e-15) : damping * 10;
+        if (size < 1e-14) return true;
         if (hypot(g->x[0], g->x[1]) > 1e6) return true; // a straight line: farther says no more
     }
-    return false;
+    return damping >= 1e12;
 }
 
 // The best few of a grid of poles: rings about the middle, denser inside.

@@ -116,7 +116,9 @@ static hw_exit hand_over(hw_call *call, hw_exit status)
         hw_call_fault(call, "the output could not be written");
         return HW_EXIT_MACHINE;
     }
-    return status;
+    if (call->option[HW_OPT_FOLDER] && !call->option[HW_OPT_JSON])
+        fprintf(call->out, "written: %s\n", call->option[HW_OPT_FOLDER]);
+    return fflush(call->out) == 0 ? status : HW_EXIT_MACHINE;
 }
 
 static hw_exit run_verb(hw_call *call, int argc, char **argv, const char **kept)

@@ -32,6 +32,17 @@ static const hw_verb_row verbs[] = {
                  {"handwright new --side left",
                   "one for a left hand of usual size, to the terminal"}},
      .run = hw_verb_new},
+    {.name = "reckon",
+     .arguments = "[NAME KEY=VALUE ...]",
+     .most = 24,
+     .options = HW_OPT(JSON) | HW_OPT(FOLDER),
+     .sentence = "computes a single formula, and names its source",
+     .text = "Without arguments it lists all formulas with their sources; with a name alone it "
+             "shows what that formula takes. Values carry their unit; 0 needs none.",
+     .example = {{"handwright reckon", "all formulas"},
+                 {"handwright reckon capstan mu=0.08 wrap=180deg tension=20N",
+                  "the tension of a cord behind a bend"}},
+     .run = hw_verb_reckon},
 };
 
 const hw_verb_row *hw_verb_rows(size_t *n)

@@ -170,7 +170,8 @@ typedef enum hw_sheet_fault_kind {
     HW_FAULT_OUTSIDE, // a label leaves the sheet or its clip
     HW_FAULT_SMALL,   // type below HW_TYPE_LEAST
     HW_FAULT_STRUCK,  // a line that is no hatching runs through a label
-    HW_FAULT_COVERED  // a later fill hides a label
+    HW_FAULT_COVERED, // a later fill hides a label
+    HW_FAULT_CUT      // the paper under a label hides part of an outline (0.3 mm and more)
 } hw_sheet_fault_kind;
 
 typedef struct hw_sheet_fault {

@@ -7,30 +7,36 @@
 
 static const hw_text nothing = {NULL, 0};
 
-// Does the row's path (with the digit's name for `*`) continue `path` with a dot? The rest after
-// it, or NULL.
-static const char *continues(hw_entry e, const char *path, char whole[HW_PATH_TEXT])
+// Is the entry's path below `path`? *rest is what follows the dot, in the table or a digit's name.
+static bool below(hw_entry e, const char *path, const char **rest)
 {
-    hw_entry_path(e, whole);
+    int digit;
+    const hw_entry_row *row = hw_entry_row_of(e, &digit);
+    const char *name = digit == 0 && row->thumb_path ? row->thumb_path : row->path;
+    static const char lead[] = "digits";
+    size_t skip = sizeof lead - 1;
+    *rest = name;
+    if (!path[0]) return true;
+    if (digit >= 0) {
+        *rest = hw_digit_name[digit];
+        if (strncmp(path, lead, skip) != 0 || !path[skip]) return strcmp(path, lead) == 0;
+        size_t n = strlen(*rest);
+        if (path[skip] != '.' || strncmp(path + skip + 1, *rest, n) != 0) return false;
+        path += skip + 1 + n;
+        name += sizeof "digits.*" - 1;
+    }
     size_t n = strlen(path);
-    if (n == 0) return whole;
-    return strncmp(whole, path, n) == 0 && whole[n] == '.' ? whole + n + 1 : NULL;
+    *rest = name + n + 1;
+    return strncmp(name, path, n) == 0 && name[n] == '.';
 }
 
 size_t hw_section_parts(const char *path, hw_text part[], size_t room)
 {
     size_t n = 0;
     for (hw_entry e = 0; (size_t)e < hw_entry_count(); e++) {
-        char whole[HW_PATH_TEXT];
-        const char *rest = continues(e, path, whole);
-        if (!rest) continue;
-        int digit;
-        const hw_entry_row *row = hw_entry_row_of(e, &digit);
-        // The same letters where they live on: in the table, or the digit's name.
-        const char *name = digit == 0 && row->thumb_path ? row->thumb_path : row->path;
-        const char *tail = path[0] ? name + strlen(name) - strlen(rest) : name;
-        hw_text one = {tail, strcspn(tail, ".")};
-        if (digit >= 0 && strcmp(path, "digits") == 0) one = hw_text_of(hw_digit_name[digit]);
+        const char *rest;
+        if (!below(e, path, &rest)) continue;
+        hw_text one = {rest, strcspn(rest, ".")};
         bool known = false;
         for (size_t i = 0; i < n && !known; i++) known = hw_text_same(part[i], one);
         if (!known && n < room) part[n++] = one;
@@ -40,10 +46,9 @@ size_t hw_section_parts(const char *path, hw_text part[], size_t room)
 
 bool hw_is_section(const char *path)
 {
-    for (hw_entry e = 0; (size_t)e < hw_entry_count(); e++) {
-        char whole[HW_PATH_TEXT];
-        if (continues(e, path, whole)) return true;
-    }
+    const char *rest;
+    for (hw_entry e = 0; (size_t)e < hw_entry_count(); e++)
+        if (below(e, path, &rest)) return true;
     return false;
 }
 
@@ -239,10 +244,12 @@ static void unknown_key(hw_reader *r, const hw_source *s, const hw_slot *slots, 
                  "this cannot stand in a variant");
         return;
     }
-    hw_text near = hw_nearest_of(node->key, part, n);
-    char elsewhere[HW_PATH_TEXT], all[64];
-    list_parts(prefix, all);
-    if (!near.len && top) near = hw_entry_nearest(node->key, elsewhere);
+    char elsewhere[HW_PATH_TEXT], all[64] = "";
+    hw_text near = nothing;
+    bool kept = r->faults.kept < HW_FAULTS_KEPT; // else nobody would read the suggestion
+    if (kept) near = hw_nearest_of(node->key, part, n);
+    if (kept) list_parts(prefix, all);
+    if (kept && !near.len && top) near = hw_entry_nearest(node->key, elsewhere);
     HW_FAULT(&r->faults, s, node->key_begin, node->key, near.len ? near : hw_text_of(all),
              "unknown key in %s%s%s%s", top ? "" : "'",
              !top       ? prefix

@@ -249,14 +249,30 @@ static void read_choice(reading *r, const hw_reckon_key *key, hw_text value, dou
 
 static bool is_between(char c)
 {
-    return c == ' ' || c == ',' || c == ';' || c == '[' || c == ']' || c == '(' || c == ')' ||
-           c == '\t' || c == '\n' || c == '\r';
+    return c == ' ' || c == ',' || c == ';' || c == ':' || c == '[' || c == ']' || c == '(' ||
+           c == ')' || c == '\t' || c == '\n' || c == '\r';
+}
+
+// One coordinate at the start of t, bare in mm or with a unit of length. Returns the bytes used, 0
+// when there is none.
+static size_t read_coordinate(hw_text t, double *si)
+{
+    double x;
+    size_t used = hw_number_read(t, &x);
+    if (used == 0 || !isfinite(x)) return 0;
+    hw_unit u;
+    size_t unit_bytes;
+    hw_code code = hw_unit_read((hw_text){t.at + used, t.len - used}, &u, &unit_bytes);
+    bool bare = code != HW_OK;
+    if (!bare && !hw_dim_same(u.dim, HW_DIM_LENGTH)) return 0;
+    *si = x * (bare ? 1e-3 : u.scale);
+    return used + unit_bytes;
 }
 
 // Numbers in pairs; what stands between them does not matter.
 static void read_points(reading *r, const hw_reckon_key *key, hw_text value)
 {
-    const char *want = "pairs x,z;x,z in mm";
+    const char *want = "pairs x,z:x,z in mm";
     r->point = HW_NEW(r->arena, hw_vec2, MOST_POINTS);
     if (!r->point) {
         r->stop = HW_NO_MEMORY;
@@ -270,9 +286,9 @@ static void read_points(reading *r, const hw_reckon_key *key, hw_text value)
         }
         double x;
         hw_text rest = {value.at + i, value.len - i};
-        size_t used = hw_number_read(rest, &x);
-        if (used == 0 || !isfinite(x)) {
-            fault(r, key->name, rest, want, "not a number");
+        size_t used = read_coordinate(rest, &x);
+        if (used == 0) {
+            fault(r, key->name, rest, want, "not a number of mm");
             return;
         }
         i += used;
@@ -282,7 +298,7 @@ static void read_points(reading *r, const hw_reckon_key *key, hw_text value)
             return;
         }
         hw_vec2 *p = &r->point[numbers / 2];
-        *(numbers++ % 2 ? &p->z : &p->x) = x * 1e-3;
+        *(numbers++ % 2 ? &p->z : &p->x) = x;
     }
     if (numbers % 2)
         fault(r, key->name, (hw_text){NULL, 0}, want, "a point without its second number");
@@ -290,10 +306,24 @@ static void read_points(reading *r, const hw_reckon_key *key, hw_text value)
     r->given.points = numbers / 2;
 }
 
+static void read_gauge(reading *r, const hw_reckon_key *key, hw_text value, double *number)
+{
+    size_t zeros = 0;
+    while (zeros < value.len && value.at[zeros] == '0') zeros++;
+    if (zeros == 0 || zeros < value.len) {
+        read_number(r, key, value, number);
+        return;
+    }
+    *number = 1.0 - (double)zeros;
+    if (!in_range(key, *number)) fault(r, key->name, value, range_text(r, key), "out of range");
+}
+
 static void read_value(reading *r, size_t k, hw_text value)
 {
     const hw_reckon_key *key = &r->row->in[k];
-    if (key->kind == HW_RECKON_POINTS)
+    if (key->kind == HW_RECKON_GAUGE)
+        read_gauge(r, key, value, &r->given.number[k]);
+    else if (key->kind == HW_RECKON_POINTS)
         read_points(r, key, value);
     else if (key->kind == HW_RECKON_CHOICE)
         read_choice(r, key, value, &r->given.number[k]);

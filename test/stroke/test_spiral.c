@@ -168,6 +168,41 @@ static void noise_is_measured(void)
     }
 }
 
+// Four fingers, three laws of closing, 61 points: angles, poles and RMS reckoned with other code,
+// docs/sources/anatomy.md. Tolerance: one unit of the last printed place, half more for RMS, since
+// that code did not take the distance square to the curve.
+static void fingers_that_close_in_proportion(void)
+{
+    static const double length[4][3] = {
+        {0.245, 0.143, 0.097}, {0.266, 0.170, 0.108}, {0.244, 0.165, 0.107}, {0.204, 0.117, 0.093}};
+    static const struct {
+        double law[3], low, high, pole_x, pole_z, rms_low, rms_high;
+    } row[] = {{{90, 100, 67}, 75.2, 76.2, 6.5, -17.5, 0.28, 0.33},
+               {{71, 87, 64}, 76.2, 77.2, 11.0, -16.6, 0.16, 0.18},
+               {{47, 100, 70}, 73.3, 74.5, 20.4, -18.5, 0.16, 0.19}};
+    const double deg = HW_PI / 180;
+    for (size_t k = 0; k < 3; k++)
+        for (size_t f = 0; f < 4; f++) {
+            hw_vec2 p[61];
+            for (int i = 0; i < 61; i++) {
+                double turn = 0;
+                p[i] = (hw_vec2){0, 0};
+                for (int j = 0; j < 3; j++) {
+                    turn += row[k].law[j] * deg * i / 60;
+                    double l = 0.193 * length[f][j];
+                    p[i] = hw_add(p[i], (hw_vec2){l * cos(turn), -l * sin(turn)});
+                }
+            }
+            hw_spiral s;
+            CHECK(hw_spiral_fit(p, 61, &s) == HW_OK);
+            CHECK(s.angle / deg > row[k].low - 0.1 && s.angle / deg < row[k].high + 0.1);
+            CHECK(s.rms * 1e3 > row[k].rms_low - 0.015 && s.rms * 1e3 < row[k].rms_high + 0.015);
+            if (f) continue;
+            NEAR(s.pole.x * 1e3, row[k].pole_x, 0.1);
+            NEAR(s.pole.z * 1e3, row[k].pole_z, 0.1);
+        }
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -177,5 +212,6 @@ int main(int argc, char **argv)
     RUN(exact_spirals_come_back);
     RUN(the_answer_moves_with_the_points);
     RUN(noise_is_measured);
+    RUN(fingers_that_close_in_proportion);
     return TEST_END();
 }

@@ -1,0 +1,1 @@
+hw_fuzz(design SOURCES fuzz_design.c USES design)

@@ -1,0 +1,5 @@
+if(TARGET hw_digit)
+  add_executable(bench_linkage bench_linkage.c)
+  target_link_libraries(bench_linkage PRIVATE hw_flags m gsl gslcblas)
+  hw_link(bench_linkage linkage digit)
+endif()
