@@ -164,7 +164,7 @@ static bool stepped(const equations *e, double damping, const guess *from, guess
 }
 
 // Levenberg-Marquardt. True when the last step was negligible, nothing lowers the cost any more, or
-// the way joins that of `best`, which then is the answer.
+// the way joins `best`, an end that another way settled at (NULL: none has).
 static bool descend(const cloud *c, const guess *best, guess *g)
 {
     equations e, next_e;
@@ -183,8 +183,8 @@ static bool descend(const cloud *c, const guess *best, guess *g)
             e = next_e;
         }
         damping = better ? fmax(damping * 0.1, 1e-15) : damping * 10;
-        bool joined =
-            g->cost >= best->cost && hypot(g->x[0] - best->x[0], g->x[1] - best->x[1]) < 1e-4;
+        bool joined = best && g->cost >= best->cost &&
+                      hypot(g->x[0] - best->x[0], g->x[1] - best->x[1]) < 1e-4;
         // beyond 1e6 a straight line: farther says no more
         if (size < 1e-14 || joined || hypot(g->x[0], g->x[1]) > 1e6) return true;
     }
@@ -232,7 +232,7 @@ hw_code hw_spiral_fit(const hw_vec2 *p, size_t n, hw_spiral *out)
     size_t starts = first_guesses(&c, start);
     bool settled = false;
     for (size_t i = 0; i < starts; i++) {
-        bool ok = descend(&c, &best, &start[i]);
+        bool ok = descend(&c, settled ? &best : NULL, &start[i]);
         if (!(start[i].cost < best.cost)) continue;
         best = start[i];
         settled = ok;
