@@ -7,16 +7,6 @@
 #include "draw/sheet.h"
 #include "draw/type.h"
 
-// Fontconfig and pango keep their caches until the process ends, in places that the leak checker
-// does not look at. The name is the checker's own.
-#if defined(__SANITIZE_ADDRESS__)
-__attribute__((visibility("default"))) const char *__lsan_default_suppressions(void);
-const char *__lsan_default_suppressions(void)
-{
-    return "leak:libfontconfig\nleak:libpango\nleak:libglib\n";
-}
-#endif
-
 hw_type hw_type_of(double size, hw_anchor anchor)
 {
     return (hw_type){.size = size, .anchor = anchor, .ink = HW_INK_BLACK};
