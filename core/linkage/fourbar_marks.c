@@ -48,6 +48,7 @@ static double corner(double p, double q, double far, bool *flat)
 {
     double rounding = 4 * DBL_EPSILON * (p + q + far);
     double short_by = far - fabs(p - q), long_by = p + q - far;
+    *flat = false;
     if (short_by < -rounding || long_by < -rounding) return -1;
     *flat = short_by <= rounding || long_by <= rounding;
     if (*flat) return short_by <= rounding ? 0 : HW_PI;
