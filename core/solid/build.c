@@ -1,9 +1,9 @@
-#include "solid/build.h"
+#include "solid/build_internal.h"
 
 #include <math.h>
 #include <string.h>
 
-#include "solid/topology.h"
+#include "solid/topology_internal.h"
 
 hw_mesh_def hw_mesh_def_default(void)
 {

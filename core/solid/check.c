@@ -5,9 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "solid/exact.h"
-#include "solid/meet.h"
-#include "solid/topology.h"
+#include "solid/exact_internal.h"
+#include "solid/meet_internal.h"
+#include "solid/topology_internal.h"
 
 hw_code hw_mesh_to_float(hw_arena *keep, const hw_mesh *mesh, double unit, hw_float_mesh *out)
 {

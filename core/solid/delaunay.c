@@ -1,12 +1,12 @@
 // Constrained Delaunay triangulation of the snapped plan, all signs exact. Sources: Lawson 1977
 // (insertion and flips); Sloan 1993, "A fast algorithm for generating constrained Delaunay
 // triangulations", Comput. Struct. 47 (pulling a side in by flips).
-#include "solid/plan.h"
+#include "solid/plan_internal.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-#include "solid/exact.h"
+#include "solid/exact_internal.h"
 
 static const int after[3] = {1, 2, 0}, before[3] = {2, 0, 1};
 

@@ -1,4 +1,4 @@
-#include "solid/exact.h"
+#include "solid/exact_internal.h"
 
 #include <float.h>
 #include <math.h>

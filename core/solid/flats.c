@@ -2,9 +2,9 @@
 // common edge running straight through it, is drawn into a neighbour. All signs exact on the grid.
 #include <string.h>
 
-#include "solid/build.h"
-#include "solid/exact.h"
-#include "solid/topology.h"
+#include "solid/build_internal.h"
+#include "solid/exact_internal.h"
+#include "solid/topology_internal.h"
 
 enum { PASSES = 32, STAR = 4096 };
 static const size_t MOST_TURNS = (size_t)4 * STAR;

@@ -3,8 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "solid/build.h"
-#include "solid/exact.h"
+#include "solid/build_internal.h"
+#include "solid/exact_internal.h"
 
 typedef struct box {
     double low[3], high[3]; // [m]

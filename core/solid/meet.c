@@ -1,12 +1,12 @@
 // Exact triangle against triangle, and a box tree that finds the pairs worth asking.
-#include "solid/meet.h"
+#include "solid/meet_internal.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/par.h"
-#include "solid/exact.h"
+#include "solid/exact_internal.h"
 
 int hw_meet_axis(const hw_float_mesh *m, const uint32_t t[3])
 {

@@ -14,14 +14,14 @@ static double cross2(hw_vec2 a, hw_vec2 b)
 // ---- rounded hull -----------------------------------------------------------------------------
 
 // How far a disc reaches along a direction.
-static double support(const hw_disc *d, hw_vec2 u)
+static double support(const hw_circle *d, hw_vec2 u)
 {
     return hw_dot(d->at, u) + d->radius;
 }
 
 // Outward normal of the tangent that touches a, then b, counter-clockwise. False: one disc holds
 // the other.
-static bool tangent(const hw_disc *a, const hw_disc *b, hw_vec2 *normal)
+static bool tangent(const hw_circle *a, const hw_circle *b, hw_vec2 *normal)
 {
     hw_vec2 d = hw_sub(b->at, a->at);
     double len = hw_norm(d), drop = a->radius - b->radius;
@@ -56,7 +56,8 @@ static bool better(const reach *a, const reach *b)
 }
 
 // The disc that the hull turns onto after `from`, whose arc begins with normal `n`; count: none.
-static size_t next_disc(const hw_disc *disc, size_t count, size_t from, hw_vec2 n, hw_vec2 *normal)
+static size_t next_disc(const hw_circle *disc, size_t count, size_t from, hw_vec2 n,
+                        hw_vec2 *normal)
 {
     size_t best = count;
     reach most = {INFINITY, 0, 0};
@@ -74,7 +75,7 @@ static size_t next_disc(const hw_disc *disc, size_t count, size_t from, hw_vec2 
     return best;
 }
 
-static bool discs_good(const hw_disc *disc, size_t n)
+static bool discs_good(const hw_circle *disc, size_t n)
 {
     bool extended = false;
     for (size_t i = 0; i < n; i++) {
@@ -87,29 +88,29 @@ static bool discs_good(const hw_disc *disc, size_t n)
     return extended;
 }
 
-static void node_at(hw_outline *out, hw_vec2 at, double bulge) // [1]
+static void corner_at(hw_profile *out, hw_vec2 at, double bulge) // [1]
 {
-    out->node[out->n++] = (hw_node){at, bulge};
+    out->corner[out->n++] = (hw_corner){at, bulge};
 }
 
 // The arc of a disc from normal a to normal b; half circles and more are cut in two so that the
 // bulge stays small.
-static void put_arc(hw_outline *out, const hw_disc *d, hw_vec2 a, double angle) // [rad]
+static void put_arc(hw_profile *out, const hw_circle *d, hw_vec2 a, double angle) // [rad]
 {
     if (d->radius == 0) {
-        node_at(out, d->at, 0);
+        corner_at(out, d->at, 0);
         return;
     }
     int parts = angle > 0.99 * HW_PI ? (angle > 1.99 * HW_PI ? 3 : 2) : 1;
     for (int i = 0; i < parts; i++) {
         double t = angle * i / parts, c = cos(t), s = sin(t);
         hw_vec2 n = {a.x * c - a.z * s, a.x * s + a.z * c};
-        node_at(out, hw_add(d->at, hw_scale(n, d->radius)), tan(angle / parts / 4));
+        corner_at(out, hw_add(d->at, hw_scale(n, d->radius)), tan(angle / parts / 4));
     }
 }
 
 // The disc that reaches farthest down; of several the one farthest along +x, then the largest.
-static size_t lowest(const hw_disc *disc, size_t n)
+static size_t lowest(const hw_circle *disc, size_t n)
 {
     const hw_vec2 down = {0, -1};
     size_t first = 0;
@@ -123,7 +124,7 @@ static size_t lowest(const hw_disc *disc, size_t n)
 }
 
 // Wraps a tangent round the discs, from the lowest one through a full turn.
-static hw_code wrap(const hw_disc *disc, size_t n, hw_outline *out)
+static hw_code wrap(const hw_circle *disc, size_t n, hw_profile *out)
 {
     const hw_vec2 down = {0, -1};
     const double full = 2 * HW_PI - 1e-9; // a turn, less the rounding of its parts [rad]
@@ -149,7 +150,7 @@ static hw_code wrap(const hw_disc *disc, size_t n, hw_outline *out)
         }
         put_arc(out, &disc[at], normal, t);
         if (disc[at].radius > 0)
-            node_at(out, hw_add(disc[at].at, hw_scale(next, disc[at].radius)), 0);
+            corner_at(out, hw_add(disc[at].at, hw_scale(next, disc[at].radius)), 0);
         if (closes) return HW_OK;
         turned += t;
         normal = next;
@@ -158,14 +159,14 @@ static hw_code wrap(const hw_disc *disc, size_t n, hw_outline *out)
     return HW_BAD_INPUT;
 }
 
-hw_code hw_outline_hull(hw_arena *keep, const hw_disc *disc, size_t n, hw_outline *out)
+hw_code hw_profile_hull(hw_arena *keep, const hw_circle *disc, size_t n, hw_profile *out)
 {
-    *out = (hw_outline){0};
+    *out = (hw_profile){0};
     if (n == 0 || n > MOST_POINTS || !discs_good(disc, n)) return HW_BAD_INPUT;
-    out->node = HW_NEW(keep, hw_node, 8 * n + 16); // at most 2 n + 2 arcs of 3 parts and an end
-    if (!out->node) return HW_NO_MEMORY;
+    out->corner = HW_NEW(keep, hw_corner, 8 * n + 16); // at most 2 n + 2 arcs of 3 parts and an end
+    if (!out->corner) return HW_NO_MEMORY;
     hw_code code = wrap(disc, n, out);
-    if (code != HW_OK) *out = (hw_outline){0};
+    if (code != HW_OK) *out = (hw_profile){0};
     return code;
 }
 
@@ -192,7 +193,7 @@ size_t hw_circle_points(double radius, double deviation)
 
 // Points of one side, its start included and its end not, at least one; counted only where `out` is
 // NULL.
-static size_t side_points(const hw_node *a, const hw_node *b, double deviation, // [m]
+static size_t side_points(const hw_corner *a, const hw_corner *b, double deviation, // [m]
                           hw_vec2 *out)
 {
     if (out) out[0] = a->at;
@@ -214,13 +215,14 @@ static size_t side_points(const hw_node *a, const hw_node *b, double deviation, 
     return parts;
 }
 
-hw_code hw_outline_loop(hw_arena *keep, const hw_outline *outline, double deviation, hw_loop *out)
+hw_code hw_profile_polygon(hw_arena *keep, const hw_profile *profile, double deviation,
+                           hw_polygon *out)
 {
-    *out = (hw_loop){0};
-    if (outline->n < 2 || !(deviation > 0)) return HW_BAD_INPUT;
+    *out = (hw_polygon){0};
+    if (profile->n < 2 || !(deviation > 0)) return HW_BAD_INPUT;
     size_t total = 0;
-    for (size_t i = 0; i < outline->n; i++) {
-        const hw_node *a = &outline->node[i], *b = &outline->node[(i + 1) % outline->n];
+    for (size_t i = 0; i < profile->n; i++) {
+        const hw_corner *a = &profile->corner[i], *b = &profile->corner[(i + 1) % profile->n];
         if (!isfinite(a->at.x) || !isfinite(a->at.z) || !(fabs(a->bulge) <= 0x1p20))
             return HW_BAD_INPUT;
         total += side_points(a, b, deviation, NULL);
@@ -229,16 +231,16 @@ hw_code hw_outline_loop(hw_arena *keep, const hw_outline *outline, double deviat
     hw_vec2 *at = HW_NEW(keep, hw_vec2, total);
     if (!at) return HW_NO_MEMORY;
     size_t n = 0;
-    for (size_t i = 0; i < outline->n; i++)
-        n +=
-            side_points(&outline->node[i], &outline->node[(i + 1) % outline->n], deviation, at + n);
-    *out = (hw_loop){at, n};
+    for (size_t i = 0; i < profile->n; i++)
+        n += side_points(&profile->corner[i], &profile->corner[(i + 1) % profile->n], deviation,
+                         at + n);
+    *out = (hw_polygon){at, n};
     return HW_OK;
 }
 
-hw_code hw_loop_circle(hw_arena *keep, hw_disc disc, size_t n, hw_loop *out)
+hw_code hw_polygon_circle(hw_arena *keep, hw_circle disc, size_t n, hw_polygon *out)
 {
-    *out = (hw_loop){0};
+    *out = (hw_polygon){0};
     if (n < 3 || n > MOST_POINTS || !(disc.radius > 0)) return HW_BAD_INPUT;
     hw_vec2 *at = HW_NEW(keep, hw_vec2, n);
     if (!at) return HW_NO_MEMORY;
@@ -246,11 +248,11 @@ hw_code hw_loop_circle(hw_arena *keep, hw_disc disc, size_t n, hw_loop *out)
         double t = 2 * HW_PI * (double)i / (double)n;
         at[i] = (hw_vec2){disc.at.x + disc.radius * cos(t), disc.at.z + disc.radius * sin(t)};
     }
-    *out = (hw_loop){at, n};
+    *out = (hw_polygon){at, n};
     return HW_OK;
 }
 
-double hw_loop_area(const hw_loop *loop)
+double hw_polygon_area(const hw_polygon *loop)
 {
     double twice = 0;
     for (size_t i = 0; i < loop->n; i++) {
@@ -261,10 +263,10 @@ double hw_loop_area(const hw_loop *loop)
     return twice / 2;
 }
 
-hw_code hw_loop_raise(hw_arena *keep, const hw_loop *loop, double level, hw_loop *low,
-                      hw_loop *high)
+hw_code hw_polygon_raise(hw_arena *keep, const hw_polygon *loop, double level, hw_polygon *low,
+                         hw_polygon *high)
 {
-    *low = *high = (hw_loop){0};
+    *low = *high = (hw_polygon){0};
     if (!isfinite(level) || loop->n < 3) return HW_BAD_INPUT;
     hw_vec2 *a = HW_NEW(keep, hw_vec2, 2 * loop->n);
     hw_vec2 *b = HW_NEW(keep, hw_vec2, 2 * loop->n);
@@ -277,7 +279,7 @@ hw_code hw_loop_raise(hw_arena *keep, const hw_loop *loop, double level, hw_loop
             a[n++] = (hw_vec2){p.x + (q.x - p.x) * ((level - p.z) / (q.z - p.z)), level};
     }
     for (size_t i = 0; i < n; i++) b[i] = (hw_vec2){a[i].x, fmax(a[i].z, level)};
-    *low = (hw_loop){a, n};
-    *high = (hw_loop){b, n};
+    *low = (hw_polygon){a, n};
+    *high = (hw_polygon){b, n};
     return HW_OK;
 }

@@ -1,12 +1,12 @@
 // Iterated snap rounding on an integer grid. Source: Halperin & Packer 2002, "Iterated snap
 // rounding", Comput. Geom. 23, 209-225; here repeated until the result is seen to be settled
 // instead of resting on the proof.
-#include "solid/plan.h"
+#include "solid/plan_internal.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-#include "solid/exact.h"
+#include "solid/exact_internal.h"
 
 enum { ROUNDS = 64 };
 

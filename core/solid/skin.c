@@ -2,7 +2,7 @@
 // where inside and outside differ, walls in the layers.
 #include <string.h>
 
-#include "solid/build.h"
+#include "solid/build_internal.h"
 
 static const int after[3] = {1, 2, 0};
 

@@ -13,50 +13,51 @@
 #include "base/job.h"
 #include "base/vec.h"
 
-// ---- outlines -------------------------------------------------------------------------------
+// ---- profiles -------------------------------------------------------------------------------
 
-typedef struct hw_disc {
+typedef struct hw_circle {
     hw_vec2 at;    // [m]
     double radius; // >= 0 (0 is a sharp corner) [m]
-} hw_disc;
+} hw_circle;
 
-// A side of an outline: from `at` to the next node's, straight or an arc.
-typedef struct hw_node {
+// A corner of a profile and the side that follows it, to the next corner: straight or an arc.
+typedef struct hw_corner {
     hw_vec2 at;   // [m]
     double bulge; // tangent of a quarter of the arc's angle, positive counter-clockwise (from +x
                   // toward +z), 0 is a straight side [1]
-} hw_node;
+} hw_corner;
 
-typedef struct hw_outline {
-    hw_node *node; // closed: the last side ends at the first node
+typedef struct hw_profile {
+    hw_corner *corner; // closed: the last side ends at the first corner
     size_t n;
-} hw_outline;
+} hw_profile;
 
 // A closed polygon; the last point is joined to the first.
-typedef struct hw_loop {
+typedef struct hw_polygon {
     hw_vec2 *at; // [m]
     size_t n;
-} hw_loop;
+} hw_polygon;
 
 // The rounded hull of n >= 1 discs: the tightest outline round all of them, counter-clockwise,
 // arcs and tangents. Grow every radius by d and the hull grows by d: that is the offset. Discs
 // inside others drop out. HW_BAD_INPUT: n is 0, a radius is negative or not finite, or all discs
-// are the same point. Accuracy: 8 eps * the largest distance. Source: own derivation (support
-// functions), docs/decisions/0005-solids.md. Test: test/solid/test_outline.c
-HW_MUST_USE hw_code hw_outline_hull(hw_arena *keep, const hw_disc *disc, size_t n, hw_outline *out);
+// are the same point. Accuracy: 8 eps * the largest distance. Source: gift
+// wrapping (Jarvis 1973) with tangents of discs for lines. Test: test/solid/test_outline.c
+HW_MUST_USE hw_code hw_profile_hull(hw_arena *keep, const hw_circle *disc, size_t n,
+                                    hw_profile *out);
 
-// The polygon of an outline: arcs as chords with their ends on the arc, at most `deviation` [m]
+// The polygon of a profile: arcs as chords with their ends on the arc, at most `deviation` [m]
 // (> 0) away from it, at least 3 per full turn. Two concentric circles get matching points when
-// both are made with the same `turns` by hw_loop_circle. HW_BAD_INPUT: fewer than 2 nodes,
+// both are made with the same `turns` by hw_polygon_circle. HW_BAD_INPUT: fewer than 2 corners,
 // deviation not above 0, a bulge beyond 2^20. HW_LIMIT: over 2^20 points. Test:
 // test/solid/test_outline.c
-HW_MUST_USE hw_code hw_outline_loop(hw_arena *keep, const hw_outline *outline,
-                                    double deviation, // [m]
-                                    hw_loop *out);
+HW_MUST_USE hw_code hw_profile_polygon(hw_arena *keep, const hw_profile *profile,
+                                       double deviation, // [m]
+                                       hw_polygon *out);
 
 // A circle as n points (n >= 3), counter-clockwise from +x, on the circle. Test:
 // test/solid/test_outline.c
-HW_MUST_USE hw_code hw_loop_circle(hw_arena *keep, hw_disc disc, size_t n, hw_loop *out);
+HW_MUST_USE hw_code hw_polygon_circle(hw_arena *keep, hw_circle disc, size_t n, hw_polygon *out);
 
 // How many points keep a circle of this radius within `deviation` of its chords, a multiple of 4.
 size_t hw_circle_points(double radius, double deviation); // [m] [m]
@@ -64,11 +65,11 @@ size_t hw_circle_points(double radius, double deviation); // [m] [m]
 // The loop with every point below z = level [m] raised to it, after points have been put where
 // sides cross the level, so that *low and *high have the same number of points: the two ends of a
 // chamfered block whose bed face is z = its lowest. Test: test/solid/test_outline.c
-HW_MUST_USE hw_code hw_loop_raise(hw_arena *keep, const hw_loop *loop, double level, // [m]
-                                  hw_loop *low, hw_loop *high);
+HW_MUST_USE hw_code hw_polygon_raise(hw_arena *keep, const hw_polygon *loop, double level, // [m]
+                                     hw_polygon *low, hw_polygon *high);
 
 // Area inside, counter-clockwise positive [m^2].
-double hw_loop_area(const hw_loop *loop); // [m^2]
+double hw_polygon_area(const hw_polygon *loop); // [m^2]
 
 // ---- solids and meshes ----------------------------------------------------------------------
 
@@ -76,8 +77,8 @@ typedef enum hw_block_op { HW_BLOCK_ADD, HW_BLOCK_CUT } hw_block_op;
 
 typedef struct hw_block {
     hw_block_op op;
-    double y[2];   // low and high plane, y[0] < y[1] [m]
-    hw_loop at[2]; // outline there, either sense; same n, point by point; at[1] may be at[0]
+    double y[2];      // low and high plane, y[0] < y[1] [m]
+    hw_polygon at[2]; // outline there, either sense; same n, point by point; at[1] may be at[0]
 } hw_block;
 
 typedef struct hw_solid {

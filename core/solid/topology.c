@@ -1,4 +1,4 @@
-#include "solid/topology.h"
+#include "solid/topology_internal.h"
 
 #include <stdlib.h>
 #include <string.h>

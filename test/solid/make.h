@@ -25,35 +25,36 @@ static inline void model_free(model *m)
 }
 
 // A polygon of n points x, z.
-static inline hw_loop polygon(model *m, size_t n, const double xz[])
+static inline hw_polygon polygon(model *m, size_t n, const double xz[])
 {
-    hw_loop l = {HW_NEW(m->keep, hw_vec2, n), n};
+    hw_polygon l = {HW_NEW(m->keep, hw_vec2, n), n};
     for (size_t i = 0; i < n; i++)
         l.at[i] = (hw_vec2){xz[2 * i] * 1e-3 * m->scale, xz[2 * i + 1] * 1e-3 * m->scale};
     return l;
 }
 
-static inline hw_loop rectangle(model *m, double x0, double z0, double x1, double z1)
+static inline hw_polygon rectangle(model *m, double x0, double z0, double x1, double z1)
 {
     return polygon(m, 4, (double[]){x0, z0, x1, z0, x1, z1, x0, z1});
 }
 
-static inline hw_loop circle(model *m, double x, double z, double radius, size_t n)
+static inline hw_polygon circle(model *m, double x, double z, double radius, size_t n)
 {
-    hw_loop l = {0};
+    hw_polygon l = {0};
     double k = 1e-3 * m->scale;
-    hw_disc d = {{x * k, z * k}, radius * k};
-    if (hw_loop_circle(m->keep, d, n, &l) != HW_OK) l.n = 0;
+    hw_circle d = {{x * k, z * k}, radius * k};
+    if (hw_polygon_circle(m->keep, d, n, &l) != HW_OK) l.n = 0;
     return l;
 }
 
-static inline void taper(model *m, hw_block_op op, double y0, double y1, hw_loop low, hw_loop high)
+static inline void taper(model *m, hw_block_op op, double y0, double y1, hw_polygon low,
+                         hw_polygon high)
 {
     double k = 1e-3 * m->scale;
     m->block[m->n++] = (hw_block){op, {y0 * k, y1 * k}, {low, high}};
 }
 
-static inline void plate(model *m, hw_block_op op, double y0, double y1, hw_loop at)
+static inline void plate(model *m, hw_block_op op, double y0, double y1, hw_polygon at)
 {
     taper(m, op, y0, y1, at, at);
 }

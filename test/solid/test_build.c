@@ -309,8 +309,8 @@ static void phalanx(model *m)
     }
     plate(m, HW_BLOCK_CUT, -6, 6, circle(m, 40, 0, 9, 64));
     for (int s = -1; s <= 1; s += 2) {
-        hw_loop wide = circle(m, 0, 0, 3.1, 48), deep = circle(m, 0, 0, 1.65, 48);
-        hw_loop base = circle(m, 40, 0, 3, 48), tip = circle(m, 40, 0, 1.55, 48);
+        hw_polygon wide = circle(m, 0, 0, 3.1, 48), deep = circle(m, 0, 0, 1.65, 48);
+        hw_polygon base = circle(m, 40, 0, 3, 48), tip = circle(m, 40, 0, 1.55, 48);
         if (s > 0) {
             taper(m, HW_BLOCK_CUT, 4.3, 5.75, deep, wide);
             taper(m, HW_BLOCK_ADD, 4.55, 6, tip, base);

@@ -1,7 +1,7 @@
 #include "base/rng.h"
 #include "check.h"
 #include "make.h"
-#include "solid/meet.h"
+#include "solid/meet_internal.h"
 
 static hw_mesh_report check_of(size_t verts, float (*at)[3], size_t tris, uint32_t *tri)
 {

@@ -1,6 +1,6 @@
 #include "base/rng.h"
 #include "check.h"
-#include "solid/exact.h"
+#include "solid/exact_internal.h"
 
 static int sign(hw_int128 v)
 {

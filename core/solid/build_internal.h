@@ -1,8 +1,8 @@
-// Between the stages of hw_solid_mesh. Inside this room only.
-#ifndef HW_SOLID_BUILD_H
-#define HW_SOLID_BUILD_H
+// Between the stages of hw_solid_mesh.
+#ifndef HW_SOLID_BUILD_INTERNAL_H
+#define HW_SOLID_BUILD_INTERNAL_H
 
-#include "solid/plan.h"
+#include "solid/plan_internal.h"
 #include "solid/solid.h"
 
 // One outline of a block at one plane: `points` plan vertices, and after snapping the edges that

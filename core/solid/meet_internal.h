@@ -1,6 +1,6 @@
-// Do triangles of a welded mesh meet outside what they share? Inside this room only.
-#ifndef HW_SOLID_MEET_H
-#define HW_SOLID_MEET_H
+// Do triangles of a welded mesh meet outside what they share?
+#ifndef HW_SOLID_MEET_INTERNAL_H
+#define HW_SOLID_MEET_INTERNAL_H
 
 #include "solid/solid.h"
 

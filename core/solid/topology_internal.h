@@ -1,6 +1,6 @@
-// How triangles hang together. Inside this room only.
-#ifndef HW_SOLID_TOPOLOGY_H
-#define HW_SOLID_TOPOLOGY_H
+// How triangles hang together.
+#ifndef HW_SOLID_TOPOLOGY_INTERNAL_H
+#define HW_SOLID_TOPOLOGY_INTERNAL_H
 
 #include "base/arena.h"
 

@@ -1,6 +1,6 @@
 // Signs that are never wrong: on float coordinates of any range, and on the plan's integers.
-#ifndef HW_SOLID_EXACT_H
-#define HW_SOLID_EXACT_H
+#ifndef HW_SOLID_EXACT_INTERNAL_H
+#define HW_SOLID_EXACT_INTERNAL_H
 
 #include <stdint.h>
 

@@ -1,7 +1,7 @@
 // The plan: all outlines of a solid, from every plane, as one triangulated subdivision of the
-// integer grid. Inside this room only.
-#ifndef HW_SOLID_PLAN_H
-#define HW_SOLID_PLAN_H
+// integer grid.
+#ifndef HW_SOLID_PLAN_INTERNAL_H
+#define HW_SOLID_PLAN_INTERNAL_H
 
 #include "base/arena.h"
 #include "base/job.h"
