@@ -7,16 +7,6 @@
 #include "draw/sheet.h"
 #include "draw/type.h"
 
-// Fontconfig and pango keep their caches until the process ends, in places that the leak checker
-// does not look at. The name is the checker's own.
-#if defined(__SANITIZE_ADDRESS__)
-__attribute__((visibility("default"))) const char *__lsan_default_suppressions(void);
-const char *__lsan_default_suppressions(void)
-{
-    return "leak:libfontconfig\nleak:libpango\nleak:libglib\n";
-}
-#endif
-
 hw_type hw_type_of(double size, hw_anchor anchor)
 {
     return (hw_type){.size = size, .anchor = anchor, .ink = HW_INK_BLACK};
@@ -93,7 +83,7 @@ void hw_item_corners(const hw_item *t, double margin, hw_spot corner[4])
 {
     double c = cos(t->type.angle), s = sin(t->type.angle), em = t->type.size * HW_PT;
     double x0 = -margin, x1 = t->width + margin, y0 = -0.76 * em - margin, y1 = 0.24 * em + margin;
-    double x[4] = {x0, x1, x1, x0}, y[4] = {y0, y0, y1, y1};
+    const double x[4] = {x0, x1, x1, x0}, y[4] = {y0, y0, y1, y1};
     for (int i = 0; i < 4; i++)
         corner[i] = (hw_spot){t->at.x + x[i] * c - y[i] * s, t->at.y + x[i] * s + y[i] * c};
 }
