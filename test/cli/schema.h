@@ -77,7 +77,8 @@ static inline bool schema_items(const json_t *rule, const json_t *v, const char 
 static inline bool schema_keyword(const json_t *schema, const char *keyword, const json_t *rule,
                                   const json_t *v, const char *at)
 {
-    if (keyword[0] == '$' || strcmp(keyword, "title") == 0) return true;
+    if (keyword[0] == '$' || strcmp(keyword, "title") == 0 || strcmp(keyword, "description") == 0)
+        return true;
     if (strcmp(keyword, "type") == 0) return schema_type(rule, v);
     if (strcmp(keyword, "const") == 0) return json_equal(rule, v);
     if (strcmp(keyword, "enum") == 0) return schema_enum(rule, v);
@@ -89,6 +90,8 @@ static inline bool schema_keyword(const json_t *schema, const char *keyword, con
     if (strcmp(keyword, "additionalProperties") == 0)
         return !json_is_object(v) || schema_members(schema, v, at);
     if (strcmp(keyword, "items") == 0) return schema_items(rule, v, at);
+    if (strcmp(keyword, "minimum") == 0)
+        return !json_is_number(v) || json_number_value(v) >= json_number_value(rule);
     json_int_t n = json_integer_value(rule);
     if (strcmp(keyword, "minItems") == 0)
         return !json_is_array(v) || (json_int_t)json_array_size(v) >= n;
