@@ -16,7 +16,10 @@ static void expect(bool ok)
 
 static bool same_bits(double a, double b)
 {
-    return memcmp(&a, &b, sizeof a) == 0;
+    uint64_t x, y;
+    memcpy(&x, &a, sizeof x);
+    memcpy(&y, &b, sizeof y);
+    return x == y;
 }
 
 static void number(hw_text t)

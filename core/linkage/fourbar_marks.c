@@ -48,6 +48,7 @@ static double corner(double p, double q, double far, bool *flat)
 {
     double rounding = 4 * DBL_EPSILON * (p + q + far);
     double short_by = far - fabs(p - q), long_by = p + q - far;
+    *flat = false;
     if (short_by < -rounding || long_by < -rounding) return -1;
     *flat = short_by <= rounding || long_by <= rounding;
     if (*flat) return short_by <= rounding ? 0 : HW_PI;
@@ -56,7 +57,7 @@ static double corner(double p, double q, double far, bool *flat)
 
 static void add_dead(range *r, const hw_fourbar *f, double far, hw_fourbar_mark_kind kind)
 {
-    bool flat;
+    bool flat = false;
     if (far <= 0) return; // the pin would lie on the pivot: no line to be in
     double angle = corner(f->crank, f->ground, far, &flat);
     if (angle < 0) return;
@@ -70,7 +71,7 @@ static void add_dead(range *r, const hw_fourbar *f, double far, hw_fourbar_mark_
 static void add_limit(range *r, const hw_fourbar *f, int branch, double along,
                       hw_fourbar_mark_kind kind)
 {
-    bool flat;
+    bool flat = false;
     double far = fabs(along);
     if (far <= 0) return;
     double angle = corner(f->ground, far, f->rocker, &flat);

@@ -54,29 +54,73 @@ bool hw_walker_find_fold(hw_walker *w)
     return false;
 }
 
-// Value at 0 of the polynomial through (at[i], value[i]).
-static double neville_at_zero(size_t n, const double at[], double value[])
+bool hw_walker_find_dip(hw_walker *w)
 {
-    for (size_t gap = 1; gap < n; gap++)
-        for (size_t i = 0; i + gap < n; i++)
-            value[i] = (at[i + gap] * value[i] - at[i] * value[i + 1]) / (at[i + gap] - at[i]);
-    return value[0];
+    bracket b = {0, w->next.step, w->at.k[w->n], w->next.k[w->n], 0};
+    for (int pass = 0; pass < 100; pass++) {
+        if (!hw_walker_reach(w, propose(&b), &w->probe)) return false;
+        swap_nodes(&w->probe, &w->next);
+        double value = w->next.k[w->n];
+        // The tangent is flat here: it is known to the square of what is left.
+        if (fabs(value) <= 1e-10 || b.high - b.low <= 1e-10) return true;
+        narrow(&b, w->next.step, value);
+    }
+    return false;
 }
 
-// At a branch point the corrector is at its worst, a little beside it at its best: the stroke
-// parameter is read off a polynomial in the determinant through six points around it.
+enum { POINTS = 6 };
+
+// The polynomial through (at[i], value[i]), at a place (Neville).
+static double interpolate(const double at[POINTS], const double value[POINTS], double place)
+{
+    double v[POINTS];
+    memcpy(v, value, sizeof v);
+    for (size_t gap = 1; gap < POINTS; gap++)
+        for (size_t i = 0; i + gap < POINTS; i++)
+            v[i] =
+                ((place - at[i]) * v[i + 1] + (at[i + gap] - place) * v[i]) / (at[i + gap] - at[i]);
+    return v[0];
+}
+
+// The determinant and the stroke parameter as polynomials in the step around a centre. At a branch
+// point the corrector is at its worst, a little beside it at its best.
+typedef struct fit {
+    double at[POINTS], test[POINTS], stroke[POINTS];
+} fit;
+
+static bool fit_around(hw_walker *w, double centre, double spacing, fit *out)
+{
+    static const int place[POINTS] = {-3, -2, -1, 1, 2, 3};
+    for (int i = 0; i < POINTS; i++) {
+        out->at[i] = place[i] * spacing;
+        if (!hw_walker_reach(w, centre + out->at[i], &w->probe)) return false;
+        out->test[i] = w->probe.test;
+        out->stroke[i] = w->probe.x[w->n];
+    }
+    return true;
+}
+
+// Stroke parameter where the fitted determinant vanishes between two places of different sign.
+static double root_of_fit(const fit *f, double low, double high)
+{
+    bool sign = interpolate(f->at, f->test, low) < 0;
+    for (int pass = 0; pass < 60; pass++) {
+        double middle = 0.5 * (low + high);
+        if ((interpolate(f->at, f->test, middle) < 0) == sign)
+            low = middle;
+        else
+            high = middle;
+    }
+    return interpolate(f->at, f->stroke, 0.5 * (low + high));
+}
+
 static double refine_branch(hw_walker *w, double centre, double spacing, double coarse)
 {
-    enum { POINTS = 6 };
-    static const int place[POINTS] = {-3, -2, -1, 1, 2, 3};
-    double test[POINTS], stroke[POINTS];
-    for (size_t i = 0; i < POINTS; i++) {
-        if (!hw_walker_reach(w, centre + place[i] * spacing, &w->next)) return coarse;
-        test[i] = w->next.test;
-        stroke[i] = w->next.x[w->n];
-        if (i > 0 && !((test[i] - test[i - 1]) * (test[1] - test[0]) > 0)) return coarse;
-    }
-    return neville_at_zero(POINTS, test, stroke);
+    fit f;
+    if (!fit_around(w, centre, spacing, &f)) return coarse;
+    for (int i = 1; i < POINTS; i++) // one change of sign, in the middle
+        if ((f.test[i] < 0) != ((f.test[0] < 0) != (f.at[i] > 0))) return coarse;
+    return root_of_fit(&f, f.at[2], f.at[3]);
 }
 
 // The other motion at a branch point: the null vector of the bordered matrix, by inverse iteration
@@ -123,6 +167,104 @@ bool hw_walker_find_branch(hw_walker *w, double *stroke, int *body)
     double coarse = 0.5 * (low[w->n] + high->x[w->n]);
     *stroke = refine_branch(w, middle, fmin(2e-3, 0.25 * whole), coarse);
     return true;
+}
+
+// The determinant at a step from w->at, with its sign there counted as positive; NAN where it is
+// lost.
+static double test_at(hw_walker *w, double step)
+{
+    if (!hw_walker_reach(w, step, &w->probe)) return NAN;
+    return w->at.test < 0 ? -w->probe.test : w->probe.test;
+}
+
+// The step of least determinant between two to a thousandth, by golden sections, or the first at
+// which it is negative.
+static double least_test(hw_walker *w, double low, double high, double *least)
+{
+    const double part = 0.3819660112501051; // 2 - golden ratio
+    double a = low + part * (high - low), b = high - part * (high - low);
+    double at_a = test_at(w, a), at_b = test_at(w, b);
+    for (int pass = 0; pass < 40 && high - low > 1e-3 && at_a > 0 && at_b > 0; pass++) {
+        if (at_a < at_b) {
+            high = b;
+            b = a;
+            at_b = at_a;
+            a = low + part * (high - low);
+            at_a = test_at(w, a);
+        } else {
+            low = a;
+            a = b;
+            at_a = at_b;
+            b = high - part * (high - low);
+            at_b = test_at(w, b);
+        }
+    }
+    *least = at_a < at_b ? at_a : at_b;
+    return at_a < at_b ? a : b;
+}
+
+// Root of the determinant between a step where it is positive and one where it is not.
+static double root_of_test(hw_walker *w, double positive, double negative)
+{
+    for (int pass = 0; pass < 60 && fabs(negative - positive) > 1e-7; pass++) {
+        double middle = 0.5 * (positive + negative);
+        if (test_at(w, middle) > 0)
+            positive = middle;
+        else
+            negative = middle;
+    }
+    return 0.5 * (positive + negative);
+}
+
+static double stroke_at(hw_walker *w, double step)
+{
+    return hw_walker_reach(w, step, &w->probe) ? w->probe.x[w->n] : w->at.x[w->n];
+}
+
+// The same where the pair lies within a thousandth or touches: from the fit around the least.
+static size_t close_pair(hw_walker *w, double at, double stroke[2])
+{
+    fit f;
+    if (!fit_around(w, at, 2e-3, &f)) return 0;
+    double sign = w->at.test < 0 ? -1 : 1;
+    double ends = fmin(sign * f.test[0], sign * f.test[POINTS - 1]);
+    double low = f.at[0], high = f.at[POINTS - 1];
+    for (int pass = 0; pass < 60; pass++) {
+        double a = low + (high - low) / 3, b = high - (high - low) / 3;
+        if (sign * interpolate(f.at, f.test, a) < sign * interpolate(f.at, f.test, b))
+            high = b;
+        else
+            low = a;
+    }
+    double place = 0.5 * (low + high), least = sign * interpolate(f.at, f.test, place);
+    // A gap of g at a distance d dips to (g/d)^2: as fine as the rounding of the fit allows.
+    if (!(least < 1e-6 * ends)) return 0;
+    stroke[0] = stroke[1] = interpolate(f.at, f.stroke, place);
+    if (least > -1e-6 * ends) return 1;
+    stroke[0] = root_of_fit(&f, f.at[0], place);
+    stroke[1] = root_of_fit(&f, place, f.at[POINTS - 1]);
+    return 2;
+}
+
+size_t hw_walker_find_pair(hw_walker *w, double back, double ahead, double stroke[2], int *body)
+{
+    double least, at = least_test(w, -back, ahead, &least);
+    if (isnan(least)) return 0; // lost
+    size_t found = 2;
+    if (least > 0) {
+        double ends = fmin(test_at(w, -back), test_at(w, ahead));
+        found = least < 0.01 * ends ? close_pair(w, at, stroke) : 0;
+    } else {
+        double first = root_of_test(w, -back, at), second = root_of_test(w, ahead, at);
+        double spacing = fmin(2e-3, 0.125 * (second - first));
+        stroke[0] = refine_branch(w, first, spacing, stroke_at(w, first));
+        stroke[1] = refine_branch(w, second, spacing, stroke_at(w, second));
+        at = second;
+    }
+    if (!found) return 0;
+    (void)test_at(w, at); // for the factors that it leaves
+    *body = singular_body(w);
+    return found;
 }
 
 // Cubic through both nodes with their tangents, as a function of the step along w->at's tangent.

@@ -21,7 +21,8 @@ double hw_norm_of(const double v[], size_t n)
 
 static hw_node node_new(hw_arena *a, size_t wide)
 {
-    return (hw_node){.x = HW_NEW(a, double, wide), .t = HW_NEW(a, double, wide)};
+    return (hw_node){
+        .x = HW_NEW(a, double, wide), .t = HW_NEW(a, double, wide), .k = HW_NEW(a, double, wide)};
 }
 
 hw_code hw_walker_new(const hw_mech *m, hw_arena *a, hw_walker *out)
@@ -35,7 +36,6 @@ hw_code hw_walker_new(const hw_mech *m, hw_arena *a, hw_walker *out)
     out->at = node_new(a, wide);
     out->next = node_new(a, wide);
     out->probe = node_new(a, wide);
-    out->bend = HW_NEW(a, double, wide);
     out->pose = HW_NEW(a, double, wide);
     out->f = HW_NEW(a, double, rows);
     out->j = HW_NEW(a, double, rows *wide);
@@ -170,6 +170,18 @@ static bool tangent_from_factors(hw_walker *w, double t[])
     return true;
 }
 
+// The curvature at a node from factors of (rows; some tangent near it): J k = -(what t alone makes
+// of d2f), square to t.
+static void curvature_from_factors(hw_walker *w, hw_node *node)
+{
+    hw_loops_turning(&w->loops, node->x, node->t, w->f);
+    for (size_t i = 0; i < w->n; i++) w->right[i] = -w->f[w->row[i]];
+    w->right[w->n] = 0;
+    hw_lu_solve(w->square, w->wide, w->order, w->right, node->k);
+    double along = hw_dot_of(node->k, node->t, w->wide);
+    for (size_t i = 0; i < w->wide; i++) node->k[i] -= along * node->t[i];
+}
+
 static double factor_bordered(hw_walker *w, const double border[])
 {
     gather(w, w->wide);
@@ -181,7 +193,7 @@ bool hw_walker_reach(hw_walker *w, double step, hw_node *out)
 {
     const double *x0 = w->at.x, *t0 = w->at.t;
     for (size_t i = 0; i < w->wide; i++)
-        out->x[i] = x0[i] + step * (t0[i] + 0.5 * step * w->bend[i]);
+        out->x[i] = x0[i] + step * (t0[i] + 0.5 * step * w->at.k[i]);
     out->step = step;
     double last = INFINITY;
     for (int pass = 0; pass < 10; pass++) {
@@ -197,8 +209,11 @@ bool hw_walker_reach(hw_walker *w, double step, hw_node *out)
         if (pass == 0) out->first_step = move;
         if (!isfinite(move) || move > 0.3 * fabs(step)) return false;
         for (size_t i = 0; i < w->wide; i++) out->x[i] -= w->move[i];
-        if (move <= 1e-13 || (move <= 1e-8 && move > 0.25 * last))
-            return tangent_from_factors(w, out->t);
+        if (move <= 1e-13 || (move <= 1e-8 && move > 0.25 * last)) {
+            if (!tangent_from_factors(w, out->t)) return false;
+            curvature_from_factors(w, out);
+            return true;
+        }
         if (move > 0.5 * last) return false;
         last = move;
     }
@@ -233,14 +248,14 @@ bool hw_walker_start(hw_walker *w, double way)
     hw_loops_at(&w->loops, w->at.x, w->f, w->j);
     if (!(fabs(factor_bordered(w, border)) > 0)) return false;
     if (!tangent_from_factors(w, w->at.t)) return false;
-    memset(w->bend, 0, w->wide * sizeof(double));
     w->at.test = factor_bordered(w, w->at.t);
-    return fabs(w->at.test) > 0;
+    if (!(fabs(w->at.test) > 0)) return false;
+    curvature_from_factors(w, &w->at);
+    return true;
 }
 
 void hw_walker_advance(hw_walker *w)
 {
-    for (size_t i = 0; i < w->wide; i++) w->bend[i] = (w->next.t[i] - w->at.t[i]) / w->next.step;
     hw_node held = w->at;
     w->at = w->next;
     w->next = held;

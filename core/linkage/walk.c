@@ -12,6 +12,8 @@ typedef struct sweep_state {
     double end;        // scaled stroke parameter of the last pose [1]
     double way;        // +1 or -1
     double rounding;   // of the scaled stroke parameter [1]
+    double last_test;  // size of the determinant one node before; 0 behind a branch point [1]
+    double last_step;  // [1]
     double resolution; // to which an event's stroke parameter is known [1]
 } sweep_state;
 
@@ -117,19 +119,24 @@ static void serve_start(sweep_state *q)
     }
 }
 
-// Whether the stroke may turn back and forth again within the step: the quadratic rate of its cubic
-// dips below zero between two ends that are above.
+// Whether the stroke may turn back and forth again within the step, between two ends where it goes
+// forward: its rate falls at one end and rises at the other, and the cubic through both comes near
+// 0.
 static bool may_hide_folds(const hw_walker *w, double way)
 {
     size_t n = w->n;
     double whole = w->next.step, pace = hw_dot_of(w->at.t, w->next.t, w->wide);
-    double a = way * w->at.t[n], b = way * w->next.t[n] / pace;
-    if (a <= 0 || b <= 0) return false;
-    double mean = way * (w->next.x[n] - w->at.x[n]) / whole;
-    double curve = 3 * (a + b) - 6 * mean; // rate(u) = a + (b - a - curve) u + curve u^2
-    if (curve <= 0) return false;
-    double at = (curve - (b - a)) / (2 * curve);
-    return at > 0 && at < 1 && a + (b - a - curve) * at + curve * at * at <= 0;
+    double a = way * w->at.t[n], b = way * w->next.t[n];
+    double falls = way * w->at.k[n] * whole, rises = way * w->next.k[n] * whole / pace;
+    if (!(a > 0 && b > 0 && falls < 0 && rises > 0)) return false;
+    double least = fmin(a, b);
+    for (int i = 1; i < 16; i++) {
+        double x = i / 16.0, u = 1 - x;
+        double rate =
+            u * u * (1 + 2 * x) * a + x * x * (3 - 2 * x) * b + x * u * (u * falls - x * rises);
+        least = fmin(least, rate);
+    }
+    return least < 0.02 || least < 0.3 * fmin(a, b);
 }
 
 typedef enum outcome { GO_ON, TRY_SHORTER, STOP } outcome;
@@ -141,15 +148,24 @@ static outcome inspect(sweep_state *q, double step)
     size_t n = w->n;
     bool branch = (w->next.test < 0) != (w->at.test < 0);
     bool fold = q->way * w->next.t[n] <= 0;
-    if (!fold && step > 1e-4 && may_hide_folds(w, q->way)) return TRY_SHORTER;
+    if (!fold && may_hide_folds(w, q->way)) {
+        if (!hw_walker_find_dip(w)) return TRY_SHORTER;
+        // Where it dips below 0 the step ends, and the first of two folds lies in it.
+        fold = q->way * w->next.t[n] <= 0;
+        if (fold)
+            branch = (w->next.test < 0) != (w->at.test < 0);
+        else if (!hw_walker_reach(w, step, &w->next))
+            return TRY_SHORTER;
+    }
     if (branch && fold && step > 1e-5) return TRY_SHORTER;
+    double whole = w->next.step;
     if (branch) {
         double stroke;
         int body;
         if (!hw_walker_find_branch(w, &stroke, &body)) return TRY_SHORTER;
         if (q->way * (stroke - q->end) <= q->resolution)
             say(q, HW_EVENT_BRANCH_CHANGE, stroke, body);
-        if (!hw_walker_reach(w, step, &w->next)) return TRY_SHORTER;
+        if (!hw_walker_reach(w, whole, &w->next)) return TRY_SHORTER;
     }
     if (fold) {
         if (!hw_walker_find_fold(w)) return TRY_SHORTER;
@@ -172,6 +188,26 @@ static bool good_step(hw_walker *w, double step)
     return hw_walker_disagrees(w) <= HW_WALK_CLOSED;
 }
 
+// Two branch points within a step leave the determinant's sign as it was, but it dips between
+// nodes.
+static void look_for_pair(sweep_state *q, size_t events_before)
+{
+    hw_walker *w = &q->w;
+    double here = fabs(w->at.test), pace = hw_dot_of(w->at.t, w->next.t, w->wide);
+    double ahead = fabs(w->next.test) / pace, behind = q->last_test;
+    bool passed = q->sweep->events > events_before;
+    q->last_test = passed ? 0 : here;
+    double back = q->last_step;
+    q->last_step = w->next.step;
+    if (passed || w->repeated || here >= behind || here > ahead) return;
+    double stroke[2];
+    int body = -1;
+    size_t found = hw_walker_find_pair(w, back, w->next.step, stroke, &body);
+    for (size_t i = 0; i < found; i++)
+        if (q->way * (stroke[i] - q->end) <= q->resolution)
+            say(q, HW_EVENT_BRANCH_CHANGE, stroke[i], body);
+}
+
 // All poses are served, the last where the stroke hardly moves: a dead point may lie on it or
 // within rounding of it.
 static void look_ahead(sweep_state *q)
@@ -179,7 +215,7 @@ static void look_ahead(sweep_state *q)
     hw_walker *w = &q->w;
     size_t n = w->n;
     if (fabs(w->at.t[n]) > 1e-5) return;
-    double step = -2 * w->at.t[n] / w->bend[n];
+    double step = -2 * w->at.t[n] / w->at.k[n];
     if (!(step > 0) || !(step < 0.1) || !hw_walker_reach(w, step, &w->next)) return;
     if (!hw_walker_trusts(w, &w->next) || q->way * w->next.t[n] > 0) return;
     if (!hw_walker_find_fold(w)) return;
@@ -199,6 +235,7 @@ static hw_code walk(sweep_state *q)
         if (++w->steps > HW_WALK_STEPS) return HW_NOT_CONVERGED;
         double left = fabs(q->end - w->at.x[w->n]), pace = fabs(w->at.t[w->n]);
         double trial = pace > 0 ? fmin(step, 1.02 * left / pace + 1e-9) : step;
+        size_t events = q->sweep->events;
         outcome what = good_step(w, trial) ? inspect(q, trial) : TRY_SHORTER;
         if (what == STOP) break;
         if (what == TRY_SHORTER) {
@@ -207,6 +244,7 @@ static hw_code walk(sweep_state *q)
             say(q, HW_EVENT_LOCK_UP, w->at.x[w->n], hw_loops_body(&w->loops, w->at.t));
             break;
         }
+        look_for_pair(q, events);
         serve(q, q->rounding);
         bool easy = hw_dot_of(w->at.t, w->next.t, w->wide) > 0.994; // half the angle allowed
         hw_walker_advance(w);

@@ -9,6 +9,7 @@
 typedef struct hw_node {
     double *x;         // n + 1 unknowns [1]
     double *t;         // unit tangent, n + 1 [1]
+    double *k;         // curvature, dt over the way, n + 1 [1]
     double step;       // from the node before, along its tangent [1]
     double test;       // determinant of (loop rows; tangent of the step's start) [1]
     double first_step; // first correction of the corrector [1]
@@ -21,8 +22,7 @@ typedef struct hw_walker {
     bool repeated;  // more equations than unknowns
     hw_node at;     // where the walk stands
     hw_node next, probe;
-    double *bend; // curvature of the motion behind, n + 1; 0 after a corner [1]
-    double *pose; // of the sweep, n + 1 [1]
+    double *pose;                                          // of the sweep, n + 1 [1]
     double *f, *j, *square, *right, *move, *guess, *spare; // scratch
     int *order, *choice, *column;
     size_t iterations, steps;
@@ -66,11 +66,20 @@ void hw_walker_advance(hw_walker *w);
 // false where it is lost.
 bool hw_walker_find_fold(hw_walker *w);
 
+// The node between w->at and w->next where the tangent's stroke part is least becomes w->next: the
+// curvature's stroke part changes sign between them. false where it is lost.
+bool hw_walker_find_dip(hw_walker *w);
+
 // The branch point between w->at and w->next, where the determinant changes sign while the motion
 // goes on smoothly: its stroke parameter and the body that the other branch moves most. false where
 // the motion does not pass between the signs: it turns away, and w->next lies on a neighbour.
 // w->next is spoilt.
 bool hw_walker_find_branch(hw_walker *w, double *stroke, int *body);
+
+// Branch points where the determinant touches 0, or passes through it and back, between steps -back
+// and ahead from w->at, which it is smaller at than at both: how many (0, 1 where it touches, 2).
+// w->next stays.
+size_t hw_walker_find_pair(hw_walker *w, double back, double ahead, double stroke[2], int *body);
 
 // The point of stroke parameter `stroke` between w->at and w->next, into x; false where it is lost.
 bool hw_walker_between(hw_walker *w, double stroke, double x[]);

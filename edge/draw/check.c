@@ -6,7 +6,8 @@
 const char *hw_sheet_fault_text(hw_sheet_fault_kind k)
 {
     static const char *const words[] = {"labels overlap", "label leaves the sheet",
-                                        "type too small", "line through a label", "label covered"};
+                                        "type too small", "line through a label",
+                                        "label covered",  "label hides an outline"};
     return (unsigned)k < sizeof words / sizeof *words ? words[k] : "unknown fault";
 }
 
@@ -120,6 +121,8 @@ static bool strikes(const hw_item *path, const hw_item *text, bool after, const 
     return false;
 }
 
+#define OUTLINE 0.3 // weight of a line that no label may hide [mm]
+
 static void check_against_paths(const hw_sheet *s, const hw_item *text, finder *f)
 {
     hw_spot corner[4], middle;
@@ -131,8 +134,9 @@ static void check_against_paths(const hw_sheet *s, const hw_item *text, finder *
     for (const hw_item *i = s->first; i; i = i->next) {
         if (i == text) after = true;
         if (i->kind != HW_ITEM_PATH) continue;
-        if ((after || !text->type.mask) && strikes(i, text, after, corner)) {
-            found(f, HW_FAULT_STRUCK, text, NULL);
+        bool masked = text->type.mask && !after;
+        if ((!masked || i->pen.width >= OUTLINE) && strikes(i, text, after, corner)) {
+            found(f, masked ? HW_FAULT_CUT : HW_FAULT_STRUCK, text, NULL);
             return;
         }
         if (after && i->fill != HW_INK_NONE && inside(i, middle)) {

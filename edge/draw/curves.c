@@ -260,7 +260,7 @@ typedef struct panel {
     const double *row[HW_JOINTS]; // NULL: no more
     double k;                     // scale to the axis unit [1]
     const char *label[HW_JOINTS];
-    double step; // of the upright axis, 0: chosen [axis unit]
+    double step; // of the upright axis, 0: chosen [unit's]
 } panel;
 
 static bool draw_panel(hw_sheet *s, const hw_digit_view *v, const panel *it, hw_box box,

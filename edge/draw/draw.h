@@ -170,7 +170,8 @@ typedef enum hw_sheet_fault_kind {
     HW_FAULT_OUTSIDE, // a label leaves the sheet or its clip
     HW_FAULT_SMALL,   // type below HW_TYPE_LEAST
     HW_FAULT_STRUCK,  // a line that is no hatching runs through a label
-    HW_FAULT_COVERED  // a later fill hides a label
+    HW_FAULT_COVERED, // a later fill hides a label
+    HW_FAULT_CUT      // the paper under a label hides part of an outline (0.3 mm and more)
 } hw_sheet_fault_kind;
 
 typedef struct hw_sheet_fault {
@@ -195,7 +196,7 @@ const char *hw_sheet_fault_text(hw_sheet_fault_kind k); // never NULL
 // SVG with real text. `inlined`: an element for an HTML page, without the XML head and without the
 // margin; its ids carry the sheet's name.
 HW_MUST_USE hw_code hw_sheet_svg(const hw_sheet *s, bool inlined, hw_sink out);
-HW_MUST_USE hw_code hw_sheet_png(const hw_sheet *s, double dpi, hw_sink out); // [1/in]
+HW_MUST_USE hw_code hw_sheet_png(const hw_sheet *s, double dpi, hw_sink out); // [dpi]
 // One page a sheet, n >= 1, text selectable, creation date fixed.
 HW_MUST_USE hw_code hw_sheet_pdf(const hw_sheet *const *s, size_t n, hw_sink out);
 

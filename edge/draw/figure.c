@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "digit/outline.h"
 #include "draw/sheet.h"
 
 hw_spot hw_figure_spot(const hw_figure *f, hw_vec2 p)
@@ -49,44 +50,20 @@ static bool has_bars(const hw_digit *d)
     return d->family == HW_FAMILY_COUPLED_BARS;
 }
 
-static hw_vec2 horn_of(const hw_bar *b)
+// One hull of a part, where the pose puts it.
+static hw_path hull_path(const hw_figure *f, const hw_digit_pose *pose, int part,
+                         const hw_hull *hull)
 {
-    return (hw_vec2){b->horn * cos(b->horn_angle), b->horn * sin(b->horn_angle)};
-}
-
-typedef struct hw_disc {
-    hw_vec2 at;    // [m]
-    double radius; // [m]
-} hw_disc;
-
-// The discs whose hull is a phalanx (body 1..3), in its own frame; returns how many.
-static size_t phalanx_discs(const hw_digit *d, int body, hw_disc out[4])
-{
-    int i = body - 1;
-    double end = d->phalanx[i];
-    double r = body < HW_JOINTS ? d->thickness[body] / 2 : d->tip_thickness / 2;
-    size_t n = 0;
-    out[n++] = (hw_disc){{0, 0}, d->thickness[i] / 2};
-    out[n++] = (hw_disc){{body < HW_JOINTS ? end : fmax(end - r, 0), 0}, r};
-    if (!has_bars(d)) return n;
-    if (body >= 2) out[n++] = (hw_disc){horn_of(&d->bar[body - 2]), d->pivot_radius};
-    if (body == 1) {
-        hw_vec2 root = {end + d->bar[1].root.x, d->bar[1].root.z};
-        out[n++] = (hw_disc){root, d->pivot_radius};
+    hw_vec2 origin;
+    double turned;
+    hw_round disc[HW_HULL_DISCS];
+    hw_outline_place(pose, part, &origin, &turned);
+    for (size_t i = 0; i < hull->discs; i++) {
+        hw_vec2 at = hw_add(origin, hw_flexed(hull->disc[i].at, turned));
+        disc[i] = (hw_round){hw_figure_spot(f, at), f->k * hull->disc[i].radius};
     }
-    return n;
-}
-
-static hw_path phalanx_path(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose,
-                            int body)
-{
-    hw_disc part[4];
-    hw_round disc[4];
-    size_t n = phalanx_discs(d, body, part);
-    for (size_t i = 0; i < n; i++)
-        disc[i] = (hw_round){hw_figure_body_spot(f, pose, body, part[i].at), f->k * part[i].radius};
-    hw_path p = hw_path_new(f->s ? f->s->arena : NULL);
-    hw_path_hull(&p, disc, n);
+    hw_path p = hw_path_new(f->s->arena);
+    hw_path_hull(&p, disc, hull->discs);
     return p;
 }
 
@@ -202,16 +179,31 @@ static void cord(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pos
     hw_sheet_path(f->s, &knot, HW_INK_BLACK, hw_pen_of(0, HW_INK_NONE));
 }
 
+// A phalanx cut along its middle, cheeks and tang with it; the next one's tang passes in front.
+// Lugs that reach beyond it stand behind.
+static void phalanx(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose, int part,
+                    const hw_outline *o, hw_pen line)
+{
+    hw_pen behind = hw_pen_of(f->fine ? 0.3 : HW_WEIGHT_THIN, HW_INK_BLACK);
+    for (size_t i = 0; i < o->hulls; i++) {
+        if (o->hull[i].role != HW_HULL_HORN && o->hull[i].role != HW_HULL_ROOT) continue;
+        hw_path p = hull_path(f, pose, part, &o->hull[i]);
+        hw_sheet_path(f->s, &p, HW_INK_PAPER, behind);
+    }
+    hw_hull cut = {.discs = 2};
+    hw_phalanx_discs(d, part - 1, cut.disc);
+    hw_path p = hull_path(f, pose, part, &cut);
+    cut_face(f, &p, part % 2 ? -HW_PI / 4 : HW_PI / 4, f->fine ? 2.4 : 1.5, line);
+}
+
 void hw_figure_digit(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
 {
     hw_pen line = hw_pen_of(f->fine ? HW_WEIGHT_HEAVY : 0.3, HW_INK_BLACK);
-    double spacing = f->fine ? 2.4 : 1.5;
+    hw_outline part[HW_OUTLINE_PARTS];
+    if (hw_digit_outline(d, part) != HW_OK) return;
     hw_path p = carrier_path(f, d);
-    cut_face(f, &p, HW_PI / 4, spacing * 0.8, line);
-    for (int body = 1; body <= HW_JOINTS; body++) {
-        p = phalanx_path(f, d, pose, body);
-        cut_face(f, &p, body % 2 ? -HW_PI / 4 : HW_PI / 4, spacing, line);
-    }
+    cut_face(f, &p, HW_PI / 4, f->fine ? 1.9 : 1.2, line);
+    for (int i = 1; i <= HW_JOINTS; i++) phalanx(f, d, pose, i, &part[i], line);
     for (int i = 0; i < HW_JOINTS; i++)
         pivot(f, hw_figure_spot(f, pose->at[i]), d->pivot_radius, true);
     if (has_bars(d)) bars(f, d, pose);
@@ -220,30 +212,37 @@ void hw_figure_digit(const hw_figure *f, const hw_digit *d, const hw_digit_pose 
 
 void hw_figure_ghost(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose, hw_pen pen)
 {
-    for (int body = 1; body <= HW_JOINTS; body++) {
-        hw_path p = phalanx_path(f, d, pose, body);
+    for (int i = 0; i < HW_JOINTS; i++) {
+        hw_hull whole = {.discs = 2};
+        hw_phalanx_discs(d, i, whole.disc);
+        hw_path p = hull_path(f, pose, i + 1, &whole);
         hw_sheet_path(f->s, &p, HW_INK_NONE, pen);
     }
+}
+
+static void grow(hw_box *b, hw_spot at, double radius)
+{
+    double right = fmax(b->x + b->w, at.x + radius), low = fmax(b->y + b->h, at.y + radius);
+    b->x = fmin(b->x, at.x - radius);
+    b->y = fmin(b->y, at.y - radius);
+    b->w = right - b->x;
+    b->h = low - b->y;
 }
 
 hw_box hw_figure_box(const hw_digit *d, const hw_digit_pose *pose, double k)
 {
     hw_figure f = {.k = k};
-    double r = d->thickness[0] / 2 * k;
-    double low_x = -k * HW_FIGURE_CARRIER * d->thickness[0], low_y = -r, high_x = r, high_y = r;
-    for (int body = 1; body <= HW_JOINTS; body++) {
-        hw_disc part[4];
-        size_t n = phalanx_discs(d, body, part);
-        for (size_t i = 0; i < n; i++) {
-            hw_spot at = hw_figure_body_spot(&f, pose, body, part[i].at);
-            double reach = k * part[i].radius;
-            low_x = fmin(low_x, at.x - reach);
-            high_x = fmax(high_x, at.x + reach);
-            low_y = fmin(low_y, at.y - reach);
-            high_y = fmax(high_y, at.y + reach);
-        }
-    }
-    return (hw_box){low_x, low_y, high_x - low_x, high_y - low_y};
+    double r = d->thickness[0] / 2 * k, back = k * HW_FIGURE_CARRIER * d->thickness[0];
+    hw_box box = {-back, -r, back + r, 2 * r};
+    hw_outline part[HW_OUTLINE_PARTS];
+    if (hw_digit_outline(d, part) != HW_OK) return box;
+    for (int i = 1; i <= HW_JOINTS; i++)
+        for (size_t h = 0; h < part[i].hulls; h++)
+            for (size_t m = 0; m < part[i].hull[h].discs; m++) {
+                const hw_disc *disc = &part[i].hull[h].disc[m];
+                grow(&box, hw_figure_body_spot(&f, pose, i, disc->at), k * disc->radius);
+            }
+    return box;
 }
 
 const char *hw_figure_joint(const hw_digit *d, int joint)

@@ -83,7 +83,7 @@ void hw_item_corners(const hw_item *t, double margin, hw_spot corner[4])
 {
     double c = cos(t->type.angle), s = sin(t->type.angle), em = t->type.size * HW_PT;
     double x0 = -margin, x1 = t->width + margin, y0 = -0.76 * em - margin, y1 = 0.24 * em + margin;
-    double x[4] = {x0, x1, x1, x0}, y[4] = {y0, y0, y1, y1};
+    const double x[4] = {x0, x1, x1, x0}, y[4] = {y0, y0, y1, y1};
     for (int i = 0; i < 4; i++)
         corner[i] = (hw_spot){t->at.x + x[i] * c - y[i] * s, t->at.y + x[i] * s + y[i] * c};
 }
@@ -106,11 +106,11 @@ static double cost_of(const hw_sheet *s, const hw_spot corner[4])
     for (const hw_item *i = s->first; i; i = i->next) {
         hw_spot other[4];
         if (i->kind == HW_ITEM_TEXT) {
-            hw_item_corners(i, 0.4, other);
+            hw_item_corners(i, 0.9, other);
             if (hw_quads_meet(corner, other)) cost += NEVER;
         }
         if (i->kind != HW_ITEM_PATH) continue;
-        double each = i->hatching ? 0.7 : 6;
+        double each = i->hatching ? 0.7 : 4 + 100 * i->pen.width;
         for (size_t k = 0; k < i->segments; k++) {
             hw_segment one = i->segment[k];
             if (hw_segment_clip(&one, i->clip) && hw_segment_meets(one, corner)) cost += each;
@@ -136,9 +136,14 @@ static double leader_cost(const hw_sheet *s, hw_spot from, const hw_spot corner[
     if (!leader_of(from, corner, &line)) return 0;
     for (const hw_item *i = s->first; i; i = i->next) {
         hw_spot other[4];
-        if (i->kind != HW_ITEM_TEXT) continue;
-        hw_item_corners(i, 0.2, other);
-        if (hw_segment_meets(line, other)) cost += 100;
+        if (i->kind == HW_ITEM_TEXT) {
+            hw_item_corners(i, 0.2, other);
+            if (hw_segment_meets(line, other)) cost += 100;
+        }
+        if (i->kind != HW_ITEM_PATH || i->hatching || i->pen.width < 0.3) continue;
+        hw_spot way[4] = {line.a, line.b, line.b, line.a};
+        for (size_t k = 0; k < i->segments; k++)
+            if (hw_segment_meets(i->segment[k], way)) cost += 6;
     }
     return cost;
 }

@@ -88,8 +88,10 @@ static void cell(hw_sheet *s, hw_box b, double gap, bool first, double longest)
         hw_sheet_text(s, b.x + 1.6, b.y + b.h / 2 + 1, type, "closes");
         return;
     }
-    hw_sheet_text(s, b.x + 1.6, b.y + 4, type, hw_plot_fixed(MM * gap, 1, number));
-    if (!(gap > 0) || !(longest > 0)) return;
+    bool touches = fabs(MM * gap) < 0.05;
+    hw_sheet_text(s, b.x + 1.6, touches ? b.y + b.h / 2 + 1 : b.y + 4, type,
+                  touches ? "rests" : hw_plot_fixed(MM * gap, 1, number));
+    if (touches || !(gap > 0) || !(longest > 0)) return;
     hw_spot from = {b.x + 1.6, b.y + b.h - 1.9};
     hw_sheet_line(s, from, (hw_spot){from.x + (b.w - 3.2) * fmin(gap / longest, 1), from.y},
                   hw_pen_of(1.1, HW_INK_ACCENT));

@@ -306,10 +306,24 @@ static void read_points(reading *r, const hw_reckon_key *key, hw_text value)
     r->given.points = numbers / 2;
 }
 
+static void read_gauge(reading *r, const hw_reckon_key *key, hw_text value, double *number)
+{
+    size_t zeros = 0;
+    while (zeros < value.len && value.at[zeros] == '0') zeros++;
+    if (zeros == 0 || zeros < value.len) {
+        read_number(r, key, value, number);
+        return;
+    }
+    *number = 1.0 - (double)zeros;
+    if (!in_range(key, *number)) fault(r, key->name, value, range_text(r, key), "out of range");
+}
+
 static void read_value(reading *r, size_t k, hw_text value)
 {
     const hw_reckon_key *key = &r->row->in[k];
-    if (key->kind == HW_RECKON_POINTS)
+    if (key->kind == HW_RECKON_GAUGE)
+        read_gauge(r, key, value, &r->given.number[k]);
+    else if (key->kind == HW_RECKON_POINTS)
         read_points(r, key, value);
     else if (key->kind == HW_RECKON_CHOICE)
         read_choice(r, key, value, &r->given.number[k]);

@@ -13,6 +13,7 @@ typedef enum hw_reckon_kind {
     HW_RECKON_RATIO,      // a length, or bare when all such keys of the row are bare
     HW_RECKON_DIFFERENCE, // of temperatures: 10 °C is 10 K
     HW_RECKON_CHOICE,     // one word of `choices`; its place in them, from 0, is the number
+    HW_RECKON_GAUGE,      // a number, or zeros as wires are marked: 0000 is -3
     HW_RECKON_POINTS      // a list "x,z:x,z:..." in mm; ; spaces and brackets part them too
 } hw_reckon_kind;
 

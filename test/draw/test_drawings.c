@@ -26,6 +26,9 @@ static hw_digit_view view_of(subject *u, const char *design, const char *name, h
     CHECK(code == HW_OK || code == HW_NO_ASSEMBLY);
     hw_digit_view v = {.design = design, .name = name, .digit = &u->digit, .stroke = &u->stroke};
     memcpy(v.law, law, sizeof law);
+    if (hw_closing_of(&u->digit, &u->stroke, law, &u->closing) == HW_OK) v.closing = &u->closing;
+    if (hw_wrap_chart_of(&u->digit, &u->stroke, &u->wrap) == HW_OK) v.wrap = &u->wrap;
+    if (hw_slop_of(&u->digit, &u->stroke, &u->slop) == HW_OK) v.slop = &u->slop;
     return v;
 }
 

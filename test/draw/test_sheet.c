@@ -110,7 +110,7 @@ static void check_finds_each_fault(void)
     hw_path_box(&p, (hw_box){28, 32, 20, 8});
     hw_sheet_path(s, &p, HW_INK_WASH, hw_pen_of(0, HW_INK_NONE));
     CHECK(faults(s, HW_FAULT_COVERED) == 1);
-    for (int k = 0; k < 5; k++) CHECK(strlen(hw_sheet_fault_text((hw_sheet_fault_kind)k)) > 5);
+    for (int k = 0; k < 6; k++) CHECK(strlen(hw_sheet_fault_text((hw_sheet_fault_kind)k)) > 5);
 }
 
 static void lines_under_a_mask_or_a_fill_do_not_strike(void)
@@ -129,6 +129,10 @@ static void lines_under_a_mask_or_a_fill_do_not_strike(void)
     hw_sheet_text(s, 10, 30, t, "on a fill");
     hw_sheet_fault f[4];
     CHECK(hw_sheet_check(s, f, 4) == 0);
+    t.mask = true;
+    hw_sheet_line(s, (hw_spot){0, 17}, (hw_spot){60, 17}, hw_pen_of(0.5, HW_INK_BLACK));
+    hw_sheet_text(s, 10, 18, t, "hides");
+    CHECK(faults(s, HW_FAULT_CUT) == 1);
 }
 
 static void labels_find_room(void)

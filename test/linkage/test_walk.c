@@ -213,6 +213,36 @@ static void a_third_crank_removes_the_change_point(void)
         NEAR(-r.at[i].pose[3].angle, 0.5 + 6.5 * r.s[i], 1e-13 * r.at[i].conditioning);
 }
 
+// Two parallelograms in series on one crank, both folding flat at once, or one a little after the
+// other: the determinant touches zero without changing sign, or does so twice within one step.
+static void two_change_points_at_once(void)
+{
+    for (double after = 0; after<0.2; after = after> 0 ? 10 * after : 1e-4) {
+        planar p;
+        run r;
+        CHECK(planar_fourbar(&p, (hw_fourbar){5, 3, 5, 3}, 0.5, 4, 1));
+        // The second's ground is turned by `after` about the first rocker's pivot.
+        double turn_x = 4 * cos(after), turn_z = 4 * sin(after);
+        p.m.bodies = 6;
+        planar_pin(&p, 3, 2, 0, 4, 0, 0);
+        planar_pin(&p, 4, 4, 0, 5, 2, 0);
+        planar_pin(&p, 0, 5 + turn_x, turn_z, 5, 0, 0);
+        p.at[4] = planar_bar(5 + 2 * cos(0.5), 2 * sin(0.5), after);
+        p.at[5] = planar_bar(5 + turn_x, turn_z, 0.5);
+        walk(&p, &r);
+        CHECK(r.code == HW_OK);
+        size_t expected = after > 0 ? 2 : 1;
+        CHECK(r.sweep.events == expected && count_of(&r, HW_EVENT_BRANCH_CHANGE) == expected);
+        // A double root is known to half the digits, more by fitting its own root.
+        NEAR(r.event[0].s, (HW_PI - 0.5) / 3.5, 1e-7);
+        if (after > 0) NEAR(r.event[1].s, (HW_PI + after - 0.5) / 3.5, 1e-7);
+        for (int i = 0; i < POSES; i++) {
+            NEAR(-r.at[i].pose[3].angle, 0.5 + 3.5 * r.s[i], 1e-12 * r.at[i].conditioning);
+            NEAR(-r.at[i].pose[5].angle, 0.5 + 3.5 * r.s[i], 1e-12 * r.at[i].conditioning);
+        }
+    }
+}
+
 // Nearly a change point: the crank of a crank-rocker passes, the branches only come close. The walk
 // must follow the sharp turn and not leap across. From a gap of a hundredth of the length to the
 // finest that its own resolution can tell from a change point.
@@ -342,6 +372,7 @@ int main(int argc, char **argv)
     RUN(change_points_of_a_parallelogram);
     RUN(a_pose_on_the_change_point);
     RUN(a_third_crank_removes_the_change_point);
+    RUN(two_change_points_at_once);
     RUN(near_change_points_are_followed);
     RUN(slider_crank_driven_by_its_slide);
     RUN(sixteen_turns_and_back);

@@ -124,6 +124,11 @@ static void the_formulas_of_the_command_line(void)
     a = ask("wire", "gauge=22");
     NEAR(value(&a, "diameter"), 0.6438, 5e-5);
     NEAR(value(&a, "ohm_per_km"), 52.96, 5e-3);
+    a = ask("wire", "gauge=0000");
+    NEAR(value(&a, "diameter"), 11.684, 5e-4);
+    a = ask("wire", "gauge=0");
+    NEAR(value(&a, "diameter"), 8.251, 5e-4); // 0.3249 in
+    CHECK(ask("wire", "gauge=00000").code == HW_BAD_INPUT);
     a = ask("track", "current=3A|rise=10K|copper=1oz|layer=internal");
     NEAR(value(&a, "width"), 3.556, 5e-4);
     a = ask("track", "current=3A|rise=10°C|copper=35um"); // 35.0 for 35.0012 um: 0.004 %
@@ -239,6 +244,89 @@ static void what_has_no_bound_says_so(void)
     SAME_TEXT(text(&a, "stays"), "no");
 }
 
+// ---- every formula in another system of units
+
+// A size per SI base unit: metre, kilogram, second, ampere, kelvin, radian (which stays).
+static double other_unit(hw_dim d)
+{
+    return pow(3, d.m) * pow(7, d.kg) * pow(0.5, d.s) * pow(11, d.A) * pow(1.25, d.K);
+}
+
+// Text of a key in the row's example, or its default; NULL where it has neither.
+static const char *given_text(const hw_reckon_row *row, const hw_reckon_key *key, char *room)
+{
+    size_t len = strlen(key->name);
+    for (const char *at = row->example; *at;) {
+        size_t word = strcspn(at, " ");
+        if (strncmp(at, key->name, len) == 0 && at[len] == '=') {
+            memcpy(room, at + len + 1, word - len - 1);
+            room[word - len - 1] = '\0';
+            return room;
+        }
+        at += word + (at[word] == ' ');
+    }
+    return key->fallback;
+}
+
+// The same quantity multiplied by its size in the other system, as text in SI base units.
+static void in_other_units(const hw_reckon_key *key, const char *given, char *out, size_t room)
+{
+    double number = 0;
+    size_t used = hw_number_read(hw_text_of(given), &number);
+    const char *unit_text = given + used + strspn(given + used, " ");
+    hw_unit u;
+    size_t unit_used;
+    if (hw_unit_read(hw_text_of(unit_text), &u, &unit_used) == HW_OK) number = hw_to_si(number, &u);
+    char digits[HW_NUMBER_TEXT], base[HW_DIM_TEXT];
+    (void)hw_number_write(number * other_unit(key->dim), digits);
+    (void)hw_dim_write(key->dim, base);
+    (void)snprintf(out, room, "%s%s", digits, base);
+}
+
+// Any formula of physics keeps its meaning when the units of mass, length, time, current and
+// temperature change: results must change by their own dimension. A wrong dimension of a key or
+// result, or a constant with a hidden unit, fails here. Wires and tracks have such constants.
+static void formulas_hold_in_any_system_of_units(void)
+{
+    size_t rows, checked = 0;
+    const hw_reckon_row *row = hw_reckon_rows(&rows);
+    hw_arena *arena = hw_arena_new(0);
+    for (size_t i = 0; i < rows; i++) {
+        if (strcmp(row[i].name, "wire") == 0 || strcmp(row[i].name, "track") == 0) continue;
+        char texts[2][HW_RECKON_KEYS][200], room[200];
+        hw_reckon_arg arg[2][HW_RECKON_KEYS];
+        for (size_t k = 0; k < row[i].ins; k++) {
+            const hw_reckon_key *key = &row[i].in[k];
+            const char *given = given_text(&row[i], key, room);
+            if (!CHECK(given != NULL)) continue;
+            (void)snprintf(texts[0][k], 200, "%s", given);
+            (void)snprintf(texts[1][k], 200, "%s", given);
+            bool number = key->kind == HW_RECKON_NUMBER || key->kind == HW_RECKON_RATIO;
+            if (number) in_other_units(key, given, texts[1][k], 200);
+            for (int s = 0; s < 2; s++)
+                arg[s][k] = (hw_reckon_arg){hw_text_of(key->name), hw_text_of(texts[s][k])};
+        }
+        hw_reckon_result out[2][HW_RECKON_RESULTS];
+        size_t n[2];
+        for (int s = 0; s < 2; s++)
+            CHECK(hw_reckon_eval(&row[i], arg[s], row[i].ins, arena, out[s], HW_RECKON_RESULTS,
+                                 &n[s], NULL) == HW_OK);
+        CHECK(n[0] == n[1]);
+        for (size_t k = 0; k < n[0]; k++) {
+            CHECK((out[0][k].text == NULL) == (out[1][k].text == NULL));
+            bool points = row[i].in[0].kind == HW_RECKON_POINTS; // given in mm either way
+            double factor = points ? 1 : other_unit(out[0][k].dim);
+            if (out[0][k].text) continue;
+            checked++;
+            // 1e-11: a dozen roundings, and angles near a right angle
+            if (!NEAR(out[1][k].value, out[0][k].value * factor, 1e-11 * fabs(out[1][k].value)))
+                printf("    %s %s\n", row[i].name, out[0][k].name);
+        }
+    }
+    CHECK(checked > 50);
+    hw_arena_free(arena);
+}
+
 static void words_and_names(void)
 {
     hw_reckon_arg arg;
@@ -286,6 +374,7 @@ int main(int argc, char **argv)
     RUN(one_fault_each);
     RUN(zero_needs_no_unit_and_spaces_do_not_matter);
     RUN(what_has_no_bound_says_so);
+    RUN(formulas_hold_in_any_system_of_units);
     RUN(words_and_names);
     RUN(little_room_and_no_memory);
     return TEST_END();

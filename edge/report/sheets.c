@@ -1,0 +1,36 @@
+// The drawings of a hand that was assessed.
+#include "report/report_internal.h"
+
+bool hw_report_view(const hw_assessment *s, int digit, const char *design, hw_digit_view *out)
+{
+    if (digit < 0 || digit >= HW_DIGITS) return false;
+    const hw_digit_assessment *g = &s->digit[digit];
+    if (!g->present || g->fault != HW_DIGIT_SOUND || g->stroke.n < 2) return false;
+    *out = (hw_digit_view){.design = design,
+                           .name = hw_digit_name[digit],
+                           .digit = &s->hand->digit[digit],
+                           .stroke = &g->stroke};
+    for (int i = 0; i < HW_JOINTS; i++) out->law[i] = s->hand->law[i];
+    if (!g->assembles) return true; // the charts were not computed then
+    out->closing = &g->closing;
+    out->wrap = &g->wrap;
+    out->slop = &g->slop;
+    return true;
+}
+
+size_t hw_report_sheets(hw_arena *a, const hw_assessment *s, hw_sheet *out[HW_REPORT_SHEETS])
+{
+    const char *design = hw_report_name(a, s->design);
+    hw_digit_view view[HW_DIGITS];
+    size_t views = 0, n = 0;
+    for (int i = 0; i < HW_DIGITS; i++)
+        if (hw_report_view(s, i, design, &view[views])) views++;
+    hw_sheet *all = hw_draw_hand(a, view, views);
+    if (all) out[n++] = all;
+    for (size_t i = 0; i < views; i++)
+        for (int k = 0; k < HW_DRAWINGS; k++) {
+            hw_sheet *one = hw_drawing_of_digit[k].draw(a, &view[i]);
+            if (one) out[n++] = one;
+        }
+    return n;
+}
