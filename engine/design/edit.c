@@ -79,21 +79,38 @@ static bool plain_allowed(hw_text t, bool flow)
     return true;
 }
 
-bool hw_scalar_write(hw_faults *f, hw_buffer *b, hw_text text, hw_node_style style, bool flow)
+// Refuses what no scalar can hold; *lines where the text has line breaks or tabs.
+static bool writable(hw_faults *f, hw_text text, bool *lines)
 {
-    bool lines = false;
+    *lines = false;
     for (size_t i = 0; i < text.len; i++) {
         unsigned char c = (unsigned char)text.at[i];
-        lines = lines || c == '\n' || c == '\t';
-        if ((c >= 0x20 && c != 0x7F) || c == '\n' || c == '\t') continue;
+        bool breaks = c == '\n' || c == '\t';
+        *lines = *lines || breaks;
+        if ((c >= 0x20 && c != 0x7F) || breaks) continue;
         HW_FAULT(f, NULL, SIZE_MAX, nothing, nothing, "control character %u in the new text",
                  (unsigned)c);
         return false;
     }
-    if (hw_utf8_bad(text) < text.len) {
-        HW_FAULT(f, NULL, SIZE_MAX, nothing, HW_TEXT("UTF-8"), "the new text is not UTF-8");
-        return false;
-    }
+    if (hw_utf8_bad(text) == text.len) return true;
+    HW_FAULT(f, NULL, SIZE_MAX, nothing, HW_TEXT("UTF-8"), "the new text is not UTF-8");
+    return false;
+}
+
+// How a character is written between quotes of a kind; NULL: as it is.
+static const char *escape_of(char c, bool single)
+{
+    static const char special[] = "\"\\\n\t";
+    static const char *const written[] = {"\\\"", "\\\\", "\\n", "\\t"};
+    if (single) return c == '\'' ? "''" : NULL;
+    const char *which = c ? strchr(special, c) : NULL;
+    return which ? written[which - special] : NULL;
+}
+
+bool hw_scalar_write(hw_faults *f, hw_buffer *b, hw_text text, hw_node_style style, bool flow)
+{
+    bool lines;
+    if (!writable(f, text, &lines)) return false;
     bool quoted = style == HW_STYLE_SINGLE || style == HW_STYLE_DOUBLE;
     if (!quoted && plain_allowed(text, flow)) {
         hw_buffer_put(b, text);
@@ -102,16 +119,7 @@ bool hw_scalar_write(hw_faults *f, hw_buffer *b, hw_text text, hw_node_style sty
     bool single = style == HW_STYLE_SINGLE && !lines;
     hw_buffer_puts(b, single ? "'" : "\"");
     for (size_t i = 0; i < text.len; i++) {
-        char c = text.at[i];
-        const char *escape = NULL;
-        if (single)
-            escape = c == '\'' ? "''" : NULL;
-        else
-            escape = c == '"'    ? "\\\""
-                     : c == '\\' ? "\\\\"
-                     : c == '\n' ? "\\n"
-                     : c == '\t' ? "\\t"
-                                 : NULL;
+        const char *escape = escape_of(text.at[i], single);
         if (escape)
             hw_buffer_puts(b, escape);
         else
@@ -231,26 +239,30 @@ static size_t last_line(const editor *e, const hw_node *n)
     return i;
 }
 
-static hw_text add(editor *e, const hw_spot *spot, hw_text text)
+// Adds to braces or brackets, or to a null that stands on its key's line.
+static hw_text add_flow(editor *e, const hw_spot *spot, hw_text text)
 {
     const hw_node *up = spot->parent;
     hw_buffer b = {.arena = e->arena};
-    bool filled = up && up->kind == HW_NODE_MAP;
-    if (up && (in_flow(up) || (up->kind == HW_NODE_NULL && up->begin < up->end))) {
-        bool braces = up->kind == HW_NODE_NULL, empty = braces && up->begin >= up->end;
-        size_t begin = up->last ? up->last->end : up->begin + 1, end = begin;
-        if (braces) {
-            begin = empty ? behind_colon(e, up) : up->begin;
-            end = empty ? begin : up->end;
-            hw_buffer_puts(&b, empty ? " {" : "{");
-        } else if (up->last)
-            hw_buffer_puts(&b, ", ");
-        if (!write_flow(e, &b, spot, text)) return nothing;
-        if (braces) hw_buffer_puts(&b, "}");
-        return spliced(e, begin, end, (hw_text){b.at, b.len});
-    }
+    bool braces = up->kind == HW_NODE_NULL, empty = braces && up->begin >= up->end;
+    size_t begin = up->last ? up->last->end : up->begin + 1, end = begin;
+    if (braces) {
+        begin = empty ? behind_colon(e, up) : up->begin;
+        end = empty ? begin : up->end;
+        hw_buffer_puts(&b, empty ? " {" : "{");
+    } else if (up->last)
+        hw_buffer_puts(&b, ", ");
+    if (!write_flow(e, &b, spot, text)) return nothing;
+    if (braces) hw_buffer_puts(&b, "}");
+    return spliced(e, begin, end, (hw_text){b.at, b.len});
+}
+
+static hw_text add_lines(editor *e, const hw_spot *spot, hw_text text)
+{
+    const hw_node *up = spot->parent;
+    hw_buffer b = {.arena = e->arena};
     size_t step = step_of(e, e->root), indent = 0, where = e->source.bytes.len;
-    if (filled && up->first) {
+    if (up && up->kind == HW_NODE_MAP && up->first) {
         indent = indent_of(e, up->first->key_begin);
         where = last_line(e, up);
     } else if (up && up->key.at) { // a key with nothing behind it
@@ -264,6 +276,13 @@ static hw_text add(editor *e, const hw_spot *spot, hw_text text)
     if (where) hw_buffer_puts(&b, newline(e));
     if (!write_lines(e, &b, spot, text, indent, step)) return nothing;
     return spliced(e, where, where, (hw_text){b.at, b.len});
+}
+
+static hw_text add(editor *e, const hw_spot *spot, hw_text text)
+{
+    const hw_node *up = spot->parent;
+    bool flow = up && (in_flow(up) || (up->kind == HW_NODE_NULL && up->begin < up->end));
+    return flow ? add_flow(e, spot, text) : add_lines(e, spot, text);
 }
 
 static bool look(editor *e, hw_arena *a, const char *file, hw_text bytes, hw_faults *f)

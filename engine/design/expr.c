@@ -108,6 +108,35 @@ static bool read_unit(const compiler *c, hw_unit *unit, size_t *used)
     return false;
 }
 
+// A number's unit was read: the whole in SI.
+static part measured(compiler *c, size_t begin, double x, const hw_unit *unit)
+{
+    part out = {.dim = unit->dim};
+    double si = hw_to_si(x, unit);
+    emit(c, (hw_op){.code = HW_OP_NUMBER, .number = si});
+    if (!isfinite(si))
+        FAIL(c, begin, nothing, nothing, "this number with its unit is out of all range");
+    skip_space(c);
+    return out;
+}
+
+// Whether a word stands where a unit was looked for; the multiplication signs are none.
+static bool is_word(hw_text t)
+{
+    if (!t.len || !(is_letter(t.at[0]) || (unsigned char)t.at[0] >= 0x80) || !hw_utf8_step(t))
+        return false;
+    size_t n = t.len < 2 ? t.len : 2;
+    return memcmp(t.at, "\xC2\xB7", n) != 0 && memcmp(t.at, "\xC3\x97", n) != 0;
+}
+
+static void unknown_unit(compiler *c, hw_text t)
+{
+    size_t len = 0;
+    while (len < t.len && !strchr(" ,+-*/()", t.at[len])) len++;
+    FAIL(c, c->at, ((hw_text){t.at, len}), HW_TEXT("a unit such as mm, deg, N, N*mm, MPa"),
+         "unknown unit");
+}
+
 static part number(compiler *c)
 {
     part out = {.dim = HW_DIM_NONE};
@@ -126,23 +155,11 @@ static part number(compiler *c)
     size_t used = 0;
     if (read_unit(c, &unit, &used)) {
         c->at += used;
-        out.dim = unit.dim;
-        double si = hw_to_si(x, &unit);
-        emit(c, (hw_op){.code = HW_OP_NUMBER, .number = si});
-        if (!isfinite(si))
-            FAIL(c, begin, nothing, nothing, "this number with its unit is out of all range");
-        skip_space(c);
-        return out;
+        return measured(c, begin, x, &unit);
     }
     hw_text t = rest(c);
-    bool word = t.len && (is_letter(t.at[0]) || (unsigned char)t.at[0] >= 0x80) &&
-                hw_utf8_step(t) && memcmp(t.at, "\xC2\xB7", t.len < 2 ? t.len : 2) != 0 &&
-                memcmp(t.at, "\xC3\x97", t.len < 2 ? t.len : 2) != 0;
-    if (word) {
-        size_t len = 0;
-        while (len < t.len && !strchr(" ,+-*/()", t.at[len])) len++;
-        FAIL(c, c->at, ((hw_text){t.at, len}), HW_TEXT("a unit such as mm, deg, N, N*mm, MPa"),
-             "unknown unit");
+    if (is_word(t)) {
+        unknown_unit(c, t);
         return out;
     }
     if (t.len == 0) c->at = behind;
@@ -219,40 +236,46 @@ static bool halve(hw_dim *d)
     return true;
 }
 
+// The one dimension that all arguments share.
+static hw_dim shared_dim(compiler *c, size_t begin, const hw_function *fn, const part *arg, int n)
+{
+    hw_dim dim = arg[0].dim;
+    for (int i = 1; i < n; i++) {
+        if (hw_dim_same(dim, HW_DIM_NONE) && arg[i - 1].zero) dim = arg[i].dim;
+        if (!alike((part){.dim = dim}, arg[i]))
+            FAIL(c, begin, hw_text_of(hw_dim_name(arg[i].dim)), hw_text_of(hw_dim_name(dim)),
+                 "the arguments of %s are different quantities", fn->name);
+    }
+    return dim;
+}
+
 // Dimension of a call from those of its arguments.
 static part signature(compiler *c, size_t begin, const hw_function *fn, const part *arg, int n)
 {
-    part out = {.dim = arg[0].dim};
-    for (int i = 1; i < n; i++) {
-        if (hw_dim_same(out.dim, HW_DIM_NONE) && arg[i - 1].zero) out.dim = arg[i].dim;
-        if (!alike((part){.dim = out.dim}, arg[i]))
-            FAIL(c, begin, hw_text_of(hw_dim_name(arg[i].dim)), hw_text_of(hw_dim_name(out.dim)),
-                 "the arguments of %s are different quantities", fn->name);
-    }
+    part out = {.dim = shared_dim(c, begin, fn, arg, n)};
     bool plain = hw_dim_same(out.dim, HW_DIM_NONE);
+    hw_text found = hw_text_of(hw_dim_name(out.dim));
     switch (fn->signature) {
     case HW_SIGN_SAME:
         break;
     case HW_SIGN_ROUND:
         if (n == 1 && !plain)
-            FAIL(c, begin, hw_text_of(hw_dim_name(out.dim)), hw_text_of(fn->form),
+            FAIL(c, begin, found, hw_text_of(fn->form),
                  "a quantity is rounded to a step: give it as the second argument");
         break;
     case HW_SIGN_ROOT:
         if (!halve(&out.dim))
-            FAIL(c, begin, hw_text_of(hw_dim_name(out.dim)), HW_TEXT("an even power"),
-                 "this has no square root");
+            FAIL(c, begin, found, HW_TEXT("an even power"), "this has no square root");
         break;
     case HW_SIGN_CIRCLE:
         if (!arg[0].zero && !hw_dim_same(out.dim, HW_DIM_ANGLE))
-            FAIL(c, begin, hw_text_of(hw_dim_name(out.dim)), HW_TEXT("angle"),
-                 "%s takes an angle: give it deg or rad", fn->name);
+            FAIL(c, begin, found, HW_TEXT("angle"), "%s takes an angle: give it deg or rad",
+                 fn->name);
         out.dim = HW_DIM_NONE;
         break;
     case HW_SIGN_ARC:
         if (!plain)
-            FAIL(c, begin, hw_text_of(hw_dim_name(out.dim)), HW_TEXT("a plain number"),
-                 "%s takes a plain number", fn->name);
+            FAIL(c, begin, found, HW_TEXT("a plain number"), "%s takes a plain number", fn->name);
         out.dim = HW_DIM_ANGLE;
         break;
     case HW_SIGN_ARC_OF_TWO:

@@ -301,7 +301,7 @@ static void list_form(hw_reader *r, const hw_source *s, hw_slot *slots, const ch
                       const hw_node *list)
 {
     size_t n;
-    hw_text part[4];
+    hw_text part[4] = {{0}};
     char parts[64], next[HW_PATH_TEXT];
     list_parts(path, parts);
     if (!hw_section_is_list(path, &n)) {
