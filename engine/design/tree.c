@@ -210,6 +210,7 @@ static bool open_collection(builder *b, hw_node_kind kind, struct fy_token *t)
 static void close_collection(builder *b, struct fy_token *t)
 {
     hw_node *n = b->open;
+    if (!n) return;
     n->end = n->flow ? end_of(b, t) : n->last ? n->last->end : n->begin;
     if (n->flow) b->after = n->end;
     b->open = n->parent;

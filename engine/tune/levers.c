@@ -149,8 +149,8 @@ static hw_code follow(hw_arena *a, const hw_assessment *base, size_t finding, hw
     double from = hw_design_value(base->design, l->entry);
     double guess = ceil(-base->finding[finding].margin / l->gain - 1e-9);
     if (!(guess <= MOST_STEPS)) return HW_OK;
-    double most = fmin(2 * guess + 2, MOST_STEPS);
-    for (double steps = fmax(guess, 1); steps <= most; steps++) {
+    int first = (int)fmax(guess, 1), most = (int)fmin(2 * guess + 2, MOST_STEPS);
+    for (int steps = first; steps <= most; steps++) {
         double value = from + steps * l->step;
         if (!in_range(row, value)) return HW_OK;
         hw_code code = margins_with(a, base, l->entry, value, digit, margin);
