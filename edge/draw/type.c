@@ -110,7 +110,7 @@ static double cost_of(const hw_sheet *s, const hw_spot corner[4])
             if (hw_quads_meet(corner, other)) cost += NEVER;
         }
         if (i->kind != HW_ITEM_PATH) continue;
-        double each = i->hatching ? 0.7 : 4 + 100 * i->pen.width;
+        double each = i->hatching ? 0.7 : 4 + 100 * fmin(i->pen.width, 0.7);
         for (size_t k = 0; k < i->segments; k++) {
             hw_segment one = i->segment[k];
             if (hw_segment_clip(&one, i->clip) && hw_segment_meets(one, corner)) cost += each;
@@ -175,7 +175,7 @@ void hw_sheet_label(hw_sheet *s, hw_spot near, double reach, hw_type type, const
             trial.at.x = near.x + away * c + (c - 1) / 2 * trial.width;
             trial.at.y = near.y + away * d + (d + 1) / 2 * em - 0.24 * em;
             hw_spot corner[4];
-            hw_item_corners(&trial, 0.3, corner);
+            hw_item_corners(&trial, 0.5, corner);
             double cost = cost_of(s, corner) + leader_cost(s, near, corner) + 0.8 * away;
             if (cost < least) {
                 least = cost;
@@ -184,7 +184,7 @@ void hw_sheet_label(hw_sheet *s, hw_spot near, double reach, hw_type type, const
         }
     }
     hw_spot corner[4];
-    hw_item_corners(&best, 0.3, corner);
+    hw_item_corners(&best, 0.5, corner);
     leader(s, near, corner);
     hw_sheet_text(s, best.at.x, best.at.y, type, own);
 }
