@@ -1,8 +1,5 @@
 #include "solid/build_internal.h"
 
-#include <math.h>
-#include <string.h>
-
 #include "solid/topology_internal.h"
 
 hw_mesh_def hw_mesh_def_default(void)
@@ -53,7 +50,10 @@ static hw_code make(hw_arena *keep, hw_build *b, const hw_solid *solid, const hw
                     hw_mesh *out)
 {
     hw_int_mesh m = {0};
-    hw_code code = hw_build_plan(b, solid, def);
+    double low, high;
+    hw_code code = hw_build_ground(b, solid, def, &low, &high);
+    if (code != HW_OK || solid->blocks == 0) return code;
+    code = hw_build_plan(b, solid);
     if (code == HW_OK) code = hw_plan_snap(&b->plan, b->job);
     if (code == HW_OK) code = hw_plan_triangulate(&b->plan, b->job);
     if (code == HW_OK) code = hw_build_steps(b);
@@ -72,9 +72,6 @@ hw_code hw_solid_mesh(hw_arena *keep, hw_arena *work, const hw_solid *solid, con
 {
     *made = (hw_mesh_made){.bad_block = SIZE_MAX};
     *out = (hw_mesh){0};
-    if (!(def->unit > 0) || !isfinite(def->unit) || def->bits < 10 || def->bits > 22)
-        return HW_BAD_INPUT;
-    if (solid->blocks == 0) return HW_OK;
     size_t mark = hw_arena_mark(work);
     hw_build b = {.work = work, .job = job, .made = made};
     hw_code code = make(keep, &b, solid, def, out);

@@ -137,16 +137,27 @@ static bool lay_course(hw_build *b, const hw_block *k, hw_course *c)
     return true;
 }
 
-hw_code hw_build_plan(hw_build *b, const hw_solid *solid, const hw_mesh_def *def)
+hw_code hw_build_ground(hw_build *b, const hw_solid *solid, const hw_mesh_def *def, double *low,
+                        double *high)
 {
+    if (!(def->unit > 0) || !isfinite(def->unit) || def->bits < 10 || def->bits > 22)
+        return HW_BAD_INPUT;
     box x = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
     for (size_t i = 0; i < solid->blocks; i++) {
         if (block_good(&solid->block[i], &x)) continue;
         b->made->bad_block = i;
         return HW_BAD_INPUT;
     }
+    if (solid->blocks == 0) return HW_OK;
     if (!choose_grid(b, &x, def)) return HW_BAD_INPUT;
     b->made->grid = b->grid;
+    *low = x.low[1];
+    *high = x.high[1];
+    return HW_OK;
+}
+
+hw_code hw_build_plan(hw_build *b, const hw_solid *solid)
+{
     hw_code code = hw_plan_begin(&b->plan, b->work, b->extent);
     if (code != HW_OK) return code;
     b->courses = solid->blocks;
@@ -163,6 +174,8 @@ static bool ring_steps(hw_build *b, hw_ring *r)
     size_t room = 0, steps = 0, steps_room = 0;
     r->start = HW_NEW(b->work, size_t, r->points + 1);
     if (!r->start) return false;
+    r->simple = true;
+    b->visits++;
     for (size_t i = 0; i < r->points; i++) {
         r->start[i] = steps;
         size_t n = 0;
@@ -171,6 +184,8 @@ static bool ring_steps(hw_build *b, hw_ring *r)
         if (!HW_ROOM(b->work, r->step, steps, steps_room, steps + n)) return false;
         for (size_t k = 0; k + 1 < n; k++) {
             uint32_t e = hw_plan_find(&b->plan, chain[k], chain[k + 1]);
+            if (b->visit[chain[k]] == b->visits) r->simple = false;
+            b->visit[chain[k]] = b->visits;
             r->step[steps++] = 2 * e + (b->plan.edge[e].a == chain[k] ? 0 : 1);
         }
     }
@@ -180,6 +195,8 @@ static bool ring_steps(hw_build *b, hw_ring *r)
 
 hw_code hw_build_steps(hw_build *b)
 {
+    b->visit = HW_NEW(b->work, uint32_t, b->plan.verts);
+    if (!b->visit) return HW_NO_MEMORY;
     for (size_t i = 0; i < b->courses; i++) {
         hw_course *c = &b->course[i];
         size_t rings = c->plate ? 1 : c->last - c->first + 1;

@@ -4,69 +4,15 @@
 
 #include "solid/build_internal.h"
 
-static const int after[3] = {1, 2, 0};
-
 typedef struct skin {
     hw_build *b;
     hw_int_mesh *out;
-    int32_t *count;             // of each edge: times run from a to b less times run back
-    int32_t *wind;              // of each triangle
+    hw_painter paint;
     uint8_t *low, *high;        // inside, at a layer's low and high plane
     uint8_t *below;             // the layer before's high plane
     int8_t *low_rim, *high_rim; // of each edge: +1 inside on its left, -1 on its right, 0 no rim
     uint32_t *row[2]; // mesh vertex + 1 of each plan vertex at the layer's low and high plane
 } skin;
-
-// Adds or takes away what a run of courses of one kind covers at a plane.
-static void paint_run(skin *s, size_t from, size_t to, size_t layer, size_t plane, uint8_t *inside)
-{
-    const hw_plan *p = &s->b->plan;
-    memset(s->count, 0, p->edges * sizeof *s->count);
-    for (size_t i = from; i < to; i++) {
-        const hw_course *c = &s->b->course[i];
-        if (layer < c->first || layer >= c->last) continue;
-        const hw_ring *r = hw_course_ring(c, plane);
-        for (size_t k = 0; k < r->start[r->points]; k++)
-            s->count[r->step[k] / 2] += r->step[k] & 1 ? -r->sense : r->sense;
-    }
-    uint8_t value = s->b->course[from].op == HW_BLOCK_ADD;
-    s->wind[p->order[0]] = 0;
-    for (size_t n = 1; n < p->tris; n++) {
-        uint32_t t = p->order[n], f = p->from[t];
-        int side = p->from_side[t];
-        uint32_t e = p->rim[f][side];
-        int32_t w = s->wind[f];
-        if (e != HW_PLAN_NONE)
-            w -= p->tri[f][after[side]] == p->edge[e].a ? s->count[e] : -s->count[e];
-        s->wind[t] = w;
-        if (w > 0) inside[t] = value;
-    }
-}
-
-static void paint(skin *s, size_t layer, size_t plane, uint8_t *inside)
-{
-    memset(inside, 0, s->b->plan.tris);
-    for (size_t i = 0; i < s->b->courses;) {
-        size_t j = i;
-        while (j < s->b->courses && s->b->course[j].op == s->b->course[i].op) j++;
-        paint_run(s, i, j, layer, plane, inside);
-        i = j;
-    }
-}
-
-static void find_rims(const skin *s, const uint8_t *inside, int8_t *rim)
-{
-    const hw_plan *p = &s->b->plan;
-    memset(rim, 0, p->edges);
-    for (size_t t = 0; t < p->tris; t++) {
-        if (!inside[t]) continue;
-        for (int i = 0; i < 3; i++) {
-            uint32_t e = p->rim[t][i];
-            if (e != HW_PLAN_NONE && !inside[p->next[t][i]])
-                rim[e] = p->tri[t][after[i]] == p->edge[e].a ? 1 : -1;
-        }
-    }
-}
 
 // Mesh vertex of a plan vertex at the layer's low (0) or high (1) plane. HW_PLAN_NONE: out of
 // memory.
@@ -205,8 +151,8 @@ static hw_code put_tapered(skin *s, size_t course, size_t layer)
 static hw_code put_walls(skin *s, size_t layer)
 {
     const hw_plan *p = &s->b->plan;
-    find_rims(s, s->low, s->low_rim);
-    find_rims(s, s->high, s->high_rim);
+    hw_paint_rims(s->b, s->low, s->low_rim);
+    hw_paint_rims(s->b, s->high, s->high_rim);
     for (size_t i = 0; i < s->b->courses; i++) {
         const hw_course *c = &s->b->course[i];
         if (c->plate || layer < c->first || layer >= c->last) continue;
@@ -229,15 +175,13 @@ static bool skin_arrays(skin *s)
 {
     hw_arena *work = s->b->work;
     size_t tris = s->b->plan.tris, edges = s->b->plan.edges;
-    s->count = HW_NEW(work, int32_t, edges);
-    s->wind = HW_NEW(work, int32_t, tris);
     s->low = HW_NEW(work, uint8_t, tris);
     s->high = HW_NEW(work, uint8_t, tris);
     s->below = HW_NEW(work, uint8_t, tris);
     s->low_rim = HW_NEW(work, int8_t, edges);
     s->high_rim = HW_NEW(work, int8_t, edges);
     for (int i = 0; i < 2; i++) s->row[i] = HW_NEW(work, uint32_t, s->b->plan.verts);
-    return !hw_arena_failed(work);
+    return hw_paint_begin(&s->paint, s->b) && !hw_arena_failed(work);
 }
 
 static void next_layer(skin *s)
@@ -258,8 +202,8 @@ hw_code hw_build_skin(hw_build *b, hw_int_mesh *out)
     for (size_t layer = 0; layer + 1 < b->planes; layer++) {
         double done = 0.5 + 0.3 * (double)layer / (double)b->planes;
         if (!hw_job_go_on(b->job, done, "layers")) return HW_CANCELLED;
-        paint(&s, layer, layer, s.low);
-        paint(&s, layer, layer + 1, s.high);
+        hw_paint(&s.paint, layer, layer, s.low);
+        hw_paint(&s.paint, layer, layer + 1, s.high);
         if (!put_flats(&s, layer, s.below, s.low)) return HW_NO_MEMORY;
         hw_code code = put_walls(&s, layer);
         if (code != HW_OK) return code;

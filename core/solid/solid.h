@@ -4,8 +4,10 @@
 // A solid is a list of blocks in painter's order. A block is an outline in the (x, z) plane at its
 // low plane y[0] and one at its high plane y[1], straight walls between them: a plate when both are
 // the same, a cone or a chamfer when they differ. A point belongs to the solid when the last block
-// that holds it adds. All corners are put on a grid whose step is a binary fraction of the file's
-// unit, so float coordinates in the file are exactly those that were joined.
+// that holds it adds. An outline that crosses itself holds the points that it runs round in the
+// sense of its area; one whose loops cancel holds none. All corners are put on a grid whose step is
+// a binary fraction of the file's unit, so float coordinates in the file are exactly those that
+// were joined.
 #ifndef HW_SOLID_H
 #define HW_SOLID_H
 
@@ -127,6 +129,22 @@ typedef struct hw_mesh_made {
 HW_MUST_USE hw_code hw_solid_mesh(hw_arena *keep, hw_arena *work, const hw_solid *solid,
                                   const hw_mesh_def *def, const hw_job *job, hw_mesh *out,
                                   hw_mesh_made *made);
+
+// The outline of a solid in one plane across it.
+typedef struct hw_section {
+    hw_polygon *ring; // outer ones counter-clockwise, holes clockwise; none crosses another
+    size_t rings;
+} hw_section;
+
+// The section at height y [m]; at a plane where blocks end, that of the layer above it. For layer
+// drawings, and for tapered walls along a joined outline (hw_polygon_raise of each ring): on the
+// same grid as the solid's mesh, rings have the mesh's corners, less those on straight runs. Rings
+// that touch in a point stay apart. def->join_flats is not used. Codes, `work` and *made as
+// hw_solid_mesh, except that nothing is refused for tapers or pinches. Test:
+// test/solid/test_section.c
+HW_MUST_USE hw_code hw_solid_section(hw_arena *keep, hw_arena *work, const hw_solid *solid,
+                                     const hw_mesh_def *def, double y, // [m]
+                                     const hw_job *job, hw_section *out, hw_mesh_made *made);
 
 // ---- mass properties ------------------------------------------------------------------------
 

@@ -79,15 +79,15 @@ static bool plain_allowed(hw_text t, bool flow)
     return true;
 }
 
-// Refuses what no scalar can hold; *lines where the text has line breaks or tabs.
+// Text that a document may hold; *lines: it needs escapes.
 static bool writable(hw_faults *f, hw_text text, bool *lines)
 {
     *lines = false;
     for (size_t i = 0; i < text.len; i++) {
         unsigned char c = (unsigned char)text.at[i];
-        bool breaks = c == '\n' || c == '\t';
-        *lines = *lines || breaks;
-        if ((c >= 0x20 && c != 0x7F) || breaks) continue;
+        bool white = c == '\n' || c == '\t';
+        *lines = *lines || white;
+        if (white || (c >= 0x20 && c != 0x7F)) continue;
         HW_FAULT(f, NULL, SIZE_MAX, nothing, nothing, "control character %u in the new text",
                  (unsigned)c);
         return false;
@@ -97,14 +97,21 @@ static bool writable(hw_faults *f, hw_text text, bool *lines)
     return false;
 }
 
-// How a character is written between quotes of a kind; NULL: as it is.
 static const char *escape_of(char c, bool single)
 {
-    static const char special[] = "\"\\\n\t";
-    static const char *const written[] = {"\\\"", "\\\\", "\\n", "\\t"};
     if (single) return c == '\'' ? "''" : NULL;
-    const char *which = c ? strchr(special, c) : NULL;
-    return which ? written[which - special] : NULL;
+    switch (c) {
+    case '"':
+        return "\\\"";
+    case '\\':
+        return "\\\\";
+    case '\n':
+        return "\\n";
+    case '\t':
+        return "\\t";
+    default:
+        return NULL;
+    }
 }
 
 bool hw_scalar_write(hw_faults *f, hw_buffer *b, hw_text text, hw_node_style style, bool flow)
@@ -239,8 +246,8 @@ static size_t last_line(const editor *e, const hw_node *n)
     return i;
 }
 
-// Adds to braces or brackets, or to a null that stands on its key's line.
-static hw_text add_flow(editor *e, const hw_spot *spot, hw_text text)
+// Inside brackets, or a group that stands for an empty value there.
+static hw_text add_in_flow(editor *e, const hw_spot *spot, hw_text text)
 {
     const hw_node *up = spot->parent;
     hw_buffer b = {.arena = e->arena};
@@ -257,32 +264,26 @@ static hw_text add_flow(editor *e, const hw_spot *spot, hw_text text)
     return spliced(e, begin, end, (hw_text){b.at, b.len});
 }
 
-static hw_text add_lines(editor *e, const hw_spot *spot, hw_text text)
+static hw_text add(editor *e, const hw_spot *spot, hw_text text)
 {
     const hw_node *up = spot->parent;
+    bool written_null = up && up->kind == HW_NODE_NULL && up->begin < up->end;
+    if (up && (in_flow(up) || written_null)) return add_in_flow(e, spot, text);
     hw_buffer b = {.arena = e->arena};
     size_t step = step_of(e, e->root), indent = 0, where = e->source.bytes.len;
+    bool behind_the_end = false;
     if (up && up->kind == HW_NODE_MAP && up->first) {
         indent = indent_of(e, up->first->key_begin);
         where = last_line(e, up);
     } else if (up && up->key.at) { // a key with nothing behind it
         indent = indent_of(e, up->key_begin) + step;
         where = line_end(e, up->key_end);
-    } else if (where && line_start(e, where) == where) { // the empty document: behind its end
-        if (!write_lines(e, &b, spot, text, 0, step)) return nothing;
-        hw_buffer_puts(&b, newline(e));
-        return spliced(e, where, where, (hw_text){b.at, b.len});
-    }
-    if (where) hw_buffer_puts(&b, newline(e));
+    } else // the empty document
+        behind_the_end = where > 0 && line_start(e, where) == where;
+    if (where && !behind_the_end) hw_buffer_puts(&b, newline(e));
     if (!write_lines(e, &b, spot, text, indent, step)) return nothing;
+    if (behind_the_end) hw_buffer_puts(&b, newline(e));
     return spliced(e, where, where, (hw_text){b.at, b.len});
-}
-
-static hw_text add(editor *e, const hw_spot *spot, hw_text text)
-{
-    const hw_node *up = spot->parent;
-    bool flow = up && (in_flow(up) || (up->kind == HW_NODE_NULL && up->begin < up->end));
-    return flow ? add_flow(e, spot, text) : add_lines(e, spot, text);
 }
 
 static bool look(editor *e, hw_arena *a, const char *file, hw_text bytes, hw_faults *f)
