@@ -52,29 +52,6 @@ static hw_kernel_out part_of(const hw_stroke *s, size_t from)
     return o;
 }
 
-// Whether the folded angles of n poses are the counted ones. They are when the travel holds the
-// straight digit, every pose closes, no angle exceeds 1.9 rad and no step 1 rad: a turn could only
-// be lost by a step between 2.5 and 5.3 rad, which folds to more than 1.
-static bool folded_is_counted(const hw_kernel_digit *d, size_t n, const hw_kernel_out *o,
-                              size_t closed)
-{
-    if (closed < n || d->start > 0 || d->start + d->span < 0) return false;
-    for (int j = 1; j < HW_JOINTS; j++) {
-        const double *q = o->joint[j];
-        double largest = 0, step = 0;
-        for (size_t i = 0; i < n; i++) {
-            double size = q[i] < 0 ? -q[i] : q[i];
-            largest = size > largest ? size : largest;
-        }
-        for (size_t i = 1; i < n; i++) {
-            double size = q[i] < q[i - 1] ? q[i - 1] - q[i] : q[i] - q[i - 1];
-            step = size > step ? size : step;
-        }
-        if (largest > 1.9 || step > 1) return false;
-    }
-    return true;
-}
-
 // Adds the whole turns, pose by pose.
 static void count_turns(const hw_kernel_digit *d, size_t n, const hw_kernel_out *o)
 {
@@ -93,18 +70,30 @@ static void count_turns(const hw_kernel_digit *d, size_t n, const hw_kernel_out 
     }
 }
 
+// Steps between blocks, which no block sees.
+static bool far_between_blocks(const hw_kernel_out *o, size_t poses)
+{
+    bool far = false;
+    for (size_t i = HW_KERNEL_BLOCK; i < poses; i += HW_KERNEL_BLOCK)
+        for (int j = 1; j < HW_JOINTS; j++)
+            far = far || !(fabs(o->joint[j][i] - o->joint[j][i - 1]) <= HW_KERNEL_STEP);
+    return far;
+}
+
 static size_t run_one(hw_kernel *kernel, const hw_kernel_digit *k, size_t poses, const double *s,
                       const hw_stroke *out, size_t from)
 {
-    size_t closed = 0;
+    bool check = k->start > 0 || k->start + k->span < 0;
     for (size_t i = 0; i < poses; i += HW_KERNEL_BLOCK) {
         size_t n = poses - i < HW_KERNEL_BLOCK ? poses - i : HW_KERNEL_BLOCK;
         hw_kernel_out o = part_of(out, from + i);
-        kernel(k, n, s + i, &o);
-        for (size_t m = 0; m < n; m++) closed += o.ok[m];
+        check = kernel(k, n, s + i, &o) || check;
     }
     hw_kernel_out all = part_of(out, from);
-    if (!folded_is_counted(k, poses, &all, closed)) count_turns(k, poses, &all);
+    if (!check && !far_between_blocks(&all, poses)) return poses;
+    count_turns(k, poses, &all);
+    size_t closed = 0;
+    for (size_t i = 0; i < poses; i++) closed += all.ok[i];
     return closed;
 }
 

@@ -28,8 +28,15 @@ typedef struct hw_kernel_out {
     uint8_t *ok;
 } hw_kernel_out;
 
-// n <= HW_KERNEL_BLOCK poses at stroke parameters s.
-typedef void hw_kernel(const hw_kernel_digit *d, size_t n, const double *s, // [1]
+// Folded joint angles within the first and with steps below the second, in a digit that closes
+// throughout and whose travel holds the straight pose, are the counted ones: a turn could only be
+// lost by a step between 2 pi - 2 * 1.9 = 2.48 and 2 pi - 1 rad, which folds to more than 1.
+#define HW_KERNEL_TURNED 1.9 // [rad]
+#define HW_KERNEL_STEP   1.0 // [rad]
+
+// n <= HW_KERNEL_BLOCK poses at stroke parameters s. True: some pose does not close, or an angle of
+// joints 1 and 2 passes the limits above.
+typedef bool hw_kernel(const hw_kernel_digit *d, size_t n, const double *s, // [1]
                        const hw_kernel_out *out);
 hw_kernel hw_kernel_plain, hw_kernel_wide;
 

@@ -105,23 +105,29 @@ static inline void forces(const hw_kernel_digit *d, size_t n, const block *a, co
 {
     const double l0 = d->proximal, l2 = d->distal, bar_a = d->loop[0].bar, bar_b = d->loop[1].bar;
     const double root_x = l0 + d->loop[1].root.x, root_z = d->loop[1].root.z;
-    double *pin0 = out->pin[0], *pin1 = out->pin[1], *pin2 = out->pin[2], *torque = out->torque;
-    double *pull_a = out->bar[0], *pull_b = out->bar[1];
+    double gx[HW_KERNEL_BLOCK], gz[HW_KERNEL_BLOCK], bx[HW_KERNEL_BLOCK], bz[HW_KERNEL_BLOCK];
+    double *restrict pin0 = out->pin[0], *restrict pin1 = out->pin[1], *restrict pin2 = out->pin[2];
+    double *restrict pull_a = out->bar[0], *restrict pull_b = out->bar[1];
+    double *restrict torque = out->torque;
     for (size_t i = 0; i < n; i++) {
         double kb = l2 / b->moment[i];
-        double bx = -kb * b->bar_x[i], bz = -kb * b->bar_z[i];
-        double gx = b->gs[i] + bx, gz = b->gc[i] + bz; // on the DIP: load and bar B
-        double turn = b->joint_z[i] * gx - b->joint_x[i] * gz;
-        double ka = turn / a->moment[i];
-        double cx = ka * a->bar_x[i], cz = ka * a->bar_z[i];
-        double ax = cx * a->c[i] - cz * a->s[i], az = cx * a->s[i] + cz * a->c[i];
-        double hx = gx + ax, hz = gz + az; // on the PIP
         pull_b[i] = kb * bar_b;
+        bx[i] = -kb * b->bar_x[i];
+        bz[i] = -kb * b->bar_z[i];
+        gx[i] = b->gs[i] + bx[i]; // on the DIP: load and bar B
+        gz[i] = b->gc[i] + bz[i];
+        pin2[i] = length_of(gx[i], gz[i]);
+    }
+    for (size_t i = 0; i < n; i++) {
+        double turn = b->joint_z[i] * gx[i] - b->joint_x[i] * gz[i];
+        double ka = turn / a->moment[i];
         pull_a[i] = -ka * bar_a;
-        pin2[i] = length_of(gx, gz);
+        double cx = ka * a->bar_x[i], cz = ka * a->bar_z[i];
+        double hx = gx[i] + (cx * a->c[i] - cz * a->s[i]); // on the PIP
+        double hz = gz[i] + (cx * a->s[i] + cz * a->c[i]);
         pin1[i] = length_of(hx, hz);
-        pin0[i] = length_of(hx - bx, hz - bz);
-        torque[i] = l0 * hz + root_z * bx - root_x * bz;
+        pin0[i] = length_of(hx - bx[i], hz - bz[i]);
+        torque[i] = l0 * hz + root_z * bx[i] - root_x * bz[i];
     }
 }
 
@@ -129,7 +135,7 @@ static inline void tips(const hw_kernel_digit *d, size_t n, const block *a, cons
                         const hw_kernel_out *out)
 {
     const double l2 = d->distal;
-    double *tip_x = out->tip_x, *tip_z = out->tip_z;
+    double *restrict tip_x = out->tip_x, *restrict tip_z = out->tip_z;
     for (size_t i = 0; i < n; i++) {
         double x = b->joint_x[i] + l2 * b->gc[i], z = b->joint_z[i] - l2 * b->gs[i];
         tip_x[i] = a->joint_x[i] + (x * a->c[i] + z * a->s[i]);
@@ -145,16 +151,31 @@ static inline void transmissions(size_t n, const block *b, double *out)
     }
 }
 
+// Signs that a folded angle may have lost whole turns (batch.c says why these numbers).
+static inline uint64_t far_turned(double q)
+{
+    double size = q < 0 ? -q : q;
+    return size > HW_KERNEL_TURNED ? 1 : 0;
+}
+
+static inline uint64_t far_stepped(double before, double after)
+{
+    double step = after - before;
+    double size = step < 0 ? -step : step;
+    return size > HW_KERNEL_STEP ? 1 : 0;
+}
+
 static inline void blank(size_t n, const uint8_t *ok, double *row)
 {
     for (size_t i = 0; i < n; i++) row[i] = ok[i] ? row[i] : (double)NAN;
 }
 
-void KERNEL(const hw_kernel_digit *d, size_t n, const double *s, const hw_kernel_out *out)
+bool KERNEL(const hw_kernel_digit *d, size_t n, const double *s, const hw_kernel_out *out)
 {
     block a, b;
     double next_c[HW_KERNEL_BLOCK], next_s[HW_KERNEL_BLOCK];
-    double *joint0 = out->joint[0], *joint1 = out->joint[1], *joint2 = out->joint[2];
+    double *restrict joint0 = out->joint[0], *restrict joint1 = out->joint[1];
+    double *restrict joint2 = out->joint[2];
     const double start = d->start, span = d->span;
     for (size_t i = 0; i < n; i++) {
         double driven = start + s[i] * span;
@@ -171,14 +192,19 @@ void KERNEL(const hw_kernel_digit *d, size_t n, const double *s, const hw_kernel
         transmissions(n, &a, out->transmission[0]);
         transmissions(n, &b, out->transmission[1]);
     }
-    size_t bad = 0;
-    for (size_t i = 0; i < n; i++) {
-        out->ok[i] = a.room[i] >= 0 && b.room[i] >= 0;
-        bad += !out->ok[i];
-    }
-    if (!bad) return;
+    // whole numbers as wide as the doubles, so that this too is vector code
+    uint64_t open = 0, turned = 0;
+    for (size_t i = 0; i < n; i++)
+        open |= (a.room[i] >= 0 ? (uint64_t)0 : 1) | (b.room[i] >= 0 ? (uint64_t)0 : 1);
+    for (size_t i = 0; i < n; i++) turned |= far_turned(joint1[i]) | far_turned(joint2[i]);
+    for (size_t i = 1; i < n; i++)
+        turned |= far_stepped(joint1[i - 1], joint1[i]) | far_stepped(joint2[i - 1], joint2[i]);
+    for (size_t i = 0; i < n; i++) out->ok[i] = 1;
+    if (!open) return turned != 0;
+    for (size_t i = 0; i < n; i++) out->ok[i] = a.room[i] >= 0 && b.room[i] >= 0;
     double *row[] = {joint0,      joint1,      joint2,      out->tip_x,  out->tip_z, out->bar[0],
                      out->bar[1], out->pin[0], out->pin[1], out->pin[2], out->torque};
     for (size_t k = 0; k < sizeof row / sizeof *row; k++) blank(n, out->ok, row[k]);
     for (int k = 0; k < 2 && out->transmission[0]; k++) blank(n, out->ok, out->transmission[k]);
+    return true;
 }

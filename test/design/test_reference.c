@@ -22,7 +22,8 @@ static void the_page_has_the_table(void)
     if (!CHECK(text != NULL)) return;
     hw_arena *a = hw_arena_new(0);
     const char *table = strstr(text, mark);
-    if (CHECK(table != NULL)) CHECK(strcmp(table + sizeof mark - 1, generated(a)) == 0);
+    if (CHECK(table != NULL) && !CHECK(strcmp(table + sizeof mark - 1, generated(a)) == 0))
+        printf("    renew it: test_design_reference --write docs/document.md\n");
     for (char *c = text; *c; c++)
         if (*c == '\n') *c = ' ';
     for (size_t i = 0; i < hw_function_count; i++)
