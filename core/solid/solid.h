@@ -115,7 +115,7 @@ typedef struct hw_mesh_def {
     bool join_flats; // leave out vertices that lie in a flat face or on a straight edge
 } hw_mesh_def;
 
-// Millimetres, 20 bits (0.06 to 0.12 um on a 100 mm part), flats joined.
+// Millimetres, 20 bits (steps of 0.12 um on a 100 mm part), flats joined.
 hw_mesh_def hw_mesh_def_default(void);
 
 // What the making of a mesh met.
