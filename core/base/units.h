@@ -13,121 +13,54 @@ typedef struct hw_dim {
 // HW_INIT_X initialises a member of a constant table, HW_DIM_X is a value in an expression.
 // The dimensions that entries and findings have. Torque's N*m carries rad^-1; stiffness of a joint
 // N*m/rad carries rad^-2.
-#define HW_INIT_NONE                                                                               \
-    {                                                                                              \
-        0, 0, 0, 0, 0, 0                                                                           \
-    }
+// clang-format off
+#define HW_INIT_NONE {0, 0, 0, 0, 0, 0}
 #define HW_DIM_NONE ((hw_dim)HW_INIT_NONE)
-#define HW_INIT_LENGTH                                                                             \
-    {                                                                                              \
-        1, 0, 0, 0, 0, 0                                                                           \
-    }
+#define HW_INIT_LENGTH {1, 0, 0, 0, 0, 0}
 #define HW_DIM_LENGTH ((hw_dim)HW_INIT_LENGTH)
-#define HW_INIT_AREA                                                                               \
-    {                                                                                              \
-        2, 0, 0, 0, 0, 0                                                                           \
-    }
+#define HW_INIT_AREA {2, 0, 0, 0, 0, 0}
 #define HW_DIM_AREA ((hw_dim)HW_INIT_AREA)
-#define HW_INIT_VOLUME                                                                             \
-    {                                                                                              \
-        3, 0, 0, 0, 0, 0                                                                           \
-    }
+#define HW_INIT_VOLUME {3, 0, 0, 0, 0, 0}
 #define HW_DIM_VOLUME ((hw_dim)HW_INIT_VOLUME)
-#define HW_INIT_ANGLE                                                                              \
-    {                                                                                              \
-        0, 0, 0, 0, 0, 1                                                                           \
-    }
+#define HW_INIT_ANGLE {0, 0, 0, 0, 0, 1}
 #define HW_DIM_ANGLE ((hw_dim)HW_INIT_ANGLE)
-#define HW_INIT_MASS                                                                               \
-    {                                                                                              \
-        0, 1, 0, 0, 0, 0                                                                           \
-    }
+#define HW_INIT_MASS {0, 1, 0, 0, 0, 0}
 #define HW_DIM_MASS ((hw_dim)HW_INIT_MASS)
-#define HW_INIT_TIME                                                                               \
-    {                                                                                              \
-        0, 0, 1, 0, 0, 0                                                                           \
-    }
+#define HW_INIT_TIME {0, 0, 1, 0, 0, 0}
 #define HW_DIM_TIME ((hw_dim)HW_INIT_TIME)
-#define HW_INIT_FORCE                                                                              \
-    {                                                                                              \
-        1, 1, -2, 0, 0, 0                                                                          \
-    }
+#define HW_INIT_FORCE {1, 1, -2, 0, 0, 0}
 #define HW_DIM_FORCE ((hw_dim)HW_INIT_FORCE)
-#define HW_INIT_TORQUE                                                                             \
-    {                                                                                              \
-        2, 1, -2, 0, 0, -1                                                                         \
-    }
+#define HW_INIT_TORQUE {2, 1, -2, 0, 0, -1}
 #define HW_DIM_TORQUE ((hw_dim)HW_INIT_TORQUE)
-#define HW_INIT_PRESSURE                                                                           \
-    {                                                                                              \
-        -1, 1, -2, 0, 0, 0                                                                         \
-    }
+#define HW_INIT_PRESSURE {-1, 1, -2, 0, 0, 0}
 #define HW_DIM_PRESSURE ((hw_dim)HW_INIT_PRESSURE)
-#define HW_INIT_STIFFNESS                                                                          \
-    {                                                                                              \
-        0, 1, -2, 0, 0, 0                                                                          \
-    }
+#define HW_INIT_STIFFNESS {0, 1, -2, 0, 0, 0}
 #define HW_DIM_STIFFNESS ((hw_dim)HW_INIT_STIFFNESS)
-#define HW_INIT_JOINT_RATE                                                                         \
-    {                                                                                              \
-        2, 1, -2, 0, 0, -2                                                                         \
-    }
+#define HW_INIT_JOINT_RATE {2, 1, -2, 0, 0, -2}
 #define HW_DIM_JOINT_RATE ((hw_dim)HW_INIT_JOINT_RATE)
-#define HW_INIT_SPEED                                                                              \
-    {                                                                                              \
-        1, 0, -1, 0, 0, 0                                                                          \
-    }
+#define HW_INIT_SPEED {1, 0, -1, 0, 0, 0}
 #define HW_DIM_SPEED ((hw_dim)HW_INIT_SPEED)
-#define HW_INIT_TURN_SPEED                                                                         \
-    {                                                                                              \
-        0, 0, -1, 0, 0, 1                                                                          \
-    }
+#define HW_INIT_TURN_SPEED {0, 0, -1, 0, 0, 1}
 #define HW_DIM_TURN_SPEED ((hw_dim)HW_INIT_TURN_SPEED)
-#define HW_INIT_FREQUENCY                                                                          \
-    {                                                                                              \
-        0, 0, -1, 0, 0, 0                                                                          \
-    }
+#define HW_INIT_FREQUENCY {0, 0, -1, 0, 0, 0}
 #define HW_DIM_FREQUENCY ((hw_dim)HW_INIT_FREQUENCY)
-#define HW_INIT_DENSITY                                                                            \
-    {                                                                                              \
-        -3, 1, 0, 0, 0, 0                                                                          \
-    }
+#define HW_INIT_DENSITY {-3, 1, 0, 0, 0, 0}
 #define HW_DIM_DENSITY ((hw_dim)HW_INIT_DENSITY)
-#define HW_INIT_VOLTAGE                                                                            \
-    {                                                                                              \
-        2, 1, -3, -1, 0, 0                                                                         \
-    }
+#define HW_INIT_VOLTAGE {2, 1, -3, -1, 0, 0}
 #define HW_DIM_VOLTAGE ((hw_dim)HW_INIT_VOLTAGE)
-#define HW_INIT_CURRENT                                                                            \
-    {                                                                                              \
-        0, 0, 0, 1, 0, 0                                                                           \
-    }
+#define HW_INIT_CURRENT {0, 0, 0, 1, 0, 0}
 #define HW_DIM_CURRENT ((hw_dim)HW_INIT_CURRENT)
-#define HW_INIT_RESISTANCE                                                                         \
-    {                                                                                              \
-        2, 1, -3, -2, 0, 0                                                                         \
-    }
+#define HW_INIT_RESISTANCE {2, 1, -3, -2, 0, 0}
 #define HW_DIM_RESISTANCE ((hw_dim)HW_INIT_RESISTANCE)
-#define HW_INIT_POWER                                                                              \
-    {                                                                                              \
-        2, 1, -3, 0, 0, 0                                                                          \
-    }
+#define HW_INIT_POWER {2, 1, -3, 0, 0, 0}
 #define HW_DIM_POWER ((hw_dim)HW_INIT_POWER)
-#define HW_INIT_ENERGY                                                                             \
-    {                                                                                              \
-        2, 1, -2, 0, 0, 0                                                                          \
-    }
+#define HW_INIT_ENERGY {2, 1, -2, 0, 0, 0}
 #define HW_DIM_ENERGY ((hw_dim)HW_INIT_ENERGY)
-#define HW_INIT_CHARGE                                                                             \
-    {                                                                                              \
-        0, 0, 1, 1, 0, 0                                                                           \
-    }
+#define HW_INIT_CHARGE {0, 0, 1, 1, 0, 0}
 #define HW_DIM_CHARGE ((hw_dim)HW_INIT_CHARGE)
-#define HW_INIT_TEMPERATURE                                                                        \
-    {                                                                                              \
-        0, 0, 0, 0, 1, 0                                                                           \
-    }
+#define HW_INIT_TEMPERATURE {0, 0, 0, 0, 1, 0}
 #define HW_DIM_TEMPERATURE ((hw_dim)HW_INIT_TEMPERATURE)
+// clang-format on
 
 bool hw_dim_same(hw_dim a, hw_dim b);
 hw_dim hw_dim_times(hw_dim a, hw_dim b); // saturates at +-127

@@ -75,8 +75,8 @@ hw_code hw_stable_region_of(const hw_digit *d, double tension, size_t grid, hw_s
     for (int i = 0; i < HW_JOINTS; i++) k[i] = d->phalanx[i] / 2;
     joint[0] = (d->joint_travel[0][0] + d->joint_travel[0][1]) / 2;
     for (size_t at = 0; at < grid * grid; at++) {
-        double part[2] = {(double)(at / grid) / (double)(grid - 1),
-                          (double)(at % grid) / (double)(grid - 1)};
+        size_t row = at / grid, column = at % grid;
+        double part[2] = {(double)row / (double)(grid - 1), (double)column / (double)(grid - 1)};
         for (int i = 1; i < HW_JOINTS; i++)
             joint[i] = d->joint_travel[i][0] +
                        part[i - 1] * (d->joint_travel[i][1] - d->joint_travel[i][0]);

@@ -45,7 +45,6 @@ hw_digit_fault hw_loop_of(const hw_digit *d, int which, hw_loop *out)
     if (!(fabs(turn) > HW_DIGIT_DEAD_SINE * whole))
         return which == 0 ? HW_DIGIT_BAR_A_DEAD : HW_DIGIT_BAR_B_DEAD;
     l.side = turn > 0 ? 1 : -1;
-    l.turn = whole_turn(&l, joint, l.horn, turn, 0);
     *out = l;
     return HW_DIGIT_SOUND;
 }
@@ -53,7 +52,11 @@ hw_digit_fault hw_loop_of(const hw_digit *d, int which, hw_loop *out)
 double hw_loop_angle(const hw_loop *l, double driven, const hw_loop_pose *p)
 {
     double folded = atan2(p->s, p->c);
-    double counted = whole_turn(l, p->joint, p->arm, p->moment, driven) - l->turn - driven;
+    hw_vec2 straight = {l->link, 0};
+    hw_vec2 line = hw_sub(l->root, straight);
+    double lever = line.x * l->horn.z - line.z * l->horn.x;
+    double counted = whole_turn(l, p->joint, p->arm, p->moment, driven) -
+                     whole_turn(l, straight, l->horn, lever, 0) - driven;
     return folded + 2 * HW_PI * nearbyint((counted - folded) / (2 * HW_PI));
 }
 
@@ -79,7 +82,7 @@ static hw_code pose(const hw_digit *d, double s, hw_digit_pose *out)
         p[i] = hw_loop_close(&l, c, sn);
         closes = closes && p[i].room >= 0;
         out->joint[i + 1] = hw_loop_angle(&l, out->joint[i], &p[i]);
-        out->rate[i + 1] = out->rate[i] * p[i].rate;
+        out->rate[i + 1] = out->rate[i] * hw_loop_rate(&p[i]);
         out->transmission[i] = transmission(&p[i]);
         c = p[i].c;
         sn = p[i].s;

@@ -21,53 +21,65 @@ typedef struct hw_loop {
     double bar_sq;  // bar's length squared [m^2]
     double bar;     // [m]
     double side;    // +1 or -1: on which side of the line joint-root the horn's end stays [1]
-    double turn;    // angle of horn against that line in the straight digit, for windings [rad]
 } hw_loop;
 
 typedef struct hw_loop_pose {
     hw_vec2 joint; // the joint that follows [m]
     hw_vec2 arm;   // from it to the horn's end [m]
     hw_vec2 bar;   // from the bar's root to the horn's end [m]
-    double c, s;   // of the later body's flexion against the earlier one [1]
-    double room;   // (distance * horn * sine of their angle)^2: < 0 where it does not close [m^4]
+    double gc, gs; // of the later body's flexion against the loop's ground: cosine, sine [1]
+    double c, s;   // the same against the earlier body: of the joint that follows [1]
+    double room;   // (distance * horn * sine of their angle)^2, < 0 where it does not close [m^4]
     double moment; // of the bar's vector about the joint: arm x bar [m^2]
-    double rate;   // d(joint that follows)/d(driven joint) [1]
 } hw_loop_pose;
 
-// Closes the loop for cosine and sine of the driven joint's flexion. Where room < 0 the pose is the
-// closest approach: horn and bar on one line.
-static inline hw_loop_pose hw_loop_close(const hw_loop *l, double c, double s)
+// What is left once the horn's end is known by its shares along the line joint-root and across it.
+static inline hw_loop_pose hw_loop_meet(const hw_loop *l, double c, double s, hw_loop_pose p,
+                                        double along, double across)
 {
-    hw_loop_pose p;
-    p.joint.x = l->link * c;
-    p.joint.z = -l->link * s;
     double dx = l->root.x - p.joint.x, dz = l->root.z - p.joint.z;
-    double d_sq = dx * dx + dz * dz;
-    double along = 0.5 * (l->horn_sq + d_sq - l->bar_sq);
-    double whole = l->horn_sq * d_sq;
-    p.room = whole - along * along;
-    double across = sqrt(p.room > 0 ? p.room : 0.0);
-    // closest approach: straight at the root, or straight away from it
-    double reach = sqrt(whole);
-    double k = p.room >= 0 ? along : (along > 0 ? reach : -reach);
-    double over = 1.0 / d_sq;
+    double over = 1.0 / (dx * dx + dz * dz);
     double b = l->side * across;
-    p.arm.x = (k * dx - b * dz) * over;
-    p.arm.z = (k * dz + b * dx) * over;
+    p.arm.x = (along * dx - b * dz) * over;
+    p.arm.z = (along * dz + b * dx) * over;
     p.bar.x = p.arm.x - dx;
     p.bar.z = p.arm.z - dz;
-    // later body against the ground of the loop, then against the earlier body
     double unit = 1.0 / l->horn_sq;
-    double gc = (l->horn.x * p.arm.x + l->horn.z * p.arm.z) * unit;
-    double gs = (l->horn.z * p.arm.x - l->horn.x * p.arm.z) * unit;
-    p.c = gc * c + gs * s;
-    p.s = gs * c - gc * s;
+    p.gc = (l->horn.x * p.arm.x + l->horn.z * p.arm.z) * unit;
+    p.gs = (l->horn.z * p.arm.x - l->horn.x * p.arm.z) * unit;
+    p.c = p.gc * c + p.gs * s;
+    p.s = p.gs * c - p.gc * s;
     // arm x bar = arm x (arm - D) = D x arm, which is b: nothing cancels near a dead point
     p.moment = b;
-    // the bar keeps its length: bar . (d joint + d arm) = 0
-    double drive = p.bar.x * p.joint.z - p.bar.z * p.joint.x;
-    p.rate = drive / b - 1.0;
     return p;
+}
+
+// Closes the loop for cosine and sine of the driven joint's flexion, without a branch in the code.
+// Where room < 0 only `room` and `joint` mean anything.
+static inline hw_loop_pose hw_loop_try(const hw_loop *l, double c, double s, double *along)
+{
+    hw_loop_pose p = {.joint = {l->link * c, -(l->link * s)}};
+    double dx = l->root.x - p.joint.x, dz = l->root.z - p.joint.z;
+    double d_sq = dx * dx + dz * dz;
+    *along = 0.5 * (l->horn_sq + d_sq - l->bar_sq);
+    p.room = l->horn_sq * d_sq - *along * *along;
+    return hw_loop_meet(l, c, s, p, *along, sqrt(p.room > 0.0 ? p.room : 0.0));
+}
+
+// The same; where room < 0 the pose is the closest approach: horn and bar on one line.
+static inline hw_loop_pose hw_loop_close(const hw_loop *l, double c, double s)
+{
+    double along;
+    hw_loop_pose p = hw_loop_try(l, c, s, &along);
+    if (p.room >= 0) return p;
+    double reach = sqrt(l->horn_sq) * hw_norm(hw_sub(l->root, p.joint));
+    return hw_loop_meet(l, c, s, p, along > 0 ? reach : -reach, 0);
+}
+
+// d(joint that follows)/d(driven joint): the bar keeps its length, bar . (d joint + d arm) = 0. [1]
+static inline double hw_loop_rate(const hw_loop_pose *p) // [1]
+{
+    return (p->bar.x * p->joint.z - p->bar.z * p->joint.x) / p->moment - 1.0;
 }
 
 // Loop A (0) or B (1) of a digit. Returns the fault that keeps it from being built.

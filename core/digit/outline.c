@@ -56,16 +56,16 @@ static void phalanx(const hw_digit *d, int i, hw_outline *o)
 {
     hw_disc end[2];
     hw_phalanx_discs(d, i, end);
-    bool forked = i + 1 < HW_JOINTS;
-    // whole width between the sweep of the cheeks before and that of the tang after
-    double from = end[0].radius, to = forked ? d->phalanx[i] - end[1].radius : end[1].at.x;
+    bool jointed = i + 1 < HW_JOINTS;
+    // whole width between the sweep of the tang before and that of the cheeks after
+    double from = end[0].radius, to = jointed ? d->phalanx[i] - end[1].radius : end[1].at.x;
     if (from > to) from = to = (from + to) / 2;
     hw_disc first = on_axis(end, from), last = on_axis(end, to);
-    put(o, HW_HULL_TANG, end[0], first);
+    put(o, HW_HULL_CHEEKS, end[0], first);
     put(o, HW_HULL_BODY, first, last);
-    if (forked) put(o, HW_HULL_CHEEKS, last, end[1]);
+    if (jointed) put(o, HW_HULL_TANG, last, end[1]);
     put_eye(o, end[0].at, d->pivot_radius);
-    if (forked) put_eye(o, (hw_vec2){d->phalanx[i], 0}, d->pivot_radius);
+    if (jointed) put_eye(o, (hw_vec2){d->phalanx[i], 0}, d->pivot_radius);
 }
 
 static void lug(hw_outline *o, hw_hull_role role, hw_vec2 joint, hw_vec2 end, double radius)
@@ -93,7 +93,7 @@ hw_code hw_digit_outline(const hw_digit *d, hw_outline out[HW_OUTLINE_PARTS])
     hw_disc joint = {{0, 0}, knuckle};
     hw_disc front = {{-2 * knuckle, 0}, knuckle}, back = {{-4 * knuckle, 0}, knuckle};
     put(&out[0], HW_HULL_BODY, back, front);
-    put(&out[0], HW_HULL_CHEEKS, front, joint);
+    put(&out[0], HW_HULL_TANG, front, joint);
     put_eye(&out[0], joint.at, d->pivot_radius);
     for (int i = 0; i < HW_JOINTS; i++) phalanx(d, i, &out[i + 1]);
     if (d->family != HW_FAMILY_COUPLED_BARS) return HW_OK;

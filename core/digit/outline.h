@@ -19,8 +19,8 @@ typedef struct hw_disc {
 // What a hull is to its part, and so where across the digit it lies.
 typedef enum hw_hull_role {
     HW_HULL_BODY,   // the whole width
-    HW_HULL_CHEEKS, // fork round the following phalanx: outer layers
-    HW_HULL_TANG,   // between the cheeks of the part before
+    HW_HULL_CHEEKS, // at a phalanx's own joint, round the tang of the part before: outer layers
+    HW_HULL_TANG,   // at a part's far end, between the cheeks of the next (docs/decisions/0010)
     HW_HULL_HORN,   // arm that a bar pulls on
     HW_HULL_ROOT,   // lug that a bar is rooted in
     HW_HULL_BAR,    // a bar's plate, eyes included
@@ -41,10 +41,10 @@ typedef struct hw_outline {
     hw_disc eye[HW_OUTLINE_EYES]; // radius: of the pivot's boss
 } hw_outline;
 
-// Outlines of all parts. The cheeks of a part reach round the joint by half the thickness there;
-// whole width is kept where the neighbour's cheeks do not sweep. Digits without bars have none.
-// HW_BAD_INPUT: hw_digit_check names a fault; all parts are empty. Source: own layout, "cheeks,
-// tangs, bars" of common practice. Test: test/digit/test_outline.c
+// Outlines of all parts. Cheeks and tangs reach round their joint by half the thickness there;
+// whole width is kept where the neighbour does not sweep. Digits without bars have none.
+// HW_BAD_INPUT: hw_digit_check names a fault; all parts are empty. Source: own layout,
+// docs/decisions/0010. Test: test/digit/test_outline.c
 HW_MUST_USE hw_code hw_digit_outline(const hw_digit *d, hw_outline out[HW_OUTLINE_PARTS]);
 
 // Where a part's frame is at a pose: its origin [m] and its flexion against the carrier [rad]; NaN

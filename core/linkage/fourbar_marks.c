@@ -57,7 +57,7 @@ static double corner(double p, double q, double far, bool *flat)
 
 static void add_dead(range *r, const hw_fourbar *f, double far, hw_fourbar_mark_kind kind)
 {
-    bool flat;
+    bool flat = false;
     if (far <= 0) return; // the pin would lie on the pivot: no line to be in
     double angle = corner(f->crank, f->ground, far, &flat);
     if (angle < 0) return;
@@ -71,7 +71,7 @@ static void add_dead(range *r, const hw_fourbar *f, double far, hw_fourbar_mark_
 static void add_limit(range *r, const hw_fourbar *f, int branch, double along,
                       hw_fourbar_mark_kind kind)
 {
-    bool flat;
+    bool flat = false;
     double far = fabs(along);
     if (far <= 0) return;
     double angle = corner(f->ground, far, f->rocker, &flat);

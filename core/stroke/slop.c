@@ -23,7 +23,8 @@ static double tip_play(const hw_digit *d, const hw_digit_pose *p, double joint[H
         own[b] = 2 * c * sqrt(PINS_OF_LOOP) / (d->bar[b].horn * sin(p->transmission[b]));
     hw_loop l;
     if (hw_loop_of(d, 1, &l)) return NAN; // no pose closed, so there is no such call
-    follow = hw_loop_close(&l, cos(p->joint[1]), sin(p->joint[1])).rate;
+    hw_loop_pose second = hw_loop_close(&l, cos(p->joint[1]), sin(p->joint[1]));
+    follow = hw_loop_rate(&second);
     joint[1] = own[0];
     joint[2] = own[1] + fabs(follow) * own[0];
     hw_vec2 with = hw_add(lever(p, 1), hw_scale(lever(p, 2), follow));

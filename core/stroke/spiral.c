@@ -6,7 +6,7 @@
 
 #include <math.h>
 
-enum { UNKNOWNS = 4, STEPS = 300, RINGS = 10, SPOKES = 12, STARTS = 6 };
+enum { UNKNOWNS = 4, STEPS = 300, RINGS = 10, SPOKES = 12, STARTS = 6, COARSE = 16 };
 
 typedef struct cloud {
     const hw_vec2 *p;
@@ -61,11 +61,13 @@ static bool measure(cloud *c)
     return c->spread > 1e-12 * largest && isfinite(c->spread); // else: rounding of one place
 }
 
-// Best a and b for a fixed pole, weights r as in the residual (without its common factor).
+// Best a and b for a fixed pole, weights r as in the residual (without its common factor), from
+// some 16 points spread over all: enough to rank poles.
 static void solve_line(const cloud *c, guess *g)
 {
+    size_t stride = c->n > COARSE ? (c->n - 1) / COARSE : 1;
     double w = 0, wt = 0, wl = 0, wtt = 0, wtl = 0, wll = 0, t = 0;
-    for (size_t i = 0; i < c->n; i++) {
+    for (size_t i = 0; i < c->n; i += stride) {
         hw_vec2 d = hw_sub(point(c, i), (hw_vec2){g->x[0], g->x[1]});
         double r2 = hw_dot(d, d);
         if (r2 < 1e-20) { // a pole on a point fits nothing
@@ -101,7 +103,7 @@ static double normal_equations(const cloud *c, const guess *g, equations *out)
     *out = (equations){0};
     for (size_t i = 0; i < c->n; i++) {
         hw_vec2 d = hw_sub(point(c, i), (hw_vec2){g->x[0], g->x[1]});
-        double r = hw_norm(d);
+        double r = sqrt(hw_dot(d, d));
         if (r < 1e-10) return HUGE_VAL;
         t = unwound(t, d);
         double q = log(r) - a - b * (t - g->reference); // ln r above the spiral's
@@ -161,8 +163,9 @@ static bool stepped(const equations *e, double damping, const guess *from, guess
     return true;
 }
 
-// Levenberg-Marquardt. True when the last step was negligible or nothing lowers the cost any more.
-static bool descend(const cloud *c, guess *g)
+// Levenberg-Marquardt. True when the last step was negligible, nothing lowers the cost any more, or
+// the way joins `best`, an end that another way settled at (NULL: none has).
+static bool descend(const cloud *c, const guess *best, guess *g)
 {
     equations e, next_e;
     double damping = 1e-3, size;
@@ -180,8 +183,10 @@ static bool descend(const cloud *c, guess *g)
             e = next_e;
         }
         damping = better ? fmax(damping * 0.1, 1e-15) : damping * 10;
-        if (size < 1e-14) return true;
-        if (hypot(g->x[0], g->x[1]) > 1e6) return true; // a straight line: farther says no more
+        bool joined = best && g->cost >= best->cost &&
+                      hypot(g->x[0] - best->x[0], g->x[1] - best->x[1]) < 1e-4;
+        // beyond 1e6 a straight line: farther says no more
+        if (size < 1e-14 || joined || hypot(g->x[0], g->x[1]) > 1e6) return true;
     }
     return damping >= 1e12;
 }
@@ -227,7 +232,7 @@ hw_code hw_spiral_fit(const hw_vec2 *p, size_t n, hw_spiral *out)
     size_t starts = first_guesses(&c, start);
     bool settled = false;
     for (size_t i = 0; i < starts; i++) {
-        bool ok = descend(&c, &start[i]);
+        bool ok = descend(&c, settled ? &best : NULL, &start[i]);
         if (!(start[i].cost < best.cost)) continue;
         best = start[i];
         settled = ok;

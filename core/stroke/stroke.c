@@ -1,4 +1,4 @@
-#include "stroke/stroke.h"
+#include "stroke/batch.h"
 
 #include <math.h>
 
@@ -56,14 +56,23 @@ static void put_pose(hw_stroke *out, size_t i, const hw_digit_pose *p, const hw_
     out->ok[i] = 1;
 }
 
+double hw_stroke_parameter(size_t i, size_t n)
+{
+    return n > 1 ? (double)i / (double)(n - 1) : 0;
+}
+
 hw_code hw_stroke_run(const hw_digit *d, hw_stroke *out)
 {
+    if (d->family == HW_FAMILY_COUPLED_BARS) {
+        size_t closed;
+        return hw_stroke_batch(d, 1, out->n, HW_STROKE_FASTEST, out, &closed);
+    }
     const hw_digit_family *family = hw_digit_family_of(d->family);
     if (!family) return HW_BAD_INPUT;
     hw_load unit = hw_digit_unit_load(d);
     hw_code worst = HW_OK;
     for (size_t i = 0; i < out->n; i++) {
-        out->s[i] = out->n > 1 ? (double)i / (double)(out->n - 1) : 0;
+        out->s[i] = hw_stroke_parameter(i, out->n);
         hw_digit_pose p;
         hw_digit_statics f;
         hw_code code = family->pose(d, out->s[i], &p);

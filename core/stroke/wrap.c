@@ -64,6 +64,7 @@ typedef struct search {
 static double gap_at(const search *q, double s, place *out)
 {
     hw_digit_pose p;
+    *out = (place){.centre = {NAN, NAN}, .gap = {NAN, NAN, NAN}};
     if (q->family->pose(q->d, s, &p)) return NAN;
     return put(q->d, &p, q->radius, out);
 }

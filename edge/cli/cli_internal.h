@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "cli/cli.h"
 #include "design/design.h"
+#include "report/json.h"
 
 // ---- tables -----------------------------------------------------------------------------------
 typedef enum hw_option_id {
@@ -56,7 +57,7 @@ const hw_verb_row *hw_verb_rows(size_t *n);
 const hw_verb_row *hw_verb_find(const char *name); // NULL when there is none
 
 // ---- one run ----------------------------------------------------------------------------------
-enum { HW_ANSWER_FILES = 40, HW_DIAG_ROOM = 200 };
+enum { HW_ANSWER_FILES = 80, HW_DIAG_ROOM = 200 };
 
 // What a verb found out: text for people, JSON for programs, and the files that -o DIR takes.
 typedef struct hw_answer_file {
@@ -76,6 +77,7 @@ typedef struct hw_call {
     hw_buffer text, json;
     hw_answer_file file[HW_ANSWER_FILES];
     size_t files;
+    const char *main_file;                 // of the folder, to be named at the end; NULL: none
     char design_name[64], fingerprint[20]; // for the manifest; empty: no design
     bool drawn;                            // progress stands on the terminal's line
 } hw_call;
@@ -130,24 +132,6 @@ typedef struct hw_shown_unit {
 hw_shown_unit hw_unit_shown(const char *unit, hw_dim dim);
 double hw_value_shown(const hw_shown_unit *u, double si);  // [SI]
 double hw_change_shown(const hw_shown_unit *u, double si); // of a difference [SI]
-
-// ---- JSON -------------------------------------------------------------------------------------
-// A writer that minds commas and indentation. `key` is NULL inside an array.
-typedef struct hw_jot {
-    hw_buffer *to;
-    int depth;
-    bool started; // something stands before in this object or array
-    bool flat;    // on one line
-} hw_jot;
-void hw_jot_open(hw_jot *j, const char *key, char bracket); // '{' or '['
-void hw_jot_close(hw_jot *j, char bracket);                 // '}' or ']'
-void hw_jot_text(hw_jot *j, const char *key, hw_text value);
-void hw_jot_words(hw_jot *j, const char *key, const char *value); // NULL gives null
-void hw_jot_number(hw_jot *j, const char *key, double value);     // not finite: null [1]
-void hw_jot_count(hw_jot *j, const char *key, size_t value);
-void hw_jot_flag(hw_jot *j, const char *key, bool value);
-// n numbers in one array, each divided by `unit`; [1]
-void hw_jot_row(hw_jot *j, const char *key, const double *value, size_t n, double unit);
 
 // ---- text -------------------------------------------------------------------------------------
 // A number in its unit for people: four significant digits, "—" for NaN.

@@ -123,24 +123,24 @@ static hw_code find_place(hw_call *call, const char *given, place *p)
 static hw_text list_files(hw_call *call)
 {
     hw_buffer b = {.arena = call->arena};
-    hw_jot j = {.to = &b};
-    hw_jot_open(&j, NULL, '{');
-    hw_jot_count(&j, "schema", 1);
-    hw_jot_words(&j, "program", "handwright");
-    hw_jot_words(&j, "version", HW_VERSION);
-    hw_jot_words(&j, "verb", call->verb->name);
-    hw_jot_words(&j, "design", call->design_name[0] ? call->design_name : NULL);
-    hw_jot_words(&j, "fingerprint", call->fingerprint[0] ? call->fingerprint : NULL);
-    hw_jot_words(&j, "variant", call->option[HW_OPT_VARIANT]);
-    hw_jot_open(&j, "files", '[');
+    hw_json j = {.to = &b};
+    hw_json_open(&j, NULL, '{');
+    hw_json_count(&j, "schema", 1);
+    hw_json_text(&j, "program", "handwright");
+    hw_json_text(&j, "version", HW_VERSION);
+    hw_json_text(&j, "verb", call->verb->name);
+    hw_json_text(&j, "design", call->design_name[0] ? call->design_name : NULL);
+    hw_json_text(&j, "fingerprint", call->fingerprint[0] ? call->fingerprint : NULL);
+    hw_json_text(&j, "variant", call->option[HW_OPT_VARIANT]);
+    hw_json_open(&j, "files", '[');
     for (size_t i = 0; i < call->files; i++) {
-        hw_jot_open(&j, NULL, '{');
-        hw_jot_words(&j, "name", call->file[i].name);
-        hw_jot_count(&j, "bytes", call->file[i].bytes.len);
-        hw_jot_close(&j, '}');
+        hw_json_open(&j, NULL, '{');
+        hw_json_text(&j, "name", call->file[i].name);
+        hw_json_count(&j, "bytes", call->file[i].bytes.len);
+        hw_json_close(&j, '}');
     }
-    hw_jot_close(&j, ']');
-    hw_jot_close(&j, '}');
+    hw_json_close(&j, ']');
+    hw_json_close(&j, '}');
     return (hw_text){b.at, b.len};
 }
 

@@ -98,6 +98,17 @@ static bool put_out(FILE *out, hw_buffer b)
     return fflush(out) == 0 && !ferror(out);
 }
 
+static void say_folder(const hw_call *call)
+{
+    const char *folder = call->option[HW_OPT_FOLDER];
+    size_t len = strlen(folder);
+    while (len > 1 && folder[len - 1] == '/') len--;
+    if (call->main_file)
+        fprintf(call->out, "report: %.*s/%s\n", (int)len, folder, call->main_file);
+    else
+        fprintf(call->out, "written: %.*s\n", (int)len, folder);
+}
+
 // What a finished verb has to show: into the folder first, for that can fail as a whole.
 static hw_exit hand_over(hw_call *call, hw_exit status)
 {
@@ -116,8 +127,7 @@ static hw_exit hand_over(hw_call *call, hw_exit status)
         hw_call_fault(call, "the output could not be written");
         return HW_EXIT_MACHINE;
     }
-    if (call->option[HW_OPT_FOLDER] && !call->option[HW_OPT_JSON])
-        fprintf(call->out, "written: %s\n", call->option[HW_OPT_FOLDER]);
+    if (call->option[HW_OPT_FOLDER] && !call->option[HW_OPT_JSON]) say_folder(call);
     return fflush(call->out) == 0 ? status : HW_EXIT_MACHINE;
 }
 

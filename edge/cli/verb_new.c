@@ -231,11 +231,11 @@ hw_exit hw_verb_new(hw_call *call)
         hw_buffer_format(&call->text, "%s is written; next: handwright assess %s\n", path, path);
     } else
         hw_buffer_put(&call->text, (hw_text){text.at, text.len});
-    hw_jot j = {.to = &call->json};
-    hw_jot_open(&j, NULL, '{');
-    hw_jot_count(&j, "schema", 1);
-    hw_jot_words(&j, "file", path);
-    hw_jot_text(&j, "document", (hw_text){text.at, text.len});
-    hw_jot_close(&j, '}');
+    hw_json j = {.to = &call->json};
+    hw_json_open(&j, NULL, '{');
+    hw_json_count(&j, "schema", 1);
+    hw_json_text(&j, "file", path);
+    hw_json_text(&j, "document", text.at);
+    hw_json_close(&j, '}');
     return HW_EXIT_HOLDS;
 }

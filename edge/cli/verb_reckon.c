@@ -2,6 +2,7 @@
 #include "cli/cli_internal.h"
 
 #include "reckon/reckon.h"
+#include "report/report.h"
 
 enum { NAME_WIDTH = 28 };
 
@@ -19,29 +20,29 @@ static void list_json(hw_buffer *b)
 {
     size_t n;
     const hw_reckon_row *row = hw_reckon_rows(&n);
-    hw_jot j = {.to = b};
-    hw_jot_open(&j, NULL, '{');
-    hw_jot_count(&j, "schema", 1);
-    hw_jot_open(&j, "formulas", '[');
+    hw_json j = {.to = b};
+    hw_json_open(&j, NULL, '{');
+    hw_json_count(&j, "schema", 1);
+    hw_json_open(&j, "formulas", '[');
     for (size_t i = 0; i < n; i++) {
-        hw_jot_open(&j, NULL, '{');
-        hw_jot_words(&j, "name", row[i].name);
-        hw_jot_words(&j, "what", row[i].sentence);
-        hw_jot_words(&j, "source", row[i].source);
-        hw_jot_words(&j, "example", row[i].example);
-        hw_jot_open(&j, "keys", '[');
+        hw_json_open(&j, NULL, '{');
+        hw_json_text(&j, "name", row[i].name);
+        hw_json_text(&j, "what", row[i].sentence);
+        hw_json_text(&j, "source", row[i].source);
+        hw_json_text(&j, "example", row[i].example);
+        hw_json_open(&j, "keys", '[');
         for (size_t k = 0; k < row[i].ins; k++) {
-            hw_jot_open(&j, NULL, '{');
-            hw_jot_words(&j, "key", row[i].in[k].name);
-            hw_jot_words(&j, "what", row[i].in[k].sentence);
-            hw_jot_words(&j, "default", row[i].in[k].fallback);
-            hw_jot_close(&j, '}');
+            hw_json_open(&j, NULL, '{');
+            hw_json_text(&j, "key", row[i].in[k].name);
+            hw_json_text(&j, "what", row[i].in[k].sentence);
+            hw_json_text(&j, "default", row[i].in[k].fallback);
+            hw_json_close(&j, '}');
         }
-        hw_jot_close(&j, ']');
-        hw_jot_close(&j, '}');
+        hw_json_close(&j, ']');
+        hw_json_close(&j, '}');
     }
-    hw_jot_close(&j, ']');
-    hw_jot_close(&j, '}');
+    hw_json_close(&j, ']');
+    hw_json_close(&j, '}');
 }
 
 // What a formula takes, for someone who gave only its name.
@@ -82,25 +83,13 @@ static void put_text(const hw_reckon_row *row, const hw_reckon_result *out, size
     hw_buffer_format(b, "source: %s\n", row->source);
 }
 
-static void put_json(const hw_reckon_row *row, const hw_reckon_result *out, size_t n, hw_buffer *b)
+static hw_code put_json(const hw_reckon_row *row, const hw_reckon_result *out, size_t n,
+                        hw_buffer *b)
 {
-    hw_jot j = {.to = b};
-    hw_jot_open(&j, NULL, '{');
-    hw_jot_count(&j, "schema", 1);
-    hw_jot_words(&j, "name", row->name);
-    hw_jot_words(&j, "source", row->source);
-    hw_jot_open(&j, "results", '{');
-    for (size_t i = 0; i < n; i++) {
-        hw_jot_open(&j, out[i].name, '{');
-        if (out[i].text)
-            hw_jot_words(&j, "value", out[i].text);
-        else
-            hw_jot_number(&j, "value", as_shown(&out[i]));
-        hw_jot_words(&j, "unit", out[i].text ? NULL : out[i].unit);
-        hw_jot_close(&j, '}');
-    }
-    hw_jot_close(&j, '}');
-    hw_jot_close(&j, '}');
+    hw_report_result shown[HW_RECKON_RESULTS];
+    for (size_t i = 0; i < n; i++)
+        shown[i] = (hw_report_result){out[i].name, as_shown(&out[i]), out[i].unit, out[i].text};
+    return hw_report_reckon_json(row->name, row->source, shown, n, b);
 }
 
 static hw_exit evaluate(hw_call *call, const hw_reckon_row *row)
@@ -121,8 +110,7 @@ static hw_exit evaluate(hw_call *call, const hw_reckon_row *row)
         return status == HW_EXIT_SHORT ? HW_EXIT_INPUT : status;
     }
     put_text(row, out, n, &call->text);
-    put_json(row, out, n, &call->json);
-    return HW_EXIT_HOLDS;
+    return hw_call_code(call, put_json(row, out, n, &call->json));
 }
 
 static bool needs_keys(const hw_reckon_row *row)

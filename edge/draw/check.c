@@ -123,11 +123,17 @@ static bool strikes(const hw_item *path, const hw_item *text, bool after, const 
 
 #define OUTLINE 0.3 // weight of a line that no label may hide [mm]
 
+static bool is_outline(const hw_item *i)
+{
+    return i->pen.width >= OUTLINE && i->pen.ink != HW_INK_WASH;
+}
+
 static void check_against_paths(const hw_sheet *s, const hw_item *text, finder *f)
 {
-    hw_spot corner[4], middle;
+    hw_spot corner[4], mask[4], middle;
     // letters stand clear of their box by about this much
     hw_item_corners(text, -0.12 * text->type.size * HW_PT, corner);
+    hw_item_corners(text, 0.3, mask); // within the paper that is laid under it
     middle.x = (corner[0].x + corner[2].x) / 2;
     middle.y = (corner[0].y + corner[2].y) / 2;
     bool after = false;
@@ -135,7 +141,7 @@ static void check_against_paths(const hw_sheet *s, const hw_item *text, finder *
         if (i == text) after = true;
         if (i->kind != HW_ITEM_PATH) continue;
         bool masked = text->type.mask && !after;
-        if ((!masked || i->pen.width >= OUTLINE) && strikes(i, text, after, corner)) {
+        if ((!masked || is_outline(i)) && strikes(i, text, after, masked ? mask : corner)) {
             found(f, masked ? HW_FAULT_CUT : HW_FAULT_STRUCK, text, NULL);
             return;
         }

@@ -7,6 +7,13 @@
 #define MM  1000.0        // [mm/m]
 #define DEG (180 / HW_PI) // [deg/rad]
 
+// The natural law lies under the digit's own line as a pale band, so that it is seen where both
+// run together.
+#define LAW_BAND                                                                                   \
+    {                                                                                              \
+        2.0, HW_INK_WASH, HW_DASH_NONE                                                             \
+    }
+
 static double *scaled(hw_arena *a, const double *row, size_t n, double k)
 {
     double *out = HW_NEW(a, double, n);
@@ -171,9 +178,10 @@ hw_sheet *hw_draw_tip_path(hw_arena *a, const hw_digit_view *v)
     path_range(&p, v, x, z, law_x, law_z);
     hw_plot_begin(s, &p);
     ghosts(&p, s, v);
-    hw_plot_line line[2] = {{law_x, law_z, n, NULL, {0.35, HW_INK_ACCENT, HW_DASH_LONG}},
+    hw_plot_line line[3] = {{law_x, law_z, n, NULL, LAW_BAND},
+                            {law_x, law_z, n, NULL, {0.35, HW_INK_ACCENT, HW_DASH_LONG}},
                             {x, z, n, NULL, hw_pen_of(0.6, HW_INK_BLACK)}};
-    hw_plot_lines(s, &p, line, 2);
+    hw_plot_lines(s, &p, line, 3);
     rungs(s, &p, v, law_x, law_z);
     hw_sheet_clip(s, p.frame); // names stay clear of the axes
     path_names(s, &p, v, law_x, law_z);
@@ -237,11 +245,13 @@ hw_sheet *hw_draw_coupling(hw_arena *a, const hw_digit_view *v)
         hw_plot_range(&p.y, law[i], n, true);
     }
     hw_plot_begin(s, &p);
-    hw_plot_line line[4] = {{row[0], law[1], n, law_pip, {0.35, HW_INK_ACCENT, HW_DASH_LONG}},
+    hw_plot_line line[6] = {{row[0], law[1], n, NULL, LAW_BAND},
+                            {row[0], law[2], n, NULL, LAW_BAND},
+                            {row[0], law[1], n, law_pip, {0.35, HW_INK_ACCENT, HW_DASH_LONG}},
                             {row[0], law[2], n, law_dip, {0.25, HW_INK_ACCENT, HW_DASH_SHORT}},
                             {row[0], row[1], n, pip, hw_pen_of(0.7, HW_INK_BLACK)},
                             {row[0], row[2], n, dip, hw_pen_of(0.4, HW_INK_BLACK)}};
-    hw_plot_lines(s, &p, line, 4);
+    hw_plot_lines(s, &p, line, 6);
     coupling_words(s, v, 88);
     return hw_arena_failed(a) ? NULL : s;
 }
@@ -260,7 +270,7 @@ typedef struct panel {
     const double *row[HW_JOINTS]; // NULL: no more
     double k;                     // scale to the axis unit [1]
     const char *label[HW_JOINTS];
-    double step; // of the upright axis, 0: chosen [axis unit]
+    double step; // of the upright axis, 0: chosen [unit's]
 } panel;
 
 static bool draw_panel(hw_sheet *s, const hw_digit_view *v, const panel *it, hw_box box,

@@ -196,7 +196,7 @@ const char *hw_sheet_fault_text(hw_sheet_fault_kind k); // never NULL
 // SVG with real text. `inlined`: an element for an HTML page, without the XML head and without the
 // margin; its ids carry the sheet's name.
 HW_MUST_USE hw_code hw_sheet_svg(const hw_sheet *s, bool inlined, hw_sink out);
-HW_MUST_USE hw_code hw_sheet_png(const hw_sheet *s, double dpi, hw_sink out); // [1/in]
+HW_MUST_USE hw_code hw_sheet_png(const hw_sheet *s, double dpi, hw_sink out); // [dpi]
 // One page a sheet, n >= 1, text selectable, creation date fixed.
 HW_MUST_USE hw_code hw_sheet_pdf(const hw_sheet *const *s, size_t n, hw_sink out);
 

@@ -220,7 +220,7 @@ void hw_figure_ghost(const hw_figure *f, const hw_digit *d, const hw_digit_pose 
     }
 }
 
-static void reach(hw_box *b, hw_spot at, double radius)
+static void grow(hw_box *b, hw_spot at, double radius)
 {
     double right = fmax(b->x + b->w, at.x + radius), low = fmax(b->y + b->h, at.y + radius);
     b->x = fmin(b->x, at.x - radius);
@@ -240,7 +240,7 @@ hw_box hw_figure_box(const hw_digit *d, const hw_digit_pose *pose, double k)
         for (size_t h = 0; h < part[i].hulls; h++)
             for (size_t m = 0; m < part[i].hull[h].discs; m++) {
                 const hw_disc *disc = &part[i].hull[h].disc[m];
-                reach(&box, hw_figure_body_spot(&f, pose, i, disc->at), k * disc->radius);
+                grow(&box, hw_figure_body_spot(&f, pose, i, disc->at), k * disc->radius);
             }
     return box;
 }

@@ -71,17 +71,25 @@ typedef struct room_ {
     double scale;            // [1]
 } room_;
 
-static double tall(const hw_digit_view *v, double k)
+// How far the poses reach above the knuckle's height and below it. [mm]
+static void reach_of(const hw_digit_view *v, double k, double *above, double *below)
 {
-    double low = 0;
+    *above = *below = k * v->digit->thickness[0] / 2;
     for (int i = 0; i < POSES; i++) {
         hw_digit_pose pose;
         (void)hw_figure_pose(v->digit, pose_at[i], &pose);
         if (!hw_figure_sound(&pose)) continue;
         hw_box b = hw_figure_box(v->digit, &pose, k);
-        low = fmax(low, b.y + b.h + k * v->digit->thickness[0] / 2);
+        *above = fmax(*above, -b.y);
+        *below = fmax(*below, b.y + b.h);
     }
-    return fmax(low + 7, 33);
+}
+
+static double tall(const hw_digit_view *v, double k)
+{
+    double above, below;
+    reach_of(v, k, &above, &below);
+    return fmax(above + below + 7, 33);
 }
 
 static room_ room_at(const hw_digit_view *v, size_t n, double scale)
@@ -105,6 +113,8 @@ static void row(hw_sheet *s, const hw_digit_view *v, const room_ *r, double top,
     hw_type type = hw_type_of(10, HW_ANCHOR_START);
     type.bold = true;
     // room that is left over is shared between the poses
+    double above, below;
+    reach_of(v, k, &above, &below);
     double x = 0, gap = 4 + (width - column - 2 - r->all) / POSES;
     hw_sheet_group(s, v->name);
     for (int i = 0; i < POSES; x += r->wide[i] + gap, i++) {
@@ -114,7 +124,7 @@ static void row(hw_sheet *s, const hw_digit_view *v, const room_ *r, double top,
         hw_box box = hw_figure_box(v->digit, &pose, k);
         // all knuckles of a row at one height, so that the eye can follow the curl
         hw_figure f = {.s = s, .k = k};
-        f.knuckle = (hw_spot){x + 1 - box.x, top + 4 + k * v->digit->thickness[0] / 2};
+        f.knuckle = (hw_spot){x + 1 - box.x, top + 4 + above};
         if (closes) {
             hw_figure_digit(&f, v->digit, &pose);
             continue;

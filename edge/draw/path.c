@@ -108,31 +108,47 @@ static size_t furthest(const hw_round *disc, size_t n)
     return best;
 }
 
+// The disc that takes over from disc i soonest after angle `at`; of several at once the one whose
+// touching point lies furthest along, then the larger. i itself when none does. *turn gets how far.
+static size_t next_disc(const hw_round *disc, size_t n, size_t i, double at, double *turn)
+{
+    double far = 0, along = 0;
+    size_t next = i;
+    *turn = INFINITY;
+    for (size_t j = 0; j < n; j++) {
+        double one = j == i ? (double)INFINITY : overtakes(&disc[i], &disc[j], at, &along);
+        if (!isfinite(one)) continue;
+        bool equal = fabs(one - *turn) < 1e-9;
+        bool level = along > far * (1 - 1e-9) && disc[j].radius > disc[next].radius;
+        if (equal ? along <= far * (1 + 1e-9) && !level : one > *turn) continue;
+        *turn = one;
+        far = along;
+        next = j;
+    }
+    return next;
+}
+
+// An arc of at most one turn as arcs of at most half a turn.
+static void arc_in_halves(hw_path *p, const hw_round *disc, double from, double to)
+{
+    if (to - from > HW_PI) {
+        hw_path_arc(p, disc->at, disc->radius, from, from + HW_PI);
+        from += HW_PI;
+    }
+    hw_path_arc(p, disc->at, disc->radius, from, to);
+}
+
 void hw_path_hull(hw_path *p, const hw_round *disc, size_t n)
 {
     if (n == 0) return;
     if (n > HULL_DISCS) n = HULL_DISCS;
-    size_t first = furthest(disc, n), i = first;
-    double at = 0;
+    size_t i = furthest(disc, n);
+    double at = 0, turn = 0;
     hw_path_move(p, disc[i].at.x + disc[i].radius, disc[i].at.y);
-    for (size_t turns = 0; turns < 2 * (size_t)HULL_DISCS + 2; turns++) {
-        double least = INFINITY, far = 0, d = 0;
-        size_t next = i;
-        for (size_t j = 0; j < n; j++) {
-            double turn = j == i ? (double)INFINITY : overtakes(&disc[i], &disc[j], at, &d);
-            bool equal = isfinite(turn) && fabs(turn - least) < 1e-9;
-            bool further = d > far * (1 + 1e-9) ||
-                           (d > far * (1 - 1e-9) && disc[j].radius > disc[next].radius);
-            if (!isfinite(turn) || (equal ? !further : turn > least)) continue;
-            least = turn;
-            far = d;
-            next = j;
-        }
-        double to = at + least;
-        if (to >= 2 * HW_PI || next == i) to = 2 * HW_PI;
-        if (to - at > HW_PI) hw_path_arc(p, disc[i].at, disc[i].radius, at, at + HW_PI);
-        hw_path_arc(p, disc[i].at, disc[i].radius, to - at > HW_PI ? at + HW_PI : at, to);
-        if (to >= 2 * HW_PI) break;
+    for (size_t turns = 0; at < 2 * HW_PI && turns < 2 * (size_t)HULL_DISCS + 2; turns++) {
+        size_t next = next_disc(disc, n, i, at, &turn);
+        double to = fmin(at + turn, 2 * HW_PI);
+        arc_in_halves(p, &disc[i], at, to);
         at = to;
         i = next;
     }

@@ -101,9 +101,9 @@ static void ticks(hw_sheet *s, const hw_plot *p, bool upright)
                       : hw_plot_step(a->high - a->low, (int)fmax(length / (upright ? 9 : 12), 2));
     hw_pen grid = hw_pen_of(0.09, HW_INK_SOFT), axis = hw_pen_of(HW_WEIGHT_PLAIN, HW_INK_BLACK);
     double first = ceil(a->low / step - 1e-9);
-    for (double k = first; k * step <= a->high + 1e-9 * step && k < first + 60; k += 1) {
+    for (int i = 0; i < 60 && (first + i) * step <= a->high + 1e-9 * step; i++) {
         hw_spot from, to;
-        double v = k * step;
+        double v = (first + i) * step;
         char text[40];
         hw_plot_fixed(v, decimals_of(step), text);
         if (upright) {

@@ -139,8 +139,10 @@ void hw_sheet_hatch(hw_sheet *s, const hw_path *p, double angle, double spacing,
     }
     hw_path lines = hw_path_new(s->arena);
     // whole multiples of the spacing, so that neighbouring parts' lines are in step
-    double first = ceil(low / spacing), last = fmin(floor(high / spacing), first + 2000);
-    for (double k = first; k <= last; k += 1) hatch_line(&lines, edge, n, turn, k * spacing, cross);
+    double first = ceil(low / spacing);
+    size_t count = high > first * spacing ? (size_t)fmin((high / spacing - first) + 1, 2000) : 0;
+    for (size_t k = 0; k < count; k++)
+        hatch_line(&lines, edge, n, turn, (first + (double)k) * spacing, cross);
     hw_item *item = path_item(s, &lines, HW_INK_NONE, pen);
     if (item) item->hatching = true;
 }

@@ -7,16 +7,6 @@
 #include "draw/sheet.h"
 #include "draw/type.h"
 
-// Fontconfig and pango keep their caches until the process ends, in places that the leak checker
-// does not look at. The name is the checker's own.
-#if defined(__SANITIZE_ADDRESS__)
-__attribute__((visibility("default"))) const char *__lsan_default_suppressions(void);
-const char *__lsan_default_suppressions(void)
-{
-    return "leak:libfontconfig\nleak:libpango\nleak:libglib\n";
-}
-#endif
-
 hw_type hw_type_of(double size, hw_anchor anchor)
 {
     return (hw_type){.size = size, .anchor = anchor, .ink = HW_INK_BLACK};
@@ -93,7 +83,7 @@ void hw_item_corners(const hw_item *t, double margin, hw_spot corner[4])
 {
     double c = cos(t->type.angle), s = sin(t->type.angle), em = t->type.size * HW_PT;
     double x0 = -margin, x1 = t->width + margin, y0 = -0.76 * em - margin, y1 = 0.24 * em + margin;
-    double x[4] = {x0, x1, x1, x0}, y[4] = {y0, y0, y1, y1};
+    const double x[4] = {x0, x1, x1, x0}, y[4] = {y0, y0, y1, y1};
     for (int i = 0; i < 4; i++)
         corner[i] = (hw_spot){t->at.x + x[i] * c - y[i] * s, t->at.y + x[i] * s + y[i] * c};
 }
@@ -120,7 +110,7 @@ static double cost_of(const hw_sheet *s, const hw_spot corner[4])
             if (hw_quads_meet(corner, other)) cost += NEVER;
         }
         if (i->kind != HW_ITEM_PATH) continue;
-        double each = i->hatching ? 0.7 : 4 + 100 * i->pen.width;
+        double each = i->hatching ? 0.7 : 4 + 100 * fmin(i->pen.width, 0.7);
         for (size_t k = 0; k < i->segments; k++) {
             hw_segment one = i->segment[k];
             if (hw_segment_clip(&one, i->clip) && hw_segment_meets(one, corner)) cost += each;
@@ -185,7 +175,7 @@ void hw_sheet_label(hw_sheet *s, hw_spot near, double reach, hw_type type, const
             trial.at.x = near.x + away * c + (c - 1) / 2 * trial.width;
             trial.at.y = near.y + away * d + (d + 1) / 2 * em - 0.24 * em;
             hw_spot corner[4];
-            hw_item_corners(&trial, 0.3, corner);
+            hw_item_corners(&trial, 0.5, corner);
             double cost = cost_of(s, corner) + leader_cost(s, near, corner) + 0.8 * away;
             if (cost < least) {
                 least = cost;
@@ -194,7 +184,7 @@ void hw_sheet_label(hw_sheet *s, hw_spot near, double reach, hw_type type, const
         }
     }
     hw_spot corner[4];
-    hw_item_corners(&best, 0.3, corner);
+    hw_item_corners(&best, 0.5, corner);
     leader(s, near, corner);
     hw_sheet_text(s, best.at.x, best.at.y, type, own);
 }

@@ -97,6 +97,18 @@ static void one_drawing(hw_page *p, const hw_drawing *drawing, const hw_digit_vi
     figure(p, drawing->draw(p->out->arena, v));
 }
 
+// Digits whose numbers make no digit: said, not left out in silence.
+static void not_drawn(hw_page *p)
+{
+    const hw_assessment *s = p->r->assessment;
+    for (int i = 1; i <= HW_DIGITS; i++) {
+        const hw_digit_assessment *g = &s->digit[i % HW_DIGITS];
+        if (!g->present || g->fault == HW_DIGIT_SOUND) continue;
+        hw_buffer_format(p->out, "<p>The %s is not drawn: %s.</p>\n", hw_digit_name[i % HW_DIGITS],
+                         hw_digit_fault_text(g->fault));
+    }
+}
+
 static void drawings(hw_page *p)
 {
     const hw_assessment *s = p->r->assessment;
@@ -106,6 +118,7 @@ static void drawings(hw_page *p)
         if (hw_report_view(s, i % HW_DIGITS, p->name, &view[n])) n++;
     put(p, "<h2 id=\"drawings\" class=\"leaf\">Drawings</h2>\n");
     if (n == 0) put(p, "<p>No digit of this design can be drawn.</p>\n");
+    not_drawn(p);
     figure(p, hw_draw_hand(p->out->arena, view, n));
     for (size_t i = 0; i < n; i++) {
         put(p, "<section class=\"digit\">\n");

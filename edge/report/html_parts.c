@@ -44,7 +44,7 @@ const char hw_page_style[] =
     ".gauge{display:block}\n"
     "ol,ul{margin:0;padding-left:6mm}li{margin:0 0 1mm}\n"
     ".sources{font-size:8.5pt;columns:2}.sources li{break-inside:avoid}\n"
-    ".caution{border:.5mm solid var(--ink);padding:3mm 4mm;break-inside:avoid}\n"
+    ".caution{border:.5mm solid var(--ink);margin-top:8mm;padding:3mm 4mm;break-inside:avoid}\n"
     ".caution h2{border:0;margin:0 0 1mm}\n"
     "figure{margin:0 0 7mm;break-inside:avoid}\n"
     "figure svg{display:block;width:100%;height:auto}\n"

@@ -117,11 +117,11 @@ void hw_put_cluster(const hw_report *r, const hw_lever_cluster *c, bool named, h
         if (named && *who) hw_buffer_format(out, " for %s", who);
         return;
     }
-    hw_shown e = hw_shown_entry(c->row), u = {.scale = 1};
+    hw_shown e = hw_shown_entry(c->row);
+    hw_shown u = hw_shown_finding(r->assessment->finding[c->at[0]].kind);
     span now = {INFINITY, -INFINITY}, gain = now;
     for (size_t i = 0; i < c->n; i++) {
         const hw_lever *l = best(r, c->at[i]);
-        u = hw_shown_finding(r->assessment->finding[c->at[i]].kind);
         widen(&now, hw_design_value(r->assessment->design, l->entry));
         widen(&gain, l->gain);
     }

@@ -2,41 +2,59 @@
 #ifndef HW_ASSESS_H
 #define HW_ASSESS_H
 
+#include "base/job.h"
 #include "hand/hand.h"
+#include "stroke/cases.h"
 #include "stroke/chart.h"
 #include "verdict/verdict.h"
 
-enum { HW_ASSESS_STEPS = 65, HW_LOAD_CASES = 6 };
+enum { HW_ASSESS_STEPS = 65, HW_ASSESS_EVENTS = 8 };
 
+// Everything computed of one digit. Arrays live in the arena that was given.
 typedef struct hw_digit_assessment {
-    bool present, assembles; // assembles: every pose of the stroke closes
-    hw_stroke stroke;        // unit load at the tip
-    double case_pin[HW_LOAD_CASES]
-                   [HW_JOINTS];        // worst pin force of each load case over the stroke [N]
-    double case_bar[HW_LOAD_CASES][2]; // worst bar force, sign kept (tension positive) [N]
-    hw_closing closing;                // against the natural law
-    hw_wrap_chart wrap;
-    hw_slop slop;
-    hw_stroke_event event[8]; // dead points and lock-ups inside the travel
-    size_t events;
+    bool present;
+    hw_digit_fault fault;                    // what is wrong with its numbers, if anything
+    bool assembles;                          // every pose of the stroke closes
+    hw_stroke stroke;                        // HW_ASSESS_STEPS poses, unit load at the tip
+    hw_case_worst worst[HW_CASES];           // each load case at its force, worst over the stroke
+    hw_closing closing;                      // against the hand's natural law
+    hw_wrap_chart wrap;                      // cylinders of 10 to 100 mm
+    hw_slop slop;                            // joints' play
+    hw_stroke_event event[HW_ASSESS_EVENTS]; // dead points and lock-ups inside the travel
+    size_t events;        // how many there are; the first HW_ASSESS_EVENTS are kept
+    double closes;        // share of the travel closed over before the first event [1]
+    double stable_share;  // cord: share of contact places that grip stably, else NaN [1]
+    double least_contact; // cord: smallest phalanx force with mid-pad contacts, else NaN [N]
 } hw_digit_assessment;
 
 typedef struct hw_assessment {
     const hw_design *design;
     const hw_hand *hand;
     hw_digit_assessment digit[HW_DIGITS];
-    hw_finding *finding;
+    hw_finding *finding; // digit by digit, index to little, then thumb, then the hand
     size_t findings;
-    size_t held, short_of, unknown;
-    bool all_required_hold;
+    size_t held, fallen_short, unknown; // counts over all findings
+    size_t required;                    // findings that the document requires
+    size_t required_held;
 } hw_assessment;
 
-// Names of the load cases, "push at the tip", ...; NULL out of range.
-const char *hw_load_case_name(int c);
-
-// Computes everything. HW_NO_MEMORY, HW_CANCELLED. Results live in the arena until it is rewound.
-HW_MUST_USE hw_code hw_assess(hw_arena *a, const hw_design *d, const struct hw_job *job,
+// Computes everything. HW_NO_MEMORY, HW_CANCELLED. Results live in the arena until it is rewound;
+// `d` must outlive them. Test: test/assess/test_assess.c
+HW_MUST_USE hw_code hw_assess(hw_arena *a, const hw_design *d, const hw_job *job,
                               hw_assessment *out);
+
+// The part of the chain for one digit, for levers: computes hand->digit[digit] alone.
+HW_MUST_USE hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit,
+                                    hw_digit_assessment *out);
+
+// Value of one finding of a digit from what was computed; NaN where it is unknown or the family has
+// no such thing. [SI]
+double hw_assess_value(const hw_hand *hand, int digit, const hw_digit_assessment *g,
+                       const hw_finding_kind *kind);
+
+// Whether all that must hold holds: the required findings where the document names any, otherwise
+// all findings.
+bool hw_assess_all_hold(const hw_assessment *s);
 
 // For the reader: which finding ids exist. Pass to hw_read_def.requirable.
 extern const hw_requirable hw_assess_requirable;

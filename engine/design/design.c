@@ -71,7 +71,7 @@ static uint64_t mix(uint64_t hash, const void *bytes, size_t n)
 
 static uint64_t mix_number(uint64_t hash, double x)
 {
-    if (x == 0) x = 0; // -0 is the same value
+    x += 0.0; // -0 is the same value as 0
     uint64_t bits;
     memcpy(&bits, &x, sizeof bits);
     unsigned char byte[8];

@@ -114,6 +114,7 @@ hw_expr_place hw_place_of(const hw_source *s, const hw_node *n, bool entries);
 // sections.c: the document's sections that are not entries.
 void hw_read_sections(hw_reader *r, const hw_node *root);
 bool hw_is_extra_key(hw_text key);
+extern const char *const hw_extra_key[4];
 
 // catalogue.c
 void hw_catalogue_shipped(hw_reader *r);

@@ -41,6 +41,14 @@ static const char *hint_for(hw_dim got, hw_dim want)
     return "";
 }
 
+// Appends a text to a field of 64 bytes as far as it fits; the new length.
+static size_t append(char out[64], size_t n, const char *text)
+{
+    for (; *text && n < 63; text++) out[n++] = *text;
+    out[n] = '\0';
+    return n;
+}
+
 bool hw_dim_fits(hw_faults *f, const hw_source *s, size_t offset, const hw_expr *got, hw_dim want,
                  const char *what)
 {
@@ -48,22 +56,12 @@ bool hw_dim_fits(hw_faults *f, const hw_source *s, size_t offset, const hw_expr 
     double scale;
     char expected[64];
     const char *unit = hw_unit_of(want, &scale);
-    hw_diag made;
-    hw_diags one = {.item = &made, .capacity = 1};
-    bool plain_wanted = hw_dim_same(want, HW_DIM_NONE);
-    // "length (mm)", cut to its field by hw_diag_say.
-    char text[128];
-    size_t n = strlen(hw_dim_name(want));
-    memcpy(text, hw_dim_name(want), n);
-    if (!plain_wanted) {
-        memcpy(text + n, " (", 2);
-        memcpy(text + n + 2, unit, strlen(unit));
-        n += 2 + strlen(unit);
-        text[n++] = ')';
+    size_t n = append(expected, 0, hw_dim_name(want));
+    if (!hw_dim_same(want, HW_DIM_NONE)) {
+        n = append(expected, n, " (");
+        n = append(expected, n, unit);
+        append(expected, n, ")");
     }
-    hw_diag_say(&one, HW_OK, NULL, 0, 0, (hw_text){NULL, 0}, (hw_text){text, n},
-                (hw_text){NULL, 0});
-    memcpy(expected, made.expected, sizeof expected);
     char product[HW_DIM_TEXT];
     hw_text found = hw_text_of(hw_dim_name(got->dim));
     if (hw_text_same(found, HW_TEXT("another quantity")))
@@ -79,17 +77,13 @@ bool hw_dim_fits(hw_faults *f, const hw_source *s, size_t offset, const hw_expr 
     return false;
 }
 
-// Room of a value's range for messages.
 static void range_text(const hw_entry_row *row, char out[64])
 {
-    char low[64], high[64];
-    size_t a = hw_quantity_text(row->low, row->dim, low);
-    size_t b = hw_quantity_text(row->high, row->dim, high);
-    if (a + b + 5 > 64) a = 0;
-    memcpy(out, low, a);
-    memcpy(out + a, a ? " to " : "", a ? 4 : 0);
-    a += a ? 4 : 0;
-    memcpy(out + a, high, b + 1);
+    char high[64];
+    size_t n = hw_quantity_text(row->low, row->dim, out);
+    hw_quantity_text(row->high, row->dim, high);
+    n = append(out, n, " to ");
+    append(out, n, high);
 }
 
 const char *hw_value_fault(const hw_entry_row *row, double value, char found[64], char expected[64])
@@ -98,7 +92,7 @@ const char *hw_value_fault(const hw_entry_row *row, double value, char found[64]
     if (!isfinite(value)) {
         size_t n = hw_number_write(value, found);
         found[n] = '\0';
-        memcpy(expected, "a finite number", sizeof "a finite number");
+        append(expected, 0, "a finite number");
         return "does not come out as a number";
     }
     if (value < row->low || value > row->high) {
@@ -108,7 +102,7 @@ const char *hw_value_fault(const hw_entry_row *row, double value, char found[64]
     }
     if (row->type == HW_ENTRY_COUNT && value != floor(value)) {
         hw_quantity_text(value, row->dim, found);
-        memcpy(expected, "a whole number", sizeof "a whole number");
+        append(expected, 0, "a whole number");
         return "is not whole";
     }
     return NULL;

@@ -79,21 +79,45 @@ static bool plain_allowed(hw_text t, bool flow)
     return true;
 }
 
-bool hw_scalar_write(hw_faults *f, hw_buffer *b, hw_text text, hw_node_style style, bool flow)
+// Text that a document may hold; *lines: it needs escapes.
+static bool writable(hw_faults *f, hw_text text, bool *lines)
 {
-    bool lines = false;
+    *lines = false;
     for (size_t i = 0; i < text.len; i++) {
         unsigned char c = (unsigned char)text.at[i];
-        lines = lines || c == '\n' || c == '\t';
-        if ((c >= 0x20 && c != 0x7F) || c == '\n' || c == '\t') continue;
+        bool white = c == '\n' || c == '\t';
+        *lines = *lines || white;
+        if (white || (c >= 0x20 && c != 0x7F)) continue;
         HW_FAULT(f, NULL, SIZE_MAX, nothing, nothing, "control character %u in the new text",
                  (unsigned)c);
         return false;
     }
-    if (hw_utf8_bad(text) < text.len) {
-        HW_FAULT(f, NULL, SIZE_MAX, nothing, HW_TEXT("UTF-8"), "the new text is not UTF-8");
-        return false;
+    if (hw_utf8_bad(text) == text.len) return true;
+    HW_FAULT(f, NULL, SIZE_MAX, nothing, HW_TEXT("UTF-8"), "the new text is not UTF-8");
+    return false;
+}
+
+static const char *escape_of(char c, bool single)
+{
+    if (single) return c == '\'' ? "''" : NULL;
+    switch (c) {
+    case '"':
+        return "\\\"";
+    case '\\':
+        return "\\\\";
+    case '\n':
+        return "\\n";
+    case '\t':
+        return "\\t";
+    default:
+        return NULL;
     }
+}
+
+bool hw_scalar_write(hw_faults *f, hw_buffer *b, hw_text text, hw_node_style style, bool flow)
+{
+    bool lines;
+    if (!writable(f, text, &lines)) return false;
     bool quoted = style == HW_STYLE_SINGLE || style == HW_STYLE_DOUBLE;
     if (!quoted && plain_allowed(text, flow)) {
         hw_buffer_put(b, text);
@@ -102,16 +126,7 @@ bool hw_scalar_write(hw_faults *f, hw_buffer *b, hw_text text, hw_node_style sty
     bool single = style == HW_STYLE_SINGLE && !lines;
     hw_buffer_puts(b, single ? "'" : "\"");
     for (size_t i = 0; i < text.len; i++) {
-        char c = text.at[i];
-        const char *escape = NULL;
-        if (single)
-            escape = c == '\'' ? "''" : NULL;
-        else
-            escape = c == '"'    ? "\\\""
-                     : c == '\\' ? "\\\\"
-                     : c == '\n' ? "\\n"
-                     : c == '\t' ? "\\t"
-                                 : NULL;
+        const char *escape = escape_of(text.at[i], single);
         if (escape)
             hw_buffer_puts(b, escape);
         else
@@ -231,38 +246,43 @@ static size_t last_line(const editor *e, const hw_node *n)
     return i;
 }
 
-static hw_text add(editor *e, const hw_spot *spot, hw_text text)
+// Inside brackets, or a group that stands for an empty value there.
+static hw_text add_in_flow(editor *e, const hw_spot *spot, hw_text text)
 {
     const hw_node *up = spot->parent;
     hw_buffer b = {.arena = e->arena};
-    bool filled = up && up->kind == HW_NODE_MAP;
-    if (up && (in_flow(up) || (up->kind == HW_NODE_NULL && up->begin < up->end))) {
-        bool braces = up->kind == HW_NODE_NULL, empty = braces && up->begin >= up->end;
-        size_t begin = up->last ? up->last->end : up->begin + 1, end = begin;
-        if (braces) {
-            begin = empty ? behind_colon(e, up) : up->begin;
-            end = empty ? begin : up->end;
-            hw_buffer_puts(&b, empty ? " {" : "{");
-        } else if (up->last)
-            hw_buffer_puts(&b, ", ");
-        if (!write_flow(e, &b, spot, text)) return nothing;
-        if (braces) hw_buffer_puts(&b, "}");
-        return spliced(e, begin, end, (hw_text){b.at, b.len});
-    }
+    bool braces = up->kind == HW_NODE_NULL, empty = braces && up->begin >= up->end;
+    size_t begin = up->last ? up->last->end : up->begin + 1, end = begin;
+    if (braces) {
+        begin = empty ? behind_colon(e, up) : up->begin;
+        end = empty ? begin : up->end;
+        hw_buffer_puts(&b, empty ? " {" : "{");
+    } else if (up->last)
+        hw_buffer_puts(&b, ", ");
+    if (!write_flow(e, &b, spot, text)) return nothing;
+    if (braces) hw_buffer_puts(&b, "}");
+    return spliced(e, begin, end, (hw_text){b.at, b.len});
+}
+
+static hw_text add(editor *e, const hw_spot *spot, hw_text text)
+{
+    const hw_node *up = spot->parent;
+    bool written_null = up && up->kind == HW_NODE_NULL && up->begin < up->end;
+    if (up && (in_flow(up) || written_null)) return add_in_flow(e, spot, text);
+    hw_buffer b = {.arena = e->arena};
     size_t step = step_of(e, e->root), indent = 0, where = e->source.bytes.len;
-    if (filled && up->first) {
+    bool behind_the_end = false;
+    if (up && up->kind == HW_NODE_MAP && up->first) {
         indent = indent_of(e, up->first->key_begin);
         where = last_line(e, up);
     } else if (up && up->key.at) { // a key with nothing behind it
         indent = indent_of(e, up->key_begin) + step;
         where = line_end(e, up->key_end);
-    } else if (where && line_start(e, where) == where) { // the empty document: behind its end
-        if (!write_lines(e, &b, spot, text, 0, step)) return nothing;
-        hw_buffer_puts(&b, newline(e));
-        return spliced(e, where, where, (hw_text){b.at, b.len});
-    }
-    if (where) hw_buffer_puts(&b, newline(e));
+    } else // the empty document
+        behind_the_end = where > 0 && line_start(e, where) == where;
+    if (where && !behind_the_end) hw_buffer_puts(&b, newline(e));
     if (!write_lines(e, &b, spot, text, indent, step)) return nothing;
+    if (behind_the_end) hw_buffer_puts(&b, newline(e));
     return spliced(e, where, where, (hw_text){b.at, b.len});
 }
 

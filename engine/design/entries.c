@@ -45,7 +45,7 @@ size_t hw_entry_path(hw_entry e, char out[HW_PATH_TEXT])
     size_t n = 0;
     const char *p = row ? (digit == 0 && row->thumb_path ? row->thumb_path : row->path) : "";
     for (; *p && n < HW_PATH_TEXT - 8; p++) {
-        if (*p == '*') {
+        if (*p == '*' && digit >= 0) {
             size_t len = strlen(hw_digit_name[digit]);
             memcpy(out + n, hw_digit_name[digit], len);
             n += len;

@@ -6,13 +6,14 @@
 #include "base/text.h"
 
 #include <math.h>
+#include <stdarg.h>
 #include <string.h>
 
 enum { OPS = 200, NESTING = 64 };
 
 typedef struct part { // what a piece of the expression is
     hw_dim dim;
-    bool zero, bare; // the literal 0; a number without unit
+    bool zero; // the number 0 without a unit
 } part;
 
 typedef struct compiler {
@@ -40,13 +41,18 @@ static hw_text rest(const compiler *c)
 }
 
 // The first fault of an expression is its only one.
-#define FAIL(c, where, found, expected, ...)                                                       \
-    do {                                                                                           \
-        if (!(c)->failed)                                                                          \
-            HW_FAULT((c)->faults, (c)->place->source, offset_of((c), (where)), (found),            \
-                     (expected), __VA_ARGS__);                                                     \
-        (c)->failed = true;                                                                        \
-    } while (0)
+__attribute__((format(printf, 5, 6))) static void fail(compiler *c, size_t where, hw_text found,
+                                                       hw_text expected, const char *format, ...)
+{
+    if (!c->failed) {
+        va_list list;
+        va_start(list, format);
+        hw_fault_add_list(c->faults, HW_BAD_INPUT, c->place->source, offset_of(c, where), found,
+                          expected, format, list);
+        va_end(list);
+    }
+    c->failed = true;
+}
 
 static const hw_text nothing = {NULL, 0};
 
@@ -79,7 +85,7 @@ static void emit(compiler *c, hw_op op)
     if (c->failed) return;
     bool pushes = op.code == HW_OP_NUMBER || op.code == HW_OP_ENTRY;
     if (c->ops == OPS || (pushes && c->depth == HW_EXPR_STACK)) {
-        FAIL(c, c->at, nothing, nothing, "the expression is too long: split it");
+        fail(c, c->at, nothing, nothing, "the expression is too long: split it");
         return;
     }
     if (pushes)
@@ -108,46 +114,49 @@ static bool read_unit(const compiler *c, hw_unit *unit, size_t *used)
     return false;
 }
 
+static bool starts(hw_text t, const char *with)
+{
+    size_t n = strlen(with);
+    return t.len >= n && memcmp(t.at, with, n) == 0;
+}
+
+// A word behind a number that is no unit.
+static bool refuse_word(compiler *c)
+{
+    hw_text t = rest(c);
+    if (t.len == 0 || starts(t, "\xC2\xB7") || starts(t, "\xC3\x97")) return false;
+    if (!is_letter(t.at[0]) && (unsigned char)t.at[0] < 0x80) return false;
+    size_t len = 0;
+    while (len < t.len && !strchr(" ,+-*/()", t.at[len])) len++;
+    fail(c, c->at, (hw_text){t.at, len}, HW_TEXT("a unit such as mm, deg, N, N*mm, MPa"),
+         "unknown unit");
+    return true;
+}
+
 static part number(compiler *c)
 {
     part out = {.dim = HW_DIM_NONE};
-    size_t begin = c->at;
+    size_t begin = c->at, used = 0;
     double x = 0;
     size_t n = hw_number_read(rest(c), &x);
     c->at += n;
     if (n == 0 || !isfinite(x)) {
-        FAIL(c, begin, ((hw_text){c->text.at + begin, n ? n : 1}), HW_TEXT("a number"),
+        fail(c, begin, (hw_text){c->text.at + begin, n ? n : 1}, HW_TEXT("a number"),
              n ? "this number is too large" : "no number can be read here");
         return out;
     }
-    size_t behind = c->at;
     skip_space(c);
     hw_unit unit;
-    size_t used = 0;
     if (read_unit(c, &unit, &used)) {
         c->at += used;
         out.dim = unit.dim;
-        double si = hw_to_si(x, &unit);
-        emit(c, (hw_op){.code = HW_OP_NUMBER, .number = si});
-        if (!isfinite(si))
-            FAIL(c, begin, nothing, nothing, "this number with its unit is out of all range");
-        skip_space(c);
-        return out;
+        x = hw_to_si(x, &unit);
+        if (!isfinite(x))
+            fail(c, begin, nothing, nothing, "this number with its unit is out of all range");
+    } else {
+        if (refuse_word(c)) return out;
+        out.zero = x == 0;
     }
-    hw_text t = rest(c);
-    bool word = t.len && (is_letter(t.at[0]) || (unsigned char)t.at[0] >= 0x80) &&
-                hw_utf8_step(t) && memcmp(t.at, "\xC2\xB7", t.len < 2 ? t.len : 2) != 0 &&
-                memcmp(t.at, "\xC3\x97", t.len < 2 ? t.len : 2) != 0;
-    if (word) {
-        size_t len = 0;
-        while (len < t.len && !strchr(" ,+-*/()", t.at[len])) len++;
-        FAIL(c, c->at, ((hw_text){t.at, len}), HW_TEXT("a unit such as mm, deg, N, N*mm, MPa"),
-             "unknown unit");
-        return out;
-    }
-    if (t.len == 0) c->at = behind;
-    out.bare = true;
-    out.zero = x == 0;
     emit(c, (hw_op){.code = HW_OP_NUMBER, .number = x});
     skip_space(c);
     return out;
@@ -185,19 +194,19 @@ static part entry(compiler *c, size_t begin, hw_text path)
     part out = {.dim = HW_DIM_NONE};
     char near[HW_PATH_TEXT];
     if (!c->place->entries) {
-        FAIL(c, begin, path, HW_TEXT("numbers with units"), "entries cannot be named here");
+        fail(c, begin, path, HW_TEXT("numbers with units"), "entries cannot be named here");
         return out;
     }
     hw_entry e = find_entry(c, path);
     if (e < 0) {
         hw_text better = hw_entry_nearest(path, near);
-        FAIL(c, begin, path, better,
+        fail(c, begin, path, better,
              better.len ? "no entry has this name" : "no entry has this name, nor one like it");
         return out;
     }
     const hw_entry_row *row = hw_entry_row_of(e, NULL);
     if (row->type != HW_ENTRY_NUMBER && row->type != HW_ENTRY_COUNT) {
-        FAIL(c, begin, path, HW_TEXT("an entry that is a number"), "this entry is a word");
+        fail(c, begin, path, HW_TEXT("an entry that is a number"), "this entry is a word");
         return out;
     }
     out.dim = row->dim;
@@ -219,40 +228,46 @@ static bool halve(hw_dim *d)
     return true;
 }
 
+// The one dimension of all arguments; the number 0 takes that of the others.
+static hw_dim common_dim(compiler *c, size_t begin, const hw_function *fn, const part *arg, int n)
+{
+    part all = arg[0];
+    for (int i = 1; i < n; i++) {
+        if (!alike(all, arg[i]))
+            fail(c, begin, hw_text_of(hw_dim_name(arg[i].dim)), hw_text_of(hw_dim_name(all.dim)),
+                 "the arguments of %s are different quantities", fn->name);
+        if (all.zero) all = arg[i];
+    }
+    return all.dim;
+}
+
 // Dimension of a call from those of its arguments.
 static part signature(compiler *c, size_t begin, const hw_function *fn, const part *arg, int n)
 {
-    part out = {.dim = arg[0].dim};
-    for (int i = 1; i < n; i++) {
-        if (hw_dim_same(out.dim, HW_DIM_NONE) && arg[i - 1].zero) out.dim = arg[i].dim;
-        if (!alike((part){.dim = out.dim}, arg[i]))
-            FAIL(c, begin, hw_text_of(hw_dim_name(arg[i].dim)), hw_text_of(hw_dim_name(out.dim)),
-                 "the arguments of %s are different quantities", fn->name);
-    }
+    part out = {.dim = common_dim(c, begin, fn, arg, n)};
+    hw_text got = hw_text_of(hw_dim_name(out.dim));
     bool plain = hw_dim_same(out.dim, HW_DIM_NONE);
     switch (fn->signature) {
     case HW_SIGN_SAME:
         break;
     case HW_SIGN_ROUND:
         if (n == 1 && !plain)
-            FAIL(c, begin, hw_text_of(hw_dim_name(out.dim)), hw_text_of(fn->form),
+            fail(c, begin, got, hw_text_of(fn->form),
                  "a quantity is rounded to a step: give it as the second argument");
         break;
     case HW_SIGN_ROOT:
         if (!halve(&out.dim))
-            FAIL(c, begin, hw_text_of(hw_dim_name(out.dim)), HW_TEXT("an even power"),
-                 "this has no square root");
+            fail(c, begin, got, HW_TEXT("an even power"), "this has no square root");
         break;
     case HW_SIGN_CIRCLE:
         if (!arg[0].zero && !hw_dim_same(out.dim, HW_DIM_ANGLE))
-            FAIL(c, begin, hw_text_of(hw_dim_name(out.dim)), HW_TEXT("angle"),
-                 "%s takes an angle: give it deg or rad", fn->name);
+            fail(c, begin, got, HW_TEXT("angle"), "%s takes an angle: give it deg or rad",
+                 fn->name);
         out.dim = HW_DIM_NONE;
         break;
     case HW_SIGN_ARC:
         if (!plain)
-            FAIL(c, begin, hw_text_of(hw_dim_name(out.dim)), HW_TEXT("a plain number"),
-                 "%s takes a plain number", fn->name);
+            fail(c, begin, got, HW_TEXT("a plain number"), "%s takes a plain number", fn->name);
         out.dim = HW_DIM_ANGLE;
         break;
     case HW_SIGN_ARC_OF_TWO:
@@ -270,7 +285,7 @@ static part call(compiler *c, size_t begin, hw_text name)
            !hw_text_same(hw_text_of(hw_function_table[which].name), name))
         which++;
     if (which == hw_function_count) {
-        FAIL(c, begin, name, HW_TEXT("min, max, abs, sqrt, sin, cos, tan, round, clamp"),
+        fail(c, begin, name, HW_TEXT("min, max, abs, sqrt, sin, cos, tan, round, clamp"),
              "unknown function");
         return arg[0];
     }
@@ -281,9 +296,9 @@ static part call(compiler *c, size_t begin, hw_text name)
         if (n < 8) arg[n] = one;
         n++;
     } while (!c->failed && take(c, ","));
-    if (!take(c, ")")) FAIL(c, c->at, nothing, HW_TEXT(")"), "%s( is not closed", fn->name);
+    if (!take(c, ")")) fail(c, c->at, nothing, HW_TEXT(")"), "%s( is not closed", fn->name);
     if (n < fn->least || n > fn->most)
-        FAIL(c, begin, nothing, hw_text_of(fn->form), "%s has %d arguments here", fn->name, n);
+        fail(c, begin, nothing, hw_text_of(fn->form), "%s has %d arguments here", fn->name, n);
     if (c->failed) return arg[0];
     emit(c, (hw_op){.code = HW_OP_FUNCTION, .function = (uint8_t)which, .args = (uint8_t)n});
     return signature(c, begin, fn, arg, n);
@@ -299,7 +314,7 @@ static part name(compiler *c)
     for (size_t i = 0; i < sizeof never / sizeof never[0]; i++) {
         size_t dot = path.len && path.at[0] == '.';
         if (!hw_text_same((hw_text){path.at + dot, path.len - dot}, hw_text_of(never[i]))) continue;
-        FAIL(c, begin, path, HW_TEXT("a finite number"), "a design holds finite numbers only");
+        fail(c, begin, path, HW_TEXT("a finite number"), "a design holds finite numbers only");
         return (part){.dim = HW_DIM_NONE};
     }
     return entry(c, begin, path);
@@ -311,19 +326,19 @@ static part value(compiler *c)
     hw_text t = rest(c);
     if (c->failed) return out;
     if (t.len == 0) {
-        FAIL(c, c->at, nothing, HW_TEXT("a number or an entry"), "the expression ends too early");
+        fail(c, c->at, nothing, HW_TEXT("a number or an entry"), "the expression ends too early");
         return out;
     }
     bool point = t.at[0] == '.' && t.len > 1 && is_letter(t.at[1]);
     if (is_letter(t.at[0]) || point) return name(c);
     if (take(c, "(")) {
         out = sum(c);
-        if (!take(c, ")")) FAIL(c, c->at, nothing, HW_TEXT(")"), "a parenthesis is not closed");
+        if (!take(c, ")")) fail(c, c->at, nothing, HW_TEXT(")"), "a parenthesis is not closed");
         return out;
     }
     if (is_digit(t.at[0]) || t.at[0] == '.') return number(c);
     size_t step = hw_utf8_step(t);
-    FAIL(c, c->at, ((hw_text){t.at, step ? step : 1}), HW_TEXT("a number or an entry"),
+    fail(c, c->at, ((hw_text){t.at, step ? step : 1}), HW_TEXT("a number or an entry"),
          "this cannot begin a value");
     return out;
 }
@@ -332,7 +347,7 @@ static part with_sign(compiler *c)
 {
     part out = {.dim = HW_DIM_NONE};
     if (++c->nesting > NESTING) {
-        FAIL(c, c->at, nothing, nothing, "the expression is nested too deeply");
+        fail(c, c->at, nothing, nothing, "the expression is nested too deeply");
         return out;
     }
     if (take(c, "-")) {
@@ -355,7 +370,6 @@ static part product(compiler *c)
         part by = with_sign(c);
         out.dim = over ? hw_dim_over(out.dim, by.dim) : hw_dim_times(out.dim, by.dim);
         out.zero = false;
-        out.bare = out.bare && by.bare;
         emit(c, (hw_op){.code = over ? HW_OP_DIVIDE : HW_OP_MULTIPLY});
     }
     return out;
@@ -370,11 +384,10 @@ static part sum(compiler *c)
         if (!minus && !take(c, "+")) break;
         part by = product(c);
         if (!alike(out, by))
-            FAIL(c, sign, hw_text_of(hw_dim_name(by.dim)), hw_text_of(hw_dim_name(out.dim)),
+            fail(c, sign, hw_text_of(hw_dim_name(by.dim)), hw_text_of(hw_dim_name(out.dim)),
                  "unlike quantities on both sides of %s", minus ? "-" : "+");
         if (out.zero) out.dim = by.dim;
         out.zero = out.zero && by.zero;
-        out.bare = out.bare && by.bare;
         emit(c, (hw_op){.code = minus ? HW_OP_SUBTRACT : HW_OP_ADD});
     }
     return out;
@@ -385,12 +398,12 @@ bool hw_expr_compile(hw_faults *f, const hw_expr_place *at, hw_text text, hw_exp
     *out = (hw_expr){.dim = HW_DIM_NONE};
     compiler room = {.faults = f, .place = at, .text = text, .constant = true}, *c = &room;
     if (text.len > HW_EXPR_BYTES)
-        FAIL(c, 0, nothing, nothing, "longer than %d characters: not an expression", HW_EXPR_BYTES);
+        fail(c, 0, nothing, nothing, "longer than %d characters: not an expression", HW_EXPR_BYTES);
     skip_space(c);
     part whole = sum(c);
     if (!c->failed && c->at < text.len) {
         size_t step = hw_utf8_step(rest(c));
-        FAIL(c, c->at, ((hw_text){rest(c).at, step ? step : 1}), HW_TEXT("an operator"),
+        fail(c, c->at, ((hw_text){rest(c).at, step ? step : 1}), HW_TEXT("an operator"),
              "the expression should end before this");
     }
     if (c->failed) return false;

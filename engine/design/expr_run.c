@@ -123,7 +123,7 @@ const size_t hw_function_count = sizeof hw_function_table / sizeof hw_function_t
 
 double hw_program_run(const hw_program *p, const double *value)
 {
-    double stack[HW_EXPR_STACK];
+    double stack[HW_EXPR_STACK] = {0};
     size_t n = 0; // the compiler has bounded it
     for (const hw_op *op = p->op, *end = op + p->n; op < end; op++) {
         switch ((hw_op_code)op->code) {

@@ -48,18 +48,6 @@ void hw_source_place(const hw_source *s, size_t offset, int *line, int *column)
     *column = (int)hw_utf8_count((hw_text){s->bytes.at + start, offset - start}) + 1;
 }
 
-const char *hw_shown(hw_faults *f, hw_text t)
-{
-    size_t n = t.len < 60 ? t.len : 60;
-    if (n < t.len)
-        while (n > 0 && ((unsigned char)t.at[n] & 0xC0u) == 0x80u) n--;
-    char *copy = hw_arena_text(f->arena, (hw_text){t.at, n});
-    if (!copy) return "";
-    for (size_t i = 0; i < n; i++)
-        if (copy[i] == '\n' || copy[i] == '\r' || copy[i] == '\t') copy[i] = ' ';
-    return copy;
-}
-
 // Texts of a message stay on one line.
 static void one_line(char *text)
 {
@@ -67,8 +55,20 @@ static void one_line(char *text)
         if (*text == '\n' || *text == '\r' || *text == '\t') *text = ' ';
 }
 
-void hw_fault_add(hw_faults *f, hw_code code, const hw_source *s, size_t offset, hw_text found,
-                  hw_text expected, const char *format, ...)
+const char *hw_shown(hw_faults *f, hw_text t)
+{
+    if (t.len > 60) {
+        t.len = 60;
+        while (t.len > 0 && ((unsigned char)t.at[t.len] & 0xC0u) == 0x80u) t.len--;
+    }
+    char *copy = hw_arena_text(f->arena, t);
+    if (!copy) return "";
+    one_line(copy);
+    return copy;
+}
+
+void hw_fault_add_list(hw_faults *f, hw_code code, const hw_source *s, size_t offset, hw_text found,
+                       hw_text expected, const char *format, va_list list)
 {
     if (code != HW_OK) f->wrong++;
     if (code == HW_NO_MEMORY) f->no_memory = true;
@@ -78,10 +78,7 @@ void hw_fault_add(hw_faults *f, hw_code code, const hw_source *s, size_t offset,
     }
     hw_fault *one = HW_NEW(f->arena, hw_fault, 1);
     char text[256]; // longer than a message keeps
-    va_list list;
-    va_start(list, format);
     int length = vsnprintf(text, sizeof text, format, list);
-    va_end(list);
     if (!one || length < 0) return;
     int line, column;
     hw_source_place(s, offset, &line, &column);
@@ -95,24 +92,37 @@ void hw_fault_add(hw_faults *f, hw_code code, const hw_source *s, size_t offset,
     f->last = one;
 }
 
+void hw_fault_add(hw_faults *f, hw_code code, const hw_source *s, size_t offset, hw_text found,
+                  hw_text expected, const char *format, ...)
+{
+    va_list list;
+    va_start(list, format);
+    hw_fault_add_list(f, code, s, offset, found, expected, format, list);
+    va_end(list);
+}
+
+typedef struct ranked {
+    const hw_fault *fault;
+} ranked;
+
 static int by_place(const void *left, const void *right)
 {
-    const hw_fault *a = *(hw_fault *const *)left, *b = *(hw_fault *const *)right;
-    const char *fa = a->diag.file ? a->diag.file : "", *fb = b->diag.file ? b->diag.file : "";
-    int files = strcmp(fa, fb);
+    const hw_diag *a = &((const ranked *)left)->fault->diag;
+    const hw_diag *b = &((const ranked *)right)->fault->diag;
+    int files = strcmp(a->file ? a->file : "", b->file ? b->file : "");
     if (files) return files;
-    if (a->diag.line != b->diag.line) return a->diag.line < b->diag.line ? -1 : 1;
-    if (a->diag.column != b->diag.column) return a->diag.column < b->diag.column ? -1 : 1;
-    return a->at < b->at ? -1 : 1;
+    if (a->line != b->line) return a->line < b->line ? -1 : 1;
+    if (a->column != b->column) return a->column < b->column ? -1 : 1;
+    return ((const ranked *)left)->fault->at < ((const ranked *)right)->fault->at ? -1 : 1;
 }
 
 void hw_faults_hand_over(hw_faults *f, hw_diags *out)
 {
-    hw_fault **order = HW_NEW(f->arena, hw_fault *, f->kept);
+    ranked *order = HW_NEW(f->arena, ranked, f->kept);
     size_t n = 0;
     if (order)
-        for (hw_fault *one = f->first; one; one = one->next) order[n++] = one;
+        for (hw_fault *one = f->first; one; one = one->next) order[n++].fault = one;
     if (n) qsort(order, n, sizeof *order, by_place);
-    for (size_t i = 0; i < n; i++) hw_diag_add(out, order[i]->diag);
+    for (size_t i = 0; i < n; i++) hw_diag_add(out, order[i].fault->diag);
     if (out) out->dropped += f->dropped;
 }

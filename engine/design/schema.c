@@ -234,22 +234,20 @@ static void unknown_key(hw_reader *r, const hw_source *s, const hw_slot *slots, 
     hw_text part[40];
     bool top = !prefix[0], document = slots == r->document;
     size_t n = hw_section_parts(prefix, part, 36);
-    if (top && document) {
-        part[n++] = HW_TEXT("handwright");
-        part[n++] = HW_TEXT("variants");
-        part[n++] = HW_TEXT("requirements");
-        part[n++] = HW_TEXT("catalogue");
-    } else if (top && hw_is_extra_key(node->key)) {
+    if (top && document)
+        for (size_t i = 0; i < 4; i++) part[n++] = hw_text_of(hw_extra_key[i]);
+    if (top && !document && hw_is_extra_key(node->key)) {
         HW_FAULT(&r->faults, s, node->key_begin, node->key, HW_TEXT("entries with their values"),
                  "this cannot stand in a variant");
         return;
     }
     char elsewhere[HW_PATH_TEXT], all[64] = "";
     hw_text near = nothing;
-    bool kept = r->faults.kept < HW_FAULTS_KEPT; // else nobody would read the suggestion
-    if (kept) near = hw_nearest_of(node->key, part, n);
-    if (kept) list_parts(prefix, all);
-    if (kept && !near.len && top) near = hw_entry_nearest(node->key, elsewhere);
+    if (r->faults.kept < HW_FAULTS_KEPT) { // else nobody would read the suggestion
+        near = hw_nearest_of(node->key, part, n);
+        list_parts(prefix, all);
+        if (!near.len && top) near = hw_entry_nearest(node->key, elsewhere);
+    }
     HW_FAULT(&r->faults, s, node->key_begin, node->key, near.len ? near : hw_text_of(all),
              "unknown key in %s%s%s%s", top ? "" : "'",
              !top       ? prefix
@@ -300,8 +298,8 @@ static bool join(const char *path, hw_text part, char out[HW_PATH_TEXT])
 static void list_form(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
                       const hw_node *list)
 {
-    size_t n;
-    hw_text part[4];
+    size_t n = 0;
+    hw_text part[4] = {{NULL, 0}};
     char parts[64], next[HW_PATH_TEXT];
     list_parts(path, parts);
     if (!hw_section_is_list(path, &n)) {

@@ -8,10 +8,13 @@
 
 static const hw_text nothing = {NULL, 0};
 
+const char *const hw_extra_key[4] = {"handwright", "variants", "requirements", "catalogue"};
+
 bool hw_is_extra_key(hw_text key)
 {
-    return hw_text_same(key, HW_TEXT("handwright")) || hw_text_same(key, HW_TEXT("variants")) ||
-           hw_text_same(key, HW_TEXT("requirements")) || hw_text_same(key, HW_TEXT("catalogue"));
+    for (size_t i = 0; i < 4; i++)
+        if (hw_text_same(key, hw_text_of(hw_extra_key[i]))) return true;
+    return false;
 }
 
 static void read_version(hw_reader *r, const hw_node *node)
@@ -119,55 +122,71 @@ static void read_limit(hw_reader *r, const hw_node *node, const hw_dim *dim, hw_
     *given = true;
 }
 
-// The mapping of one requirement; `id` given by its key, or by an "id" inside.
+// The parts of a requirement's mapping: low, high and, in a list, id. True: all keys are known.
+static bool requirement_parts(hw_reader *r, const hw_node *node, bool listed,
+                              const hw_node *part[3])
+{
+    static const hw_text name[3] = {{"low", 3}, {"high", 4}, {"id", 2}};
+    size_t names = listed ? 3 : 2;
+    bool clean = true;
+    for (const hw_node *n = node->first; n; n = n->next) {
+        size_t which = 0;
+        if (n->skip) continue;
+        while (which < names && !hw_text_same(n->key, name[which])) which++;
+        if (which < names) {
+            part[which] = n;
+            continue;
+        }
+        clean = false;
+        hw_text near = hw_nearest_of(n->key, name, names);
+        HW_FAULT(&r->faults, &r->source, n->key_begin, n->key,
+                 near.len ? near : HW_TEXT("low or high"), "unknown key in a requirement");
+    }
+    return clean;
+}
+
+// An id that can stand and was not given before.
+static bool usable_id(hw_reader *r, const hw_node *node, const hw_node *named, hw_text id,
+                      hw_dim *dim)
+{
+    if (id.len == 0 || id.len >= sizeof(((hw_requirement *)0)->id)) {
+        HW_FAULT(&r->faults, &r->source, hw_node_place(node), id, HW_TEXT("a finding's name"),
+                 id.len ? "this name is too long for a finding" : "a requirement names a finding");
+        return false;
+    }
+    if (!requirable(r, named, id, dim)) return false;
+    for (const hw_limit *l = r->limits; l; l = l->next)
+        if (hw_text_same(l->id, id)) {
+            HW_FAULT(&r->faults, &r->source, hw_node_place(named), id, nothing,
+                     "this requirement is given a second time");
+            return false;
+        }
+    return true;
+}
+
+// One requirement; its id is given by its key, or by an "id" inside.
 static void read_requirement(hw_reader *r, const hw_node *node, hw_text id, bool listed)
 {
-    hw_text low_high[3] = {HW_TEXT("low"), HW_TEXT("high"), HW_TEXT("id")};
+    const hw_node *part[3] = {NULL, NULL, NULL};
+    hw_dim dim = HW_DIM_NONE;
     if (node->bad) return;
     if (node->kind != HW_NODE_MAP) {
         HW_FAULT(&r->faults, &r->source, hw_node_place(node), node->text,
                  HW_TEXT("{low: value, high: value}"), "a requirement has low, high or both");
         return;
     }
-    const hw_node *part[3] = {NULL, NULL, NULL};
-    bool clean = true;
-    for (const hw_node *n = node->first; n; n = n->next) {
-        size_t which = 0, names = listed ? 3 : 2;
-        if (n->skip) continue;
-        while (which < names && !hw_text_same(n->key, low_high[which])) which++;
-        if (which < names) {
-            part[which] = n;
-            continue;
-        }
-        clean = false;
-        hw_text near = hw_nearest_of(n->key, low_high, names);
-        HW_FAULT(&r->faults, &r->source, n->key_begin, n->key,
-                 near.len ? near : HW_TEXT("low or high"), "unknown key in a requirement");
-    }
-    if (part[2]) id = part[2]->text;
-    if (id.len == 0 || id.len >= sizeof(((hw_requirement *)0)->id)) {
-        HW_FAULT(&r->faults, &r->source, hw_node_place(node), id, HW_TEXT("a finding's name"),
-                 id.len ? "this name is too long for a finding" : "a requirement names a finding");
-        return;
-    }
-    hw_dim dim = HW_DIM_NONE;
+    bool clean = requirement_parts(r, node, listed, part);
     const hw_node *named = part[2] ? part[2] : node;
-    if (!requirable(r, part[2] ? part[2] : node, id, &dim)) return;
+    if (!usable_id(r, node, named, part[2] ? part[2]->text : id, &dim)) return;
     if (!part[0] && !part[1]) {
         if (clean)
             HW_FAULT(&r->faults, &r->source, hw_node_place(named), nothing, HW_TEXT("low or high"),
                      "a requirement has low, high or both");
         return;
     }
-    for (const hw_limit *l = r->limits; l; l = l->next)
-        if (hw_text_same(l->id, id)) {
-            HW_FAULT(&r->faults, &r->source, hw_node_place(named), id, nothing,
-                     "this requirement is given a second time");
-            return;
-        }
     hw_limit *limit = HW_NEW(r->arena, hw_limit, 1);
     if (!limit) return;
-    *limit = (hw_limit){.id = id, .node = node};
+    *limit = (hw_limit){.id = part[2] ? part[2]->text : id, .node = node};
     for (int side = 0; side < 2; side++)
         if (part[side])
             read_limit(r, part[side], r->def->requirable ? &dim : NULL, &limit->expr[side],

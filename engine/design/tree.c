@@ -210,6 +210,7 @@ static bool open_collection(builder *b, hw_node_kind kind, struct fy_token *t)
 static void close_collection(builder *b, struct fy_token *t)
 {
     hw_node *n = b->open;
+    if (!n) return;
     n->end = n->flow ? end_of(b, t) : n->last ? n->last->end : n->begin;
     if (n->flow) b->after = n->end;
     b->open = n->parent;
@@ -262,22 +263,38 @@ static bool take(builder *b, struct fy_event *e)
     return true;
 }
 
-// What the parser itself complained about: its first message.
+// Byte at which the parser's line and column stand.
+static size_t byte_of(const builder *b, const struct fy_diag_error *e)
+{
+    if (!e || e->line <= 0 || (size_t)e->line > b->source->lines) return SIZE_MAX;
+    hw_text bytes = b->source->bytes;
+    size_t at = b->source->line[e->line - 1] + (e->line == 1 ? b->lead : 0);
+    for (int c = 1; c < e->column && at < bytes.len; c++) {
+        size_t step = hw_utf8_step((hw_text){bytes.at + at, bytes.len - at});
+        at += step ? step : 1;
+    }
+    return at;
+}
+
+// What the parser itself complained about: its first message. An open bracket is noticed late, so
+// say where it is.
 static void report_parser(builder *b, struct fy_diag *diag)
 {
     void *state = NULL;
     const struct fy_diag_error *e = fy_diag_errors_iterate(diag, &state);
-    size_t at = SIZE_MAX;
-    if (e && e->line > 0 && (size_t)e->line <= b->source->lines) {
-        at = b->source->line[e->line - 1] + (e->line == 1 ? b->lead : 0);
-        for (int c = 1; c < e->column && at < b->source->bytes.len; c++) {
-            size_t step =
-                hw_utf8_step((hw_text){b->source->bytes.at + at, b->source->bytes.len - at});
-            at += step ? step : 1;
-        }
+    const char *says = e && e->msg ? e->msg : "the text cannot be read";
+    const hw_node *open = b->open;
+    while (open && !open->flow) open = open->parent;
+    if (!open) {
+        HW_FAULT(b->faults, b->source, byte_of(b, e), none(), none(), "not valid YAML: %s", says);
+        return;
     }
-    HW_FAULT(b->faults, b->source, at, none(), none(), "not valid YAML: %s",
-             e && e->msg ? e->msg : "the text cannot be read");
+    int line, column;
+    hw_source_place(b->source, open->begin, &line, &column);
+    bool map = open->kind == HW_NODE_MAP;
+    HW_FAULT(b->faults, b->source, byte_of(b, e), none(), map ? HW_TEXT("}") : HW_TEXT("]"),
+             "not valid YAML: %s; the %c of line %d, column %d is open", says, map ? '{' : '[',
+             line, column);
 }
 
 static void parse(builder *b, struct fy_parser *p, struct fy_diag *diag)

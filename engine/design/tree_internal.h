@@ -4,6 +4,8 @@
 
 #include "base/arena.h"
 
+#include <stdarg.h>
+
 // Limits of a document; a design of five digits has about 10 KiB, 300 nodes and 5 levels.
 enum {
     HW_DOCUMENT_BYTES = 1 << 20,
@@ -62,6 +64,10 @@ __attribute__((format(printf, 7, 8))) void hw_fault_add(hw_faults *f, hw_code co
                                                         const hw_source *s, size_t offset,
                                                         hw_text found, hw_text expected,
                                                         const char *format, ...);
+__attribute__((format(printf, 7, 0))) void hw_fault_add_list(hw_faults *f, hw_code code,
+                                                             const hw_source *s, size_t offset,
+                                                             hw_text found, hw_text expected,
+                                                             const char *format, va_list list);
 #define HW_FAULT(f, s, offset, found, expected, ...)                                               \
     hw_fault_add((f), HW_BAD_INPUT, (s), (offset), (found), (expected), __VA_ARGS__)
 

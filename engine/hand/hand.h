@@ -4,7 +4,6 @@
 
 #include "design/design.h"
 #include "digit/digit.h"
-#include "stroke/stroke.h"
 
 enum { HW_THUMB, HW_INDEX, HW_MIDDLE, HW_RING, HW_LITTLE };
 
@@ -23,14 +22,17 @@ typedef struct hw_hand {
     bool present[HW_DIGITS];
     hw_digit digit[HW_DIGITS];
     hw_loads loads;
-    double law[HW_JOINTS];  // natural closing MCP:PIP:DIP, as fractions of the first [1]
-    double strength;        // of the printed material across its layers [Pa]
-    double gap, line;       // printer's gap between moving parts, line width [m]
-    double cone_half_angle; // of the pivots [rad]
+    double law[HW_JOINTS];   // natural closing MCP:PIP:DIP [rad]
+    double modulus;          // of the printed filament [Pa]
+    double strength;         // of the printed filament along its lines [Pa]
+    double strength_across;  // of the printed filament across its layers [Pa]
+    double gap, line, layer; // printer's gap between moving parts, line width, layer height [m]
+    double cone_half_angle;  // of the pivots, from the joint's axis [rad]
+    double cone_engagement;  // of the pivots [m]
 } hw_hand;
 
-// Builds the hand. Never fails on a design that was read: what cannot be built shows as findings.
-// Test: test/hand/
+// Builds the hand from a design. Never fails on a design that was read: what cannot be assembled
+// shows as findings later. Test: test/hand/test_hand.c
 void hw_hand_build(const hw_design *d, hw_hand *out);
 
 #endif

@@ -125,7 +125,8 @@ static void a_million_doubles_come_back(void)
     char text[HW_NUMBER_TEXT];
     long wrong = 0, longest = 0;
     for (int i = 0; i < 1000000; i++) {
-        double x = any_finite(&r);
+        double x = any_finite(&r); // any exponent: slow, so one in four
+        if (i % 4 == 3) x = hw_rng_normal(&r) * 1e-3;
         if (i % 4 == 1) x = (double)(float)hw_rng_uniform(&r, -1000, 1000);
         if (i % 4 == 2) x = (double)(int64_t)hw_rng_uniform(&r, -1e9, 1e9) / 1000.0;
         size_t n = hw_number_write(x, text);

@@ -72,6 +72,9 @@ static void quotes_stay_and_come_where_needed(void)
     becomes("hand: {length: 1 m, side: left}", "hand.length", "min(1 m, 2 m)",
             "hand: {length: \"min(1 m, 2 m)\", side: left}");
     becomes("name: a\n", "name", " b", "name: \" b\"\n");
+    becomes("name: \"a\"\n", "name", "b\\\tc", "name: \"b\\\\\\tc\"\n");
+    becomes("\"name\": a\n", "name", "b", "\"name\": b\n");
+    becomes("{\"name\":a}\n", "name", "b", "{\"name\":b}\n");
     becomes("name: a\n", "name", "#b", "name: \"#b\"\n");
     becomes("name: a\n", "name", "b #c", "name: \"b #c\"\n");
     becomes("name: a\n", "name", "b#c", "name: b#c\n");

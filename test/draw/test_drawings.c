@@ -123,9 +123,11 @@ static void a_digit_that_does_not_assemble(void)
 static void all_digits_on_a_page(void)
 {
     static subject u[5];
+    hw_digit torn = heron_index();
+    torn.travel[1] = 175 * HW_PI / 180;
     hw_digit_view v[5] = {view_of(&u[0], "Heron", "thumb", wren_index()),
                           view_of(&u[1], "Heron", "index", heron_index()),
-                          view_of(&u[2], "Heron", "middle", heron_index()),
+                          view_of(&u[2], "Heron", "middle", torn),
                           view_of(&u[3], "Heron", "ring", dodo_index()),
                           view_of(&u[4], "Heron", "little", heron_little())};
     hw_sheet *s = hw_draw_hand(arena, v, 5);

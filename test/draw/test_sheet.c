@@ -146,6 +146,28 @@ static void labels_find_room(void)
     CHECK(faults(s, HW_FAULT_OUTSIDE) == 0);
 }
 
+static void dimensions_of_all_ways(void)
+{
+    // each way round, long and too short for its text
+    for (int k = 0; k < 8; k++)
+        for (int length = 3; length <= 30; length += 27) {
+            hw_sheet *s = hw_sheet_new(arena, 120, 120, "dim", "Dimension");
+            double a = 2 * HW_PI * k / 8;
+            hw_spot from = {60, 60}, to = {60 + length * cos(a), 60 + length * sin(a)};
+            hw_sheet_dimension(s, from, to, k % 2 ? 6 : -6, "12.5");
+            hw_sheet_fault f[2];
+            CHECK(hw_sheet_check(s, f, 2) == 0);
+            int texts = 0;
+            for (const hw_item *i = s->first; i; i = i->next) {
+                if (i->kind != HW_ITEM_TEXT) continue;
+                texts++;
+                // read from below or from the right
+                CHECK(i->type.angle > -HW_PI / 2 - 1e-6 && i->type.angle <= HW_PI / 2 + 1e-6);
+            }
+            CHECK(texts == 1);
+        }
+}
+
 static void paragraphs_wrap(void)
 {
     hw_sheet *s = hw_sheet_new(arena, 80, 80, "para", "Paragraph");
@@ -280,6 +302,7 @@ int main(int argc, char **argv)
     RUN(check_finds_each_fault);
     RUN(lines_under_a_mask_or_a_fill_do_not_strike);
     RUN(labels_find_room);
+    RUN(dimensions_of_all_ways);
     RUN(paragraphs_wrap);
     RUN(svg_has_its_structure);
     RUN(png_and_pdf_repeat);

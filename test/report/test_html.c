@@ -124,6 +124,7 @@ static void a_filled_assessment(void)
     fixture_fill(&f, arena, FIXTURE_DOCUMENT);
     hw_buffer b = {.arena = arena};
     f.report.variant = "a<b";
+    f.assessment.digit[HW_RING].fault = HW_DIGIT_BAR_A_DEAD;
     CHECK(hw_report_html(&f.report, &b) == HW_OK);
     check_page(b.at);
     CHECK(count_of(b.at, "<h1>Test &quot;hand&quot; caf\xc3\xa9 &lt;1&gt;</h1>") == 1);
@@ -134,6 +135,7 @@ static void a_filled_assessment(void)
     CHECK(count_of(b.at, "<b>Lever:</b>") == 2);
     CHECK(count_of(b.at, "the drive is not computed yet") == 1);
     CHECK(count_of(b.at, "No digit of this design can be drawn") == 1); // no strokes were filled
+    CHECK(count_of(b.at, "<p>The ring is not drawn: ") == 1);
 }
 
 static hw_text whole_file(const char *name)

@@ -1,0 +1,19 @@
+// Do triangles of a welded mesh meet outside what they share?
+#ifndef HW_SOLID_MEET_INTERNAL_H
+#define HW_SOLID_MEET_INTERNAL_H
+
+#include "solid/solid.h"
+
+// An axis (0 x, 1 y, 2 z) along which the triangle is seen with an area; -1: it has none.
+int hw_meet_axis(const hw_float_mesh *m, const uint32_t t[3]);
+
+// True when two triangles with areas have a point in common beyond the corners (and the edge
+// between two) that they share by index. Exact.
+bool hw_meet_pair(const hw_float_mesh *m, const uint32_t s[3], const uint32_t t[3]);
+
+// Counts such pairs, fills crossing and first. Triangles without an area are left out (they are
+// counted as degenerate).
+HW_MUST_USE hw_code hw_meet_count(hw_arena *work, const hw_float_mesh *m, const hw_job *job,
+                                  hw_mesh_report *out);
+
+#endif

@@ -1,0 +1,2 @@
+#define KERNEL hw_kernel_plain
+#include "stroke/kernel_body.h"

@@ -1,0 +1,249 @@
+// Design -> Hand -> every digit's stroke, charts and load cases -> findings -> verdict.
+#include "assess/assess_internal.h"
+
+#include "base/text.h"
+#include "digit/contact.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { STABLE_GRID = 12 };
+
+// Digits in the order of the sheet: fingers first, the thumb last.
+static const int sheet_order[HW_DIGITS] = {HW_INDEX, HW_MIDDLE, HW_RING, HW_LITTLE, HW_THUMB};
+
+static double case_force(const hw_loads *l, hw_case which) // [N]
+{
+    switch (which) {
+    case HW_CASE_TIP:
+        return l->tip;
+    case HW_CASE_PAD_PROXIMAL:
+    case HW_CASE_PAD_MIDDLE:
+    case HW_CASE_PAD_DISTAL:
+        return l->pad;
+    case HW_CASE_HOOK:
+        return l->hook;
+    case HW_CASE_KNOCK:
+        return l->knock;
+    case HW_CASES:
+        break;
+    }
+    return 0;
+}
+
+// What needs poses that all close.
+static hw_code compute_charts(const hw_hand *hand, const hw_digit *d, hw_digit_assessment *g)
+{
+    hw_code code = HW_OK;
+    for (int c = 0; c < HW_CASES && code == HW_OK; c++)
+        code = hw_case_worst_of(d, &g->stroke, (hw_case)c, case_force(&hand->loads, (hw_case)c),
+                                &g->worst[c]);
+    if (code == HW_OK) code = hw_closing_of(d, &g->stroke, hand->law, &g->closing);
+    if (code == HW_OK) code = hw_wrap_chart_of(d, &g->stroke, &g->wrap);
+    if (code == HW_OK) code = hw_slop_of(d, &g->stroke, &g->slop);
+    return code;
+}
+
+// Underactuated digits: how much of their grasps press with every phalanx, and the least phalanx
+// force over the closed half of free closing when each is touched at its middle.
+static hw_code compute_contact(const hw_digit *d, hw_digit_assessment *g)
+{
+    hw_stable_region region;
+    hw_code code = hw_stable_region_of(d, d->cord.tension, STABLE_GRID, &region);
+    if (code != HW_OK) return code;
+    g->stable_share = region.at_middle;
+    double k[HW_JOINTS], least = INFINITY;
+    for (int j = 0; j < HW_JOINTS; j++) k[j] = 0.5 * d->phalanx[j];
+    for (size_t i = g->stroke.n / 2; i < g->stroke.n; i++) {
+        double joint[HW_JOINTS], torque[HW_JOINTS], force[HW_JOINTS];
+        for (int j = 0; j < HW_JOINTS; j++) joint[j] = g->stroke.joint[j][i];
+        hw_cord_torque(d, joint, d->cord.tension, torque);
+        code = hw_contact_forces(HW_JOINTS, d->phalanx, joint, torque, k, force);
+        if (code != HW_OK) return code;
+        for (int j = 0; j < HW_JOINTS; j++) least = fmin(least, force[j]);
+    }
+    g->least_contact = least;
+    return HW_OK;
+}
+
+// Share of the travel before the first pose or event that stops the digit.
+static double closed_share(const hw_digit_assessment *g) // [1]
+{
+    if (g->events) return g->event[0].s;
+    for (size_t i = 0; i < g->stroke.n; i++)
+        if (!g->stroke.ok[i]) return g->stroke.s[i];
+    return 1;
+}
+
+hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *out)
+{
+    const hw_digit *d = &hand->digit[digit];
+    *out = (hw_digit_assessment){
+        .present = hand->present[digit], .stable_share = NAN, .least_contact = NAN};
+    if (!out->present) return HW_OK;
+    out->fault = hw_digit_check(d);
+    hw_code code = hw_stroke_new(a, HW_ASSESS_STEPS, &out->stroke);
+    if (code != HW_OK || out->fault != HW_DIGIT_SOUND) return code;
+    out->assembles = hw_stroke_run(d, &out->stroke) == HW_OK;
+    out->events = hw_stroke_events(d, out->event, HW_ASSESS_EVENTS);
+    out->closes = closed_share(out);
+    if (out->events) out->assembles = false;
+    if (!out->assembles) return HW_OK;
+    code = compute_charts(hand, d, out);
+    if (code == HW_OK && d->family == HW_FAMILY_CORD) code = compute_contact(d, out);
+    if (code == HW_NO_MEMORY) return code;
+    out->assembles = code == HW_OK;
+    return HW_OK;
+}
+
+// ---- findings
+// -------------------------------------------------------------------------------------------------------------
+
+static bool look_up(void *self, hw_text id, hw_dim *dim, char *nearest)
+{
+    (void)self;
+    size_t n, best = 6;
+    const hw_finding_kind *kind = hw_finding_kinds(&n);
+    if (nearest) nearest[0] = '\0';
+    for (size_t i = 0; i < n; i++)
+        for (int digit = kind[i].of_digit ? 0 : -1; digit < (kind[i].of_digit ? HW_DIGITS : 0);
+             digit++) {
+            char whole[64];
+            size_t len = hw_finding_id(&kind[i], digit, hw_digit_name, whole);
+            if (hw_text_same(id, (hw_text){whole, len})) {
+                *dim = kind[i].dim;
+                return true;
+            }
+            size_t away = hw_text_distance(id, (hw_text){whole, len});
+            if (nearest && away < best) {
+                best = away;
+                memcpy(nearest, whole, len + 1);
+            }
+        }
+    return false;
+}
+
+const hw_requirable hw_assess_requirable = {look_up, NULL};
+
+static const char *format_place(hw_arena *a, const hw_design *d, const hw_requirement *r)
+{
+    hw_buffer b = {.arena = a};
+    hw_buffer_format(&b, "%s:%d", hw_design_file(d) ? hw_design_file(d) : "design", r->line);
+    return b.at;
+}
+
+// "worst under the hook load at 43 % of the travel": the pose and load case behind the largest pin
+// force.
+static const char *pin_note(hw_arena *a, const hw_digit_assessment *g)
+{
+    int worst = 0, joint = 0;
+    for (int c = 0; c < HW_CASES; c++)
+        for (int j = 0; j < HW_JOINTS; j++)
+            if (g->worst[c].pin[j].value > g->worst[worst].pin[joint].value) {
+                worst = c;
+                joint = j;
+            }
+    static const char *const joint_name[HW_JOINTS] = {"knuckle", "PIP", "DIP"};
+    hw_buffer b = {.arena = a};
+    hw_buffer_format(&b, "%s, %s, at ", joint_name[joint], hw_case_name((hw_case)worst));
+    char number[HW_NUMBER_TEXT];
+    hw_number_write_fixed(100 * g->worst[worst].pin[joint].at_s, 0, number);
+    hw_buffer_format(&b, "%s %% of the travel", number);
+    return b.at;
+}
+
+static const char *event_note(hw_arena *a, const hw_digit_assessment *g)
+{
+    static const char *const what[] = {"dead point", "branch change", "lock-up"};
+    hw_buffer b = {.arena = a};
+    char s[HW_NUMBER_TEXT], knuckle[HW_NUMBER_TEXT];
+    hw_number_write_fixed(100 * g->event[0].s, 1, s);
+    hw_number_write_fixed(g->event[0].joint * 180 / HW_PI, 1, knuckle);
+    hw_buffer_format(&b, "%s of bar %s's loop at %s %% of the travel (knuckle at %s deg)",
+                     what[g->event[0].kind], g->event[0].loop ? "B" : "A", s, knuckle);
+    return b.at;
+}
+
+static const char *note_of(hw_arena *a, const hw_digit_assessment *g, const hw_finding *f)
+{
+    if (f->kind->unknown) return f->kind->unknown;
+    if (!g) return NULL;
+    if (g->fault != HW_DIGIT_SOUND && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
+        return hw_digit_fault_text(g->fault);
+    if (g->events && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
+        return event_note(a, g);
+    if (strcmp(f->kind->id, "pin_load") == 0 && !isnan(f->value)) return pin_note(a, g);
+    return NULL;
+}
+
+static void limits_of(hw_arena *a, const hw_design *d, hw_finding *f)
+{
+    const hw_requirement *r;
+    size_t n = hw_design_requirements(d, &r);
+    f->low = f->kind->low;
+    f->high = f->kind->high;
+    f->origin = f->kind->origin;
+    for (size_t i = 0; i < n; i++)
+        if (strcmp(r[i].id, f->id) == 0) {
+            f->low = r[i].low;
+            f->high = r[i].high;
+            f->required = true;
+            f->origin = format_place(a, d, &r[i]);
+        }
+}
+
+static void add_finding(hw_arena *a, hw_assessment *s, const hw_finding_kind *kind, int digit)
+{
+    hw_finding *f = &s->finding[s->findings++];
+    *f = (hw_finding){.kind = kind, .digit = digit, .value = NAN};
+    hw_finding_id(kind, digit, hw_digit_name, f->id);
+    const hw_digit_assessment *g = digit >= 0 ? &s->digit[digit] : NULL;
+    if (g) f->value = hw_assess_value(s->hand, digit, g, kind);
+    limits_of(a, s->design, f);
+    hw_finding_judge(f);
+    f->note = note_of(a, g, f);
+    s->held += f->verdict == HW_HOLDS;
+    s->fallen_short += f->verdict == HW_FALLS_SHORT;
+    s->unknown += f->verdict == HW_UNKNOWN;
+    s->required += f->required;
+    s->required_held += f->required && f->verdict == HW_HOLDS;
+}
+
+static hw_code add_findings(hw_arena *a, hw_assessment *s)
+{
+    size_t n;
+    const hw_finding_kind *kind = hw_finding_kinds(&n);
+    s->finding = HW_NEW(a, hw_finding, n * (HW_DIGITS + 1));
+    if (!s->finding) return HW_NO_MEMORY;
+    for (int i = 0; i < HW_DIGITS; i++) {
+        int digit = sheet_order[i];
+        if (!s->hand->present[digit]) continue;
+        for (size_t k = 0; k < n; k++)
+            if (kind[k].of_digit && assess_applies(&s->hand->digit[digit], &kind[k]))
+                add_finding(a, s, &kind[k], digit);
+    }
+    for (size_t k = 0; k < n; k++)
+        if (!kind[k].of_digit) add_finding(a, s, &kind[k], -1);
+    return hw_arena_failed(a) ? HW_NO_MEMORY : HW_OK;
+}
+
+hw_code hw_assess(hw_arena *a, const hw_design *d, const hw_job *job, hw_assessment *out)
+{
+    *out = (hw_assessment){.design = d};
+    hw_hand *hand = HW_NEW(a, hw_hand, 1);
+    if (!hand) return HW_NO_MEMORY;
+    hw_hand_build(d, hand);
+    out->hand = hand;
+    for (int i = 0; i < HW_DIGITS; i++) {
+        if (!hw_job_go_on(job, i / (double)HW_DIGITS, hw_digit_name[i])) return HW_CANCELLED;
+        hw_code code = hw_assess_digit(a, hand, i, &out->digit[i]);
+        if (code != HW_OK) return code;
+    }
+    return add_findings(a, out);
+}
+
+bool hw_assess_all_hold(const hw_assessment *s)
+{
+    if (s->required) return s->required_held == s->required;
+    return s->held == s->findings;
+}

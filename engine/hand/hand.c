@@ -1,0 +1,115 @@
+#include "hand/hand.h"
+
+#include <math.h>
+
+// One digit being filled: reads a digit's entry by its row.
+typedef struct reader {
+    const hw_design *d;
+    int digit;
+} reader;
+
+static double get(const reader *r, hw_entry_id row)
+{
+    return hw_design_value(r->d, hw_entry_of(row, r->digit));
+}
+
+static hw_bar bar_of(const reader *r, bool a)
+{
+    double count = get(r, a ? HW_E_BAR_A_COUNT : HW_E_BAR_B_COUNT);
+    double depth_one = get(r, a ? HW_E_BAR_A_DEPTH : HW_E_BAR_B_DEPTH);
+    return (hw_bar){
+        .root = {get(r, a ? HW_E_BAR_A_ROOT_X : HW_E_BAR_B_ROOT_X),
+                 get(r, a ? HW_E_BAR_A_ROOT_Z : HW_E_BAR_B_ROOT_Z)},
+        .horn = get(r, a ? HW_E_BAR_A_HORN : HW_E_BAR_B_HORN),
+        .horn_angle = get(r, a ? HW_E_BAR_A_HORN_ANGLE : HW_E_BAR_B_HORN_ANGLE),
+        .width = get(r, a ? HW_E_BAR_A_WIDTH : HW_E_BAR_B_WIDTH),
+        .depth_one = depth_one,
+        .depth = depth_one * count,
+    };
+}
+
+// Rows that stand for proximal, middle, distal in turn.
+static void get3(const reader *r, const hw_entry_id row[HW_JOINTS], double out[HW_JOINTS]) // [SI]
+{
+    for (int j = 0; j < HW_JOINTS; j++) out[j] = get(r, row[j]);
+}
+
+static hw_cord cord_of(const reader *r)
+{
+    hw_cord c;
+    get3(r,
+         (const hw_entry_id[]){HW_E_CORD_ARM_PROXIMAL, HW_E_CORD_ARM_MIDDLE, HW_E_CORD_ARM_DISTAL},
+         c.arm);
+    get3(r,
+         (const hw_entry_id[]){HW_E_CORD_RATE_PROXIMAL, HW_E_CORD_RATE_MIDDLE,
+                               HW_E_CORD_RATE_DISTAL},
+         c.spring_rate);
+    get3(r,
+         (const hw_entry_id[]){HW_E_CORD_PRELOAD_PROXIMAL, HW_E_CORD_PRELOAD_MIDDLE,
+                               HW_E_CORD_PRELOAD_DISTAL},
+         c.spring_preload);
+    c.tension = get(r, HW_E_CORD_TENSION);
+    return c;
+}
+
+static hw_digit digit_of(const reader *r, double modulus) // [Pa]
+{
+    static const hw_family_kind family[] = {HW_FAMILY_COUPLED_BARS, HW_FAMILY_DIRECT,
+                                            HW_FAMILY_CORD};
+    static const hw_entry_id stop[HW_JOINTS][2] = {
+        {HW_E_STOP_PROXIMAL_OPEN, HW_E_STOP_PROXIMAL_CLOSED},
+        {HW_E_STOP_MIDDLE_OPEN, HW_E_STOP_MIDDLE_CLOSED},
+        {HW_E_STOP_DISTAL_OPEN, HW_E_STOP_DISTAL_CLOSED}};
+    hw_digit g = hw_digit_default();
+    g.family = family[(int)get(r, HW_E_MECHANISM_KIND)];
+    get3(r, (const hw_entry_id[]){HW_E_PHALANX_PROXIMAL, HW_E_PHALANX_MIDDLE, HW_E_PHALANX_DISTAL},
+         g.phalanx);
+    get3(r,
+         (const hw_entry_id[]){HW_E_THICKNESS_PROXIMAL, HW_E_THICKNESS_MIDDLE,
+                               HW_E_THICKNESS_DISTAL},
+         g.thickness);
+    g.tip_thickness = get(r, HW_E_TIP_THICKNESS);
+    g.width = get(r, HW_E_WIDTH);
+    g.travel[0] = get(r, HW_E_TRAVEL_OPEN);
+    g.travel[1] = get(r, HW_E_TRAVEL_CLOSED);
+    for (int j = 0; j < HW_JOINTS; j++)
+        for (int end = 0; end < 2; end++) g.joint_travel[j][end] = get(r, stop[j][end]);
+    g.bar[0] = bar_of(r, true);
+    g.bar[1] = bar_of(r, false);
+    g.cord = cord_of(r);
+    g.pivot_radius = get(r, HW_E_PIVOT_BOSS);
+    // A gap g between cones of half-angle a, measured square to their surface, lets the joint move
+    // g / cos a sideways.
+    g.pivot_play = get(r, HW_E_PIVOT_GAP) / cos(get(r, HW_E_PIVOT_HALF_ANGLE));
+    g.modulus = modulus;
+    g.thumb = r->digit == HW_THUMB;
+    return g;
+}
+
+void hw_hand_build(const hw_design *d, hw_hand *out)
+{
+    reader all = {d, -1};
+    *out = (hw_hand){
+        .length = get(&all, HW_E_HAND_LENGTH),
+        .breadth = get(&all, HW_E_HAND_BREADTH),
+        .left = (int)get(&all, HW_E_HAND_SIDE) == HW_SIDE_LEFT,
+        .classroom = (int)get(&all, HW_E_SETTING) == HW_SETTING_CLASSROOM,
+        .loads = {get(&all, HW_E_LOADS_TIP), get(&all, HW_E_LOADS_PAD), get(&all, HW_E_LOADS_HOOK),
+                  get(&all, HW_E_LOADS_KNOCK)},
+        .modulus = get(&all, HW_E_FILAMENT_MODULUS),
+        .strength = get(&all, HW_E_FILAMENT_STRENGTH),
+        .strength_across = get(&all, HW_E_FILAMENT_STRENGTH_ACROSS),
+        .gap = get(&all, HW_E_PRINTER_GAP),
+        .line = get(&all, HW_E_PRINTER_LINE),
+        .layer = get(&all, HW_E_PRINTER_LAYER),
+        .cone_half_angle = get(&all, HW_E_PIVOT_HALF_ANGLE),
+        .cone_engagement = get(&all, HW_E_PIVOT_ENGAGEMENT),
+    };
+    get3(&all, (const hw_entry_id[]){HW_E_CLOSING_MCP, HW_E_CLOSING_PIP, HW_E_CLOSING_DIP},
+         out->law);
+    for (int i = 0; i < HW_DIGITS; i++) {
+        reader r = {d, i};
+        out->present[i] = (int)get(&r, HW_E_PRESENT) == HW_PRESENT_YES;
+        out->digit[i] = digit_of(&r, out->modulus);
+    }
+}

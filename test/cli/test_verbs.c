@@ -1,0 +1,291 @@
+// stroke, levers, compare, assess: exit statuses, JSON against docs/schema, options.
+#include "drive.h"
+
+#include "folder.h"
+#include "schema.h"
+
+#include <signal.h>
+#include <sys/wait.h>
+#include <time.h>
+
+#define HERON HW_SOURCE_DIR "/examples/heron.yaml"
+#define WREN  HW_SOURCE_DIR "/examples/wren.yaml"
+#define DODO  HW_SOURCE_DIR "/examples/dodo.yaml"
+
+// Runs a line with --json and holds the answer against a schema; to be given back by json_decref.
+static json_t *answer(const char *line, const char *schema, int *status)
+{
+    drive d = drive_run(line);
+    json_t *j = schema_check(d.out, schema);
+    SAME_TEXT(d.err, "");
+    *status = d.status;
+    drive_free(&d);
+    return j;
+}
+
+static size_t length_of(const json_t *j, const char *key)
+{
+    return json_array_size(json_object_get(j, key));
+}
+
+static double item(const json_t *j, const char *key, size_t i)
+{
+    return json_number_value(json_array_get(json_object_get(j, key), i));
+}
+
+static void stroke_of_coupled_bars(void)
+{
+    static const char *const keys[] = {"mcp_deg",   "pip_deg",   "dip_deg",   "tip_mm",
+                                       "bar_a_n",   "bar_b_n",   "mcp_pin_n", "pip_pin_n",
+                                       "dip_pin_n", "torque_nmm"};
+    int status;
+    json_t *j = answer("stroke " HERON " --digit index --steps 33 --json", "stroke", &status);
+    CHECK(status == HW_EXIT_HOLDS);
+    for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) CHECK(length_of(j, keys[i]) == 33);
+    NEAR(item(j, "mcp_deg", 0), 0, 1e-9);   // the travel's ends, by the document
+    NEAR(item(j, "mcp_deg", 32), 85, 1e-9); // rounding of degrees, to and from radians
+    NEAR(item(j, "pip_deg", 0), 0, 1e-9);   // bars are as long as the straight digit makes them
+    json_decref(j);
+}
+
+static void stroke_of_other_families_has_null_bars(void)
+{
+    int status;
+    json_t *j = answer("stroke " WREN " --steps 5 --json", "stroke", &status);
+    CHECK(status == HW_EXIT_HOLDS);
+    CHECK(json_is_null(json_object_get(j, "bar_a_n")));
+    CHECK(json_is_null(json_object_get(j, "bar_b_n")));
+    CHECK(length_of(j, "torque_nmm") == 5);
+    json_decref(j);
+    j = answer("stroke " HERON " --digit thumb --steps 2 --json", "stroke", &status);
+    SAME_TEXT(json_string_value(json_object_get(j, "digit")), "thumb");
+    json_decref(j);
+}
+
+static void a_stroke_that_does_not_close_is_a_shortfall(void)
+{
+    if (!folder_new()) return;
+    // bar A is 25.5 mm long, its root 57 mm from the PIP in the fist: 5 mm of horn cannot reach
+    folder_text("open.yaml",
+                "handwright: 1\n"
+                "digits:\n"
+                "  index:\n"
+                "    phalanges: [45 mm, 26 mm, 18 mm]\n"
+                "    travel: [0 deg, 85 deg]\n"
+                "    mechanism:\n"
+                "      kind: coupled bars\n"
+                "      bar_a: {root: [20 mm, 10 mm], horn: 5 mm, horn_angle: 90 deg}\n");
+    char line[300];
+    int status;
+    snprintf(line, sizeof line, "stroke %.200s --steps 33 --json", folder_of("open.yaml"));
+    json_t *j = answer(line, "stroke", &status);
+    CHECK(status == HW_EXIT_SHORT);
+    CHECK(json_is_null(json_array_get(json_object_get(j, "pip_deg"), 16)));
+    CHECK(json_is_number(json_array_get(json_object_get(j, "pip_deg"), 0)));
+    json_decref(j);
+    snprintf(line, sizeof line, "stroke %.200s", folder_of("open.yaml"));
+    DRIVE(line, HW_EXIT_SHORT, "Poses marked — cannot be put together.", NULL);
+    DRIVE(line, HW_EXIT_SHORT, "dead point of bar A at s = 0.", NULL);
+    folder_free();
+}
+
+static void options_of_stroke(void)
+{
+    DRIVE("stroke " HERON " --digit toe", HW_EXIT_INPUT, NULL, "\"--digit\": found \"toe\"");
+    DRIVE("stroke " HERON " --steps 1", HW_EXIT_INPUT, NULL, "expected a whole number from 2");
+    DRIVE("stroke " HERON " --steps 2.5", HW_EXIT_INPUT, NULL, "expected a whole number from 2");
+    DRIVE("stroke " HERON " --steps 1e9", HW_EXIT_INPUT, NULL, "expected a whole number from 2");
+    DRIVE("stroke " HERON " --steps 9x", HW_EXIT_INPUT, NULL, "expected a whole number from 2");
+    DRIVE("stroke", HW_EXIT_INPUT, NULL, "handwright stroke: needs DESIGN");
+    DRIVE("stroke " HERON " " WREN, HW_EXIT_INPUT, NULL, "one argument too many");
+    DRIVE("stroke " HERON " --variant none", HW_EXIT_INPUT, NULL, "found none");
+    DRIVE("stroke " HERON " --steps 2", HW_EXIT_HOLDS, "heron.yaml, index: coupled bars, 2 poses",
+          NULL);
+}
+
+static void assess_is_the_whole_job(void)
+{
+    int status;
+    json_t *j = answer("assess " HERON " --json", "assess", &status);
+    CHECK(status == HW_EXIT_HOLDS || status == HW_EXIT_SHORT);
+    CHECK(length_of(j, "findings") > 20);
+    json_decref(j);
+    j = answer("assess " DODO " --json", "assess", &status);
+    CHECK(status == HW_EXIT_SHORT); // poor on purpose
+    json_decref(j);
+    DRIVE("assess " HERON " --variant none", HW_EXIT_INPUT, NULL, "found none");
+}
+
+// Everything that a folder has, once and again: the same names and the same bytes.
+static void the_same_design_gives_the_same_folder(void)
+{
+    if (!folder_new()) return;
+    char line[300], report[300];
+    for (int i = 0; i < 2; i++) {
+        snprintf(line, sizeof line, "assess " WREN " -o %.60s/%d", folder_path, i);
+        snprintf(report, sizeof report, "report: %.60s/%d/report.html\n", folder_path, i);
+        drive d = drive_run(line);
+        CHECK(d.status == HW_EXIT_HOLDS || d.status == HW_EXIT_SHORT);
+        CHECK(drive_has(d.out, report));
+        drive_free(&d);
+    }
+    char *text = folder_read("0/manifest.json");
+    json_t *manifest = schema_check(text, "manifest");
+    const json_t *files = json_object_get(manifest, "files");
+    CHECK(folder_count(folder_of("0")) == (int)json_array_size(files) + 1);
+    CHECK(json_array_size(files) > 20);
+    for (size_t i = 0; i < json_array_size(files); i++) {
+        const char *name = json_string_value(json_object_get(json_array_get(files, i), "name"));
+        snprintf(line, sizeof line, "cmp %.60s/0/%.60s %.60s/1/%.60s", folder_path, name,
+                 folder_path, name);
+        if (!CHECK(system(line) == 0)) printf("    %s\n", line);
+    }
+    json_decref(manifest);
+    free(text);
+    folder_empty(folder_of("0"));
+    folder_empty(folder_of("1"));
+    folder_free();
+}
+
+static void levers_name_what_helps(void)
+{
+    int status;
+    json_t *j = answer("levers " DODO " --json", "levers", &status);
+    CHECK(status == HW_EXIT_SHORT);
+    const json_t *findings = json_object_get(j, "findings");
+    CHECK(json_array_size(findings) > 3);
+    size_t levers = 0;
+    for (size_t i = 0; i < json_array_size(findings); i++) {
+        const json_t *f = json_array_get(findings, i);
+        SAME_TEXT(json_string_value(json_object_get(f, "verdict")), "falls short");
+        CHECK(json_number_value(json_object_get(f, "margin")) < 0);
+        levers += length_of(f, "levers");
+    }
+    CHECK(levers > 5);
+    json_decref(j);
+}
+
+static void one_finding_can_be_named(void)
+{
+    int status;
+    json_t *j =
+        answer("levers " HERON " --finding digits.index/transmission --json", "levers", &status);
+    CHECK(length_of(j, "findings") == 1);
+    const json_t *f = json_array_get(json_object_get(j, "findings"), 0);
+    SAME_TEXT(json_string_value(json_object_get(f, "id")), "digits.index/transmission");
+    const json_t *best = json_array_get(json_object_get(f, "levers"), 0);
+    CHECK(json_number_value(json_object_get(json_object_get(best, "gain"), "value")) > 0);
+    json_decref(j);
+    DRIVE("levers " HERON " --finding digits.index/transmissoin", HW_EXIT_INPUT, NULL,
+          "no finding \"digits.index/transmissoin\", perhaps \"digits.index/transmission\"");
+}
+
+static void a_design_is_the_same_as_itself(void)
+{
+    int status;
+    json_t *j = answer("compare " HERON " " HERON " --json", "compare", &status);
+    CHECK(json_integer_value(json_object_get(j, "better")) == 0);
+    CHECK(json_integer_value(json_object_get(j, "worse")) == 0);
+    CHECK(json_integer_value(json_object_get(j, "same")) > 10);
+    json_decref(j);
+}
+
+static void comparing_the_other_way_turns_the_sign(void)
+{
+    int status;
+    json_t *there = answer("compare " HERON " " DODO " --json", "compare", &status);
+    CHECK(status == HW_EXIT_SHORT);
+    json_t *back = answer("compare " DODO " " HERON " --json", "compare", &status);
+    json_int_t worse = json_integer_value(json_object_get(there, "worse"));
+    CHECK(worse > 5); // Dodo is poor on purpose
+    CHECK(json_integer_value(json_object_get(back, "better")) == worse);
+    CHECK(json_integer_value(json_object_get(there, "better")) ==
+          json_integer_value(json_object_get(back, "worse")));
+    json_decref(there);
+    json_decref(back);
+    DRIVE("compare " HERON, HW_EXIT_INPUT, NULL, "handwright compare: needs DESIGN DESIGN");
+}
+
+// A child works through Dodo's levers again and again while another sends it SIGINT.
+static void interrupted(long after_ms)
+{
+    fflush(stdout);
+    pid_t child = fork();
+    if (child == 0) {
+        pid_t worker = getpid();
+        if (fork() == 0) {
+            nanosleep(&(struct timespec){0, after_ms * 1000000}, NULL);
+            kill(worker, SIGINT);
+            _exit(0);
+        }
+        char line[600];
+        snprintf(line, sizeof line, "levers " DODO " -o %.100s/out", folder_path);
+        for (int i = 0; i < 1000; i++) {
+            drive d = drive_run(line);
+            if (d.status == HW_EXIT_CANCELLED)
+                _exit(drive_has(d.err, "handwright levers: cancelled; nothing was written")
+                          ? d.status
+                          : 96);
+            drive_free(&d);
+        }
+        _exit(97);
+    }
+    int status = 0;
+    CHECK(waitpid(child, &status, 0) == child);
+    // between two runs the signal has its usual effect
+    CHECK((WIFEXITED(status) && WEXITSTATUS(status) == HW_EXIT_CANCELLED) ||
+          (WIFSIGNALED(status) && WTERMSIG(status) == SIGINT));
+}
+
+static void an_interrupt_cancels(void)
+{
+    if (!folder_new()) return;
+    for (int i = 0; i < 3; i++) interrupted(40 + 53 * i);
+    // a run before the signal may have finished; none left anything aside
+    CHECK(folder_count(folder_path) == (access(folder_of("out"), F_OK) == 0));
+    folder_free();
+}
+
+static void all_help_is_exact(void)
+{
+    static const char *const verbs[] = {"--help",        "new --help",    "assess --help",
+                                        "stroke --help", "levers --help", "compare --help",
+                                        "reckon --help"};
+    char *all = calloc(1, 1 << 16), *want = calloc(1, 1 << 16);
+    FILE *f = fopen(HW_SOURCE_DIR "/test/cli/help.txt", "rb");
+    if (!CHECK(all && want && f)) return;
+    CHECK(fread(want, 1, (1 << 16) - 1, f) > 0);
+    fclose(f);
+    for (size_t i = 0; i < sizeof verbs / sizeof verbs[0]; i++) {
+        drive d = drive_run(verbs[i]);
+        CHECK(d.status == HW_EXIT_HOLDS);
+        size_t n = strlen(all);
+        snprintf(all + n, (1 << 16) - n, "== %s\n%s", verbs[i], d.out);
+        drive_free(&d);
+    }
+    SAME_TEXT(all, want);
+    for (const char *line = all; line; line = strchr(line, '\n')) {
+        line += *line == '\n';
+        CHECK(strcspn(line, "\n") <= 100);
+    }
+    free(all);
+    free(want);
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    RUN(stroke_of_coupled_bars);
+    RUN(stroke_of_other_families_has_null_bars);
+    RUN(a_stroke_that_does_not_close_is_a_shortfall);
+    RUN(options_of_stroke);
+    RUN(assess_is_the_whole_job);
+    RUN(the_same_design_gives_the_same_folder);
+    RUN(levers_name_what_helps);
+    RUN(one_finding_can_be_named);
+    RUN(a_design_is_the_same_as_itself);
+    RUN(comparing_the_other_way_turns_the_sign);
+    RUN(an_interrupt_cancels);
+    RUN(all_help_is_exact);
+    return TEST_END();
+}
