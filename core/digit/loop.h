@@ -33,7 +33,8 @@ typedef struct hw_loop_pose {
     double moment; // of the bar's vector about the joint: arm x bar [m^2]
 } hw_loop_pose;
 
-// What is left once the horn's end is known by its shares along the line joint-root and across it.
+// What is left once the horn's end is known by its shares along the line joint-root and across it,
+// each times that line's length [m^2]; c and s are of the driven joint's flexion [1].
 static inline hw_loop_pose hw_loop_meet(const hw_loop *l, double c, double s, hw_loop_pose p,
                                         double along, double across)
 {
@@ -55,7 +56,7 @@ static inline hw_loop_pose hw_loop_meet(const hw_loop *l, double c, double s, hw
 }
 
 // Closes the loop for cosine and sine of the driven joint's flexion, without a branch in the code.
-// Where room < 0 only `room` and `joint` mean anything.
+// Where room < 0 only `room` and `joint` mean anything. c, s [1]; *along [m^2]
 static inline hw_loop_pose hw_loop_try(const hw_loop *l, double c, double s, double *along)
 {
     hw_loop_pose p = {.joint = {l->link * c, -(l->link * s)}};
@@ -66,7 +67,7 @@ static inline hw_loop_pose hw_loop_try(const hw_loop *l, double c, double s, dou
     return hw_loop_meet(l, c, s, p, *along, sqrt(p.room > 0.0 ? p.room : 0.0));
 }
 
-// The same; where room < 0 the pose is the closest approach: horn and bar on one line.
+// The same; where room < 0 the pose is the closest approach: horn and bar on one line. c, s [1]
 static inline hw_loop_pose hw_loop_close(const hw_loop *l, double c, double s)
 {
     double along;
