@@ -147,7 +147,7 @@ typedef struct target {
 
 typedef struct bench {
     char *text;
-    size_t len = 0;
+    size_t len;
     target target[400];
     size_t targets;
     splice splice[2 * MOST];
