@@ -175,15 +175,18 @@ void hw_catalogue_user(hw_reader *r, const hw_node *files)
         for (const hw_node *one = files->first; one; one = one->next) load(r, one);
 }
 
-static void unknown_item(hw_reader *r, int row, const hw_slot *named)
+bool hw_catalogue_has(hw_reader *r, hw_entry row, const hw_slot *named)
 {
+    const char *catalogue = hw_entry_table[row].choices;
+    if (!r->items || find_item(r, catalogue, named->text)) return true;
     hw_text name[64];
     size_t n = 0;
     for (const hw_item *i = r->items; i && n < 64; i = i->next)
-        if (strcmp(i->catalogue, hw_entry_table[row].choices) == 0) name[n++] = i->name;
+        if (strcmp(i->catalogue, catalogue) == 0) name[n++] = i->name;
     HW_FAULT(&r->faults, named->source, named->node ? hw_node_place(named->node) : SIZE_MAX,
              named->text, hw_nearest_of(named->text, name, n), "no item of this name in '%s'",
-             hw_entry_table[row].choices);
+             catalogue);
+    return false;
 }
 
 void hw_catalogue_fill(hw_reader *r)
@@ -195,7 +198,7 @@ void hw_catalogue_fill(hw_reader *r)
         if (named.state == HW_SLOT_BAD) continue;
         const hw_item *item = find_item(r, hw_entry_table[row].choices, named.text);
         if (!item) {
-            unknown_item(r, row, &named);
+            (void)hw_catalogue_has(r, row, &named);
             continue;
         }
         for (size_t i = 0; i < item->values; i++) {
