@@ -1,6 +1,6 @@
 // Published method: Birglen & Gosselin 2004, IEEE Trans. Robotics and Automation 20(2), and
 // Birglen, Laliberte & Gosselin 2008, Underactuated Robotic Hands (Springer), method from memory;
-// the numbers are recomputed here by virtual work and by the table of docs/sources.
+// the numbers are those of docs/sources/mechanics.md, reckoned by virtual work.
 #include "check.h"
 #include "digit/contact.h"
 #include "random_digit.h"
