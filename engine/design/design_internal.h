@@ -136,6 +136,10 @@ const char *hw_value_fault(const hw_entry_row *row, double value, char found[64]
 // Pairs that must rise from open to closed: the `which`-th pair of a digit; false behind the last.
 bool hw_rising_pair(int digit, size_t which, hw_entry *open, hw_entry *closed);
 
+// relations.c: pairs of values that must stand in order (a cord is thinner than its sheath's bore).
+void hw_check_relations(hw_reader *r, const double *value, const bool *poisoned); // [SI]
+bool hw_relations_hold(const double *value);                                      // [SI]
+
 // Number with its usual unit, for messages; at most 64 bytes with the terminator.
 size_t hw_quantity_text(double si, hw_dim dim, char out[64]); // [SI]
 
