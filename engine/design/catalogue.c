@@ -175,15 +175,18 @@ void hw_catalogue_user(hw_reader *r, const hw_node *files)
         for (const hw_node *one = files->first; one; one = one->next) load(r, one);
 }
 
-static void unknown_item(hw_reader *r, const hw_entry_row *row, const hw_slot *named)
+bool hw_catalogue_has(hw_reader *r, hw_entry naming, const hw_slot *named)
 {
+    const char *catalogue = hw_entry_row_of(naming, NULL)->choices;
+    if (!r->items || find_item(r, catalogue, named->text)) return true;
     hw_text name[64];
     size_t n = 0;
     for (const hw_item *i = r->items; i && n < 64; i = i->next)
-        if (strcmp(i->catalogue, row->choices) == 0) name[n++] = i->name;
+        if (strcmp(i->catalogue, catalogue) == 0) name[n++] = i->name;
     HW_FAULT(&r->faults, named->source, named->node ? hw_node_place(named->node) : SIZE_MAX,
              named->text, hw_nearest_of(named->text, name, n), "no item of this name in '%s'",
-             row->choices);
+             catalogue);
+    return false;
 }
 
 // The entry of a digit that repeats one of the hand's own, or -1.
@@ -198,15 +201,15 @@ static hw_entry own_of(hw_entry shared, int digit)
     return hw_entry_find((hw_text){whole, 8 + lead + n});
 }
 
-// Values of the item that `name` names, for the entries beside it.
-static void fill_from(hw_reader *r, hw_entry name)
+// Values of the item that an entry names, for the entries beside it.
+static void fill_from(hw_reader *r, hw_entry naming)
 {
     int digit;
-    const hw_entry_row *row = hw_entry_row_of(name, &digit);
-    hw_slot named = r->final[name];
+    const hw_entry_row *row = hw_entry_row_of(naming, &digit);
+    hw_slot named = r->final[naming];
     const hw_item *item = find_item(r, row->choices, named.text);
     if (!item) {
-        unknown_item(r, row, &named);
+        (void)hw_catalogue_has(r, naming, &named);
         return;
     }
     for (size_t i = 0; i < item->values; i++) {

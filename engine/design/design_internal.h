@@ -119,6 +119,8 @@ extern const char *const hw_extra_key[4];
 // catalogue.c
 void hw_catalogue_shipped(hw_reader *r);
 void hw_catalogue_user(hw_reader *r, const hw_node *files);
+// Is there an item of this name? Reported where not; all names pass where no catalogue was read.
+bool hw_catalogue_has(hw_reader *r, hw_entry naming, const hw_slot *named);
 // Defaults of the siblings of named items, into slots that are unset.
 void hw_catalogue_fill(hw_reader *r);
 
@@ -128,6 +130,8 @@ void hw_catalogue_fill(hw_reader *r);
 bool hw_order_entries(hw_reader *r, hw_design_base *base, bool *poisoned);
 // Runs the programs in that order; values that cannot stand are faults.
 void hw_evaluate(hw_reader *r, const hw_design_base *base, double *value, bool *poisoned); // [SI]
+// Does it use a value whose fault has been reported?
+bool hw_uses_poison(const hw_program *p, const bool *poisoned);
 // Where to point for an entry's fault: itself, or the first entry of the document that it uses.
 const hw_slot *hw_blame(const hw_reader *r, hw_entry e, int depth);
 // Why a value cannot stand, or NULL. Writes what was found and what is expected.

@@ -146,21 +146,21 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
 
     [HW_E_PRESENT] = {CHOICE("digits.*.present", "no|yes"), .fallback = "yes", .origin = PRACTICE,
                       .sentence = "Whether the hand has this digit"},
-    [HW_E_PHALANX_PROXIMAL] = {LENGTH("digits.*.phalanges.proximal", 1, 1000, 0.5),
+    [HW_E_PHALANX_PROXIMAL] = {LENGTH("digits.*.phalanges.proximal", 1, 1000, 0),
                                .thumb_path = "digits.*.phalanges.metacarpal",
                                .digit_fallback = {"0.251 * hand.length", "0.245 * hand.length",
                                                   "0.266 * hand.length", "0.244 * hand.length",
                                                   "0.204 * hand.length"},
                                .origin = ANATOMY,
                                .sentence = "First phalanx (thumb: metacarpal), joint to joint"},
-    [HW_E_PHALANX_MIDDLE] = {LENGTH("digits.*.phalanges.middle", 1, 1000, 0.5),
+    [HW_E_PHALANX_MIDDLE] = {LENGTH("digits.*.phalanges.middle", 1, 1000, 0),
                              .thumb_path = "digits.*.phalanges.proximal",
                              .digit_fallback = {"0.196 * hand.length", "0.143 * hand.length",
                                                 "0.170 * hand.length", "0.165 * hand.length",
                                                 "0.117 * hand.length"},
                              .origin = ANATOMY,
                              .sentence = "Second phalanx (thumb: proximal), joint to joint"},
-    [HW_E_PHALANX_DISTAL] = {LENGTH("digits.*.phalanges.distal", 1, 1000, 0.5),
+    [HW_E_PHALANX_DISTAL] = {LENGTH("digits.*.phalanges.distal", 1, 1000, 0),
                              .digit_fallback = {"0.158 * hand.length", "0.097 * hand.length",
                                                 "0.108 * hand.length", "0.107 * hand.length",
                                                 "0.093 * hand.length"},
@@ -341,5 +341,5 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                                  .origin = "DIP follows PIP at 0.65 to 0.75 in published "
                                            "measurements; thumb IP 80 less 5 for the stop",
                                  .sentence = "Where the last joint stops when it closes"},
-#include "design/drive_rows_internal.h"
+#include "design/drive_rows.inc"
 };

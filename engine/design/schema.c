@@ -179,6 +179,8 @@ void hw_slot_fill(hw_reader *r, const hw_source *s, hw_slot *slots, hw_entry e, 
         fill_choice(r, slot, row, path);
     else if (row->type == HW_ENTRY_NUMBER || row->type == HW_ENTRY_COUNT)
         fill_number(r, slot, row, path);
+    else if (row->type == HW_ENTRY_NAME && !hw_catalogue_has(r, e, slot))
+        slot->state = HW_SLOT_BAD;
 }
 
 void hw_slot_default(hw_reader *r, hw_slot *slots, hw_entry e)

@@ -152,5 +152,5 @@ int main(int argc, char **argv)
     RUN(bars_pull_and_push);
     RUN(index_by_another_route);
     hw_arena_free(arena);
-    TEST_END();
+    return TEST_END();
 }
