@@ -84,6 +84,12 @@ hw_digit_fault hw_digit_check(const hw_digit *d)
                                                                      : HW_DIGIT_NOT_FINITE;
 }
 
+const char *hw_digit_joint_name(const hw_digit *d, int joint)
+{
+    static const char *const name[2][HW_JOINTS] = {{"knuckle", "PIP", "DIP"}, {"CMC", "MCP", "IP"}};
+    return joint >= 0 && joint < HW_JOINTS ? name[d->thumb][joint] : "unknown joint";
+}
+
 hw_load hw_digit_unit_load(const hw_digit *d)
 {
     return (hw_load){.phalanx = 2, .at = {d->phalanx[2], 0}, .force = {0, 1}};

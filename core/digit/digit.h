@@ -136,6 +136,10 @@ typedef enum hw_digit_fault {
 hw_digit_fault hw_digit_check(const hw_digit *d);
 const char *hw_digit_fault_text(hw_digit_fault f); // never NULL; lower case, no full stop
 
+// What people call a joint (0 to 2) of this digit: knuckle, PIP, DIP; thumb: CMC, MCP, IP. Never
+// NULL. Test: test/digit/test_statics.c
+const char *hw_digit_joint_name(const hw_digit *d, int joint);
+
 // The unit load of the stroke: 1 N at the distal end on the phalanx's axis, square to it, pushing
 // the digit open. Test: test/digit/test_statics.c
 hw_load hw_digit_unit_load(const hw_digit *d);

@@ -27,15 +27,15 @@ typedef struct hw_loop_pose {
     hw_vec2 joint; // the joint that follows [m]
     hw_vec2 arm;   // from it to the horn's end [m]
     hw_vec2 bar;   // from the bar's root to the horn's end [m]
-    double gc, gs; // of the later body's flexion against the loop's ground: cosine, sine [1]
+    double gc, gs; // [1] of the later body's flexion against the loop's ground: cosine, sine
     double c, s;   // the same against the earlier body: of the joint that follows [1]
     double room;   // (distance * horn * sine of their angle)^2, < 0 where it does not close [m^4]
     double moment; // of the bar's vector about the joint: arm x bar [m^2]
 } hw_loop_pose;
 
 // What is left once the horn's end is known by its shares along the line joint-root and across it.
-static inline hw_loop_pose hw_loop_meet(const hw_loop *l, double c, double s, hw_loop_pose p,
-                                        double along, double across)
+static inline hw_loop_pose hw_loop_meet(const hw_loop *l, double c, double s, hw_loop_pose p, // [1]
+                                        double along, double across) // [m^2]
 {
     double dx = l->root.x - p.joint.x, dz = l->root.z - p.joint.z;
     double over = 1.0 / (dx * dx + dz * dz);
@@ -54,9 +54,9 @@ static inline hw_loop_pose hw_loop_meet(const hw_loop *l, double c, double s, hw
     return p;
 }
 
-// Closes the loop for cosine and sine of the driven joint's flexion, without a branch in the code.
+// Closes the loop for cosine and sine [1] of the driven joint's flexion, no branch in the code.
 // Where room < 0 only `room` and `joint` mean anything.
-static inline hw_loop_pose hw_loop_try(const hw_loop *l, double c, double s, double *along)
+static inline hw_loop_pose hw_loop_try(const hw_loop *l, double c, double s, double *along) // [m^2]
 {
     hw_loop_pose p = {.joint = {l->link * c, -(l->link * s)}};
     double dx = l->root.x - p.joint.x, dz = l->root.z - p.joint.z;
@@ -67,7 +67,7 @@ static inline hw_loop_pose hw_loop_try(const hw_loop *l, double c, double s, dou
 }
 
 // The same; where room < 0 the pose is the closest approach: horn and bar on one line.
-static inline hw_loop_pose hw_loop_close(const hw_loop *l, double c, double s)
+static inline hw_loop_pose hw_loop_close(const hw_loop *l, double c, double s) // [1]
 {
     double along;
     hw_loop_pose p = hw_loop_try(l, c, s, &along);

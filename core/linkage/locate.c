@@ -140,7 +140,7 @@ static int singular_body(hw_walker *w)
 
 bool hw_walker_find_branch(hw_walker *w, double *stroke, int *body)
 {
-    double whole = w->next.step, resolution = fmin(1e-6, 1e-3 * whole);
+    double whole = w->next.step, resolution = fmin(1e-6, 0.1 * whole);
     bracket b = {0, whole, w->at.test, w->next.test, 0};
     double *low = w->guess; // x at the lower end
     memcpy(low, w->at.x, w->wide * sizeof(double));
@@ -161,7 +161,7 @@ bool hw_walker_find_branch(hw_walker *w, double *stroke, int *body)
     }
     double apart = 0;
     for (size_t i = 0; i < w->wide; i++) apart = hypot(apart, high->x[i] - low[i]);
-    if (apart > 2 * (b.high - b.low) + 1e-9) return false;
+    if (apart > 2 * (b.high - b.low) + 1e-8) return false;
     *body = singular_body(w);
     double middle = 0.5 * (b.low + b.high);
     double coarse = 0.5 * (low[w->n] + high->x[w->n]);
@@ -183,8 +183,8 @@ static double least_test(hw_walker *w, double low, double high, double *least)
 {
     const double part = 0.3819660112501051; // 2 - golden ratio
     double a = low + part * (high - low), b = high - part * (high - low);
-    double at_a = test_at(w, a), at_b = test_at(w, b);
-    for (int pass = 0; pass < 40 && high - low > 1e-3 && at_a > 0 && at_b > 0; pass++) {
+    double at_a = test_at(w, a), at_b = test_at(w, b), fine = fmin(1e-3, 0.02 * (high - low));
+    for (int pass = 0; pass < 40 && high - low > fine && at_a > 0 && at_b > 0; pass++) {
         if (at_a < at_b) {
             high = b;
             b = a;
@@ -249,11 +249,11 @@ static size_t close_pair(hw_walker *w, double at, double stroke[2])
 size_t hw_walker_find_pair(hw_walker *w, double back, double ahead, double stroke[2], int *body)
 {
     double least, at = least_test(w, -back, ahead, &least);
-    if (isnan(least)) return 0; // lost
+    double ends = fmax(test_at(w, -back), test_at(w, ahead));
+    if (least > 0.01 * ends) return 0;
     size_t found = 2;
-    if (least > 0) {
-        double ends = fmin(test_at(w, -back), test_at(w, ahead));
-        found = least < 0.01 * ends ? close_pair(w, at, stroke) : 0;
+    if (!(least < -1e-4 * ends)) { // or lost so close to both that the corrector fails
+        found = close_pair(w, at, stroke);
     } else {
         double first = root_of_test(w, -back, at), second = root_of_test(w, ahead, at);
         double spacing = fmin(2e-3, 0.125 * (second - first));

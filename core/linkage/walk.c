@@ -208,6 +208,35 @@ static void look_for_pair(sweep_state *q, size_t events_before)
             say(q, HW_EVENT_BRANCH_CHANGE, stroke[i], body);
 }
 
+// How far ahead the determinant would vanish if it went on falling as over the step before;
+// INFINITY where it does not fall.
+static double zero_ahead(const sweep_state *q)
+{
+    double here = fabs(q->w.at.test), fall = q->last_test - here;
+    return fall > 0 ? here * q->last_step / fall : (double)INFINITY;
+}
+
+// A step beyond the place where the determinant should have vanished, with its sign unchanged, may
+// have leapt over two near-change points at once: the next must stop short of that place. Returns
+// the step to try instead; 0: this one is good. Closer than a millionth nothing is told apart: then
+// it is leapt over on purpose, and look_for_pair sees to it.
+static double stop_short(const sweep_state *q, double trial)
+{
+    const double resolution = 1e-6, leap = 1e-3;
+    double zero = zero_ahead(q);
+    if (q->w.repeated || trial <= zero) return 0;
+    if ((q->w.next.test < 0) != (q->w.at.test < 0)) return 0; // inspect finds out
+    if (zero > resolution) return 0.7 * zero;
+    return trial < leap ? leap : 0;
+}
+
+// Before the first step there is none to compare with: a short one back.
+static void begin_prediction(sweep_state *q)
+{
+    q->last_step = 1e-4;
+    q->last_test = hw_walker_reach(&q->w, -q->last_step, &q->w.next) ? fabs(q->w.next.test) : 0;
+}
+
 // All poses are served, the last where the stroke hardly moves: a dead point may lie on it or
 // within rounding of it.
 static void look_ahead(sweep_state *q)
@@ -224,32 +253,48 @@ static void look_ahead(sweep_state *q)
         say(q, HW_EVENT_DEAD_POINT, stroke, hw_loops_body(&w->loops, w->next.t));
 }
 
+// One step of at most *step, which becomes the next one's. GO_ON: the walk has moved.
+static outcome one_step(sweep_state *q, double *step)
+{
+    hw_walker *w = &q->w;
+    const double longest = 0.25;
+    double left = fabs(q->end - w->at.x[w->n]), pace = fabs(w->at.t[w->n]);
+    double trial = pace > 0 ? fmin(*step, 1.02 * left / pace + 1e-9) : *step;
+    size_t events = q->sweep->events;
+    *step = 0.5 * trial;
+    if (!good_step(w, trial)) return TRY_SHORTER;
+    double instead = stop_short(q, trial);
+    if (instead > 0) {
+        *step = instead;
+        return TRY_SHORTER;
+    }
+    outcome what = inspect(q, trial);
+    if (what != GO_ON) return what;
+    look_for_pair(q, events);
+    serve(q, q->rounding);
+    bool easy = hw_dot_of(w->at.t, w->next.t, w->wide) > 0.994; // half the angle allowed
+    *step = easy ? fmin(longest, 1.5 * trial) : trial;
+    hw_walker_advance(w);
+    return GO_ON;
+}
+
 // Steps until all poses are served. Steps shrink where something is in the way; where they vanish,
 // repeated constraints have ceased to agree.
 static hw_code walk(sweep_state *q)
 {
     hw_walker *w = &q->w;
-    const double longest = 0.25, shortest = 1e-10;
+    const double shortest = 1e-10;
     double step = 0.05;
-    while (q->done < q->sweep->n) {
+    outcome what = GO_ON;
+    if (q->done < q->sweep->n) begin_prediction(q);
+    while (q->done < q->sweep->n && what != STOP) {
         if (++w->steps > HW_WALK_STEPS) return HW_NOT_CONVERGED;
-        double left = fabs(q->end - w->at.x[w->n]), pace = fabs(w->at.t[w->n]);
-        double trial = pace > 0 ? fmin(step, 1.02 * left / pace + 1e-9) : step;
-        size_t events = q->sweep->events;
-        outcome what = good_step(w, trial) ? inspect(q, trial) : TRY_SHORTER;
-        if (what == STOP) break;
-        if (what == TRY_SHORTER) {
-            step = 0.5 * trial;
-            if (step >= shortest) continue;
+        what = one_step(q, &step);
+        if (what == TRY_SHORTER && step < shortest) {
             say(q, HW_EVENT_LOCK_UP, w->at.x[w->n], hw_loops_body(&w->loops, w->at.t));
             break;
         }
-        look_for_pair(q, events);
-        serve(q, q->rounding);
-        bool easy = hw_dot_of(w->at.t, w->next.t, w->wide) > 0.994; // half the angle allowed
-        hw_walker_advance(w);
-        if (easy) step = fmin(longest, 1.5 * fmax(step, trial));
-        if (q->done == q->sweep->n) look_ahead(q);
+        if (what == GO_ON && q->done == q->sweep->n) look_ahead(q);
     }
     for (size_t i = 0; i < q->sweep->n; i++)
         if (!q->sweep->ok[i]) return HW_NO_ASSEMBLY;

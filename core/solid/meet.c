@@ -83,9 +83,9 @@ typedef struct face {
     int axis;
 } face;
 
-static face face_of(const hw_float_mesh *m, const uint32_t t[3])
+static face face_of(const hw_float_mesh *m, const uint32_t t[3], int axis)
 {
-    return (face){{m->at[t[0]], m->at[t[1]], m->at[t[2]]}, t, hw_meet_axis(m, t)};
+    return (face){{m->at[t[0]], m->at[t[1]], m->at[t[2]]}, t, axis};
 }
 
 static bool any_edge_touches(const face *s, const face *t)
@@ -141,7 +141,7 @@ static bool faces_meet(const face *s, const face *t)
 
 bool hw_meet_pair(const hw_float_mesh *m, const uint32_t s[3], const uint32_t t[3])
 {
-    face a = face_of(m, s), b = face_of(m, t);
+    face a = face_of(m, s, hw_meet_axis(m, s)), b = face_of(m, t, hw_meet_axis(m, t));
     return faces_meet(&a, &b);
 }
 
@@ -160,6 +160,7 @@ typedef struct tree {
     size_t n, leaves; // leaves: a power of two; leaf k holds order[4 k .. 4 k + 3]
     box *node;        // heap order: children of k at 2 k + 1, 2 k + 2
     box *own;         // of order[i]
+    int8_t *axis;     // that order[i] has an area along
 } tree;
 
 static box box_of(const hw_float_mesh *m, const uint32_t t[3])
@@ -192,6 +193,7 @@ static const box nothing = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINIT
 typedef struct key {
     uint64_t code;
     uint32_t tri;
+    int8_t axis;
 } key;
 
 static int key_order(const void *left, const void *right)
@@ -230,14 +232,16 @@ static bool plant(tree *t, hw_arena *work, const hw_float_mesh *m)
     box *own = HW_NEW(work, box, m->tris);
     t->order = HW_NEW(work, uint32_t, m->tris);
     t->own = HW_NEW(work, box, m->tris);
+    t->axis = HW_NEW(work, int8_t, m->tris);
     if (hw_arena_failed(work)) return false;
     box all = nothing;
     t->n = 0;
     for (size_t i = 0; i < m->tris; i++) {
-        if (hw_meet_axis(m, m->tri + 3 * i) < 0) continue;
+        int axis = hw_meet_axis(m, m->tri + 3 * i);
+        if (axis < 0) continue;
         own[i] = box_of(m, m->tri + 3 * i);
         widen(&all, &own[i]);
-        k[t->n++].tri = (uint32_t)i;
+        k[t->n++] = (key){.tri = (uint32_t)i, .axis = (int8_t)axis};
     }
     for (size_t i = 0; i < t->n; i++) k[i].code = morton(&own[k[i].tri], &all);
     if (t->n > 1) qsort(k, t->n, sizeof *k, key_order);
@@ -248,6 +252,7 @@ static bool plant(tree *t, hw_arena *work, const hw_float_mesh *m)
     for (size_t i = 0; i < 2 * t->leaves; i++) t->node[i] = nothing;
     for (size_t i = 0; i < t->n; i++) {
         t->order[i] = k[i].tri;
+        t->axis[i] = k[i].axis;
         t->own[i] = own[k[i].tri];
         widen(&t->node[t->leaves - 1 + i / LEAF], &t->own[i]);
     }
@@ -272,12 +277,17 @@ static void take(found *f, uint32_t s, uint32_t t)
     }
 }
 
+static face face_at(const tree *t, size_t i)
+{
+    return face_of(t->m, t->m->tri + 3 * (size_t)t->order[i], t->axis[i]);
+}
+
 // Pairs of order[i] with later ones.
 static void ask(const tree *t, size_t i, found *f)
 {
     uint32_t stack[64], s = t->order[i];
     int n = 0;
-    face a = face_of(t->m, t->m->tri + 3 * (size_t)s);
+    face a = face_at(t, i);
     stack[n++] = 0;
     while (n) {
         size_t k = stack[--n];
@@ -291,7 +301,7 @@ static void ask(const tree *t, size_t i, found *f)
         size_t from = (k - (t->leaves - 1)) * LEAF;
         for (size_t j = from; j < from + LEAF && j < t->n; j++) {
             if (j <= i || !overlap(&t->own[j], &t->own[i])) continue;
-            face b = face_of(t->m, t->m->tri + 3 * (size_t)t->order[j]);
+            face b = face_at(t, j);
             if (faces_meet(&a, &b)) take(f, s, t->order[j]);
         }
     }

@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-enum { CHORDS = 256, SPIRAL_POINTS = 512 };
+enum { CHORDS = 256, SPIRAL_POINTS = 33 };
 
 static hw_vec2 law_tip(const hw_digit *d, const double law[HW_JOINTS], double knuckle)
 {
@@ -38,9 +38,16 @@ static double path_error(const hw_digit *d, const hw_stroke *s, const double law
     for (size_t i = 0; i < s->n; i++) {
         if (!s->ok[i]) continue;
         hw_vec2 tip = {s->tip_x[i], s->tip_z[i]};
+        int near = 0; // the chord nearest to a smooth path ends at its nearest node
         double least = INFINITY;
-        for (int k = 0; k < CHORDS; k++)
-            least = fmin(least, chord_distance_sq(node[k], node[k + 1], tip));
+        for (int k = 0; k <= CHORDS; k++) {
+            hw_vec2 off = hw_sub(node[k], tip);
+            double away = hw_dot(off, off);
+            near = away < least ? k : near;
+            least = away < least ? away : least;
+        }
+        if (near > 0) least = fmin(least, chord_distance_sq(node[near - 1], node[near], tip));
+        if (near < CHORDS) least = fmin(least, chord_distance_sq(node[near], node[near + 1], tip));
         sum += least;
         n++;
     }

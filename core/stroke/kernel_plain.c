@@ -1,2 +1,2 @@
 #define KERNEL hw_kernel_plain
-#include "stroke/kernel_body.h"
+#include "stroke/kernel_body.inc"

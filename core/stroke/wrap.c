@@ -31,27 +31,34 @@ static double leftmost(const hw_disc disc[2], double z)
     return least;
 }
 
+// The phalanges' round ends at a pose, in the digit frame.
+typedef struct stance {
+    hw_disc disc[HW_JOINTS][2];
+} stance;
+
+static void stand(const hw_digit *d, const hw_digit_pose *p, stance *out)
+{
+    for (int i = 0; i < HW_JOINTS; i++) {
+        hw_phalanx_discs(d, i, out->disc[i]);
+        for (int k = 0; k < 2; k++) out->disc[i][k].at = hw_digit_point(p, i, out->disc[i][k].at);
+    }
+}
+
 typedef struct place {
     hw_vec2 centre;
     double gap[HW_JOINTS];
 } place;
 
 // Puts the cylinder into its corner at a pose; returns the gap at the middle and distal phalanges.
-static double put(const hw_digit *d, const hw_digit_pose *p, double radius, place *out)
+static double put(const stance *at, double radius, place *out)
 {
-    hw_disc disc[2];
-    for (int i = 0; i < HW_JOINTS; i++) {
-        hw_phalanx_discs(d, i, disc);
-        for (int k = 0; k < 2; k++) disc[k].at = hw_digit_point(p, i, disc[k].at);
-        if (i == 0) {
-            hw_disc grown[2] = {disc[0], disc[1]};
-            grown[0].radius += radius;
-            grown[1].radius += radius;
-            out->centre.z = -grown[0].radius;
-            out->centre.x = leftmost(grown, out->centre.z);
-        }
-        out->gap[i] = hw_discs_distance(disc, out->centre) - radius;
-    }
+    hw_disc grown[2] = {at->disc[0][0], at->disc[0][1]};
+    grown[0].radius += radius;
+    grown[1].radius += radius;
+    out->centre.z = -grown[0].radius;
+    out->centre.x = leftmost(grown, out->centre.z);
+    for (int i = 0; i < HW_JOINTS; i++)
+        out->gap[i] = hw_discs_distance(at->disc[i], out->centre) - radius;
     return fmin(out->gap[1], out->gap[2]);
 }
 
@@ -64,20 +71,35 @@ typedef struct search {
 static double gap_at(const search *q, double s, place *out)
 {
     hw_digit_pose p;
+    stance at;
     *out = (place){.centre = {NAN, NAN}, .gap = {NAN, NAN, NAN}};
     if (q->family->pose(q->d, s, &p)) return NAN;
-    return put(q->d, &p, q->radius, out);
+    stand(q->d, &p, &at);
+    return put(&at, q->radius, out);
 }
 
-// Between a pose that is clear and one that is not: the place of touch.
+// Between a pose that is clear and one that is not: the place of touch, by halving, sped up by
+// false position (Illinois: the end that stays counts half each time).
 static double touch(const search *q, double clear, double met, place *out)
 {
-    for (int k = 0; k < REFINE; k++) {
-        double mid = clear + (met - clear) / 2;
-        if (gap_at(q, mid, out) > 0)
+    double gap_clear = gap_at(q, clear, out), gap_met = gap_at(q, met, out);
+    for (int k = 0; k < REFINE && met != clear; k++) {
+        double share =
+            k % 3 == 2 || !(gap_clear > gap_met) ? 0.5 : gap_clear / (gap_clear - gap_met);
+        double mid = clear + share * (met - clear);
+        if (mid == clear || mid == met) mid = clear + 0.5 * (met - clear);
+        if (mid == clear || mid == met) break;
+        double gap = gap_at(q, mid, out);
+        if (gap > 0) {
             clear = mid;
-        else
+            gap_clear = gap;
+            gap_met *= 0.5;
+        } else {
             met = mid;
+            gap_met = gap;
+            gap_clear *= 0.5;
+        }
+        if (fabs(met - clear) < 1e-15 * (1 + fabs(met))) break;
     }
     gap_at(q, met, out);
     return met;
@@ -129,54 +151,91 @@ static bool dipped(const search *q, const double s[3], const double gap[3], hw_w
     return true;
 }
 
-hw_code hw_wrap_of(const hw_digit *d, const hw_stroke *s, double diameter, hw_wrap *out)
+// One cylinder followed over the stroke, pose by pose.
+typedef struct follower {
+    search q;
+    double at[3], gap[3]; // the last three poses and the gaps there
+    size_t run;           // poses seen since the last that does not close
+    bool any, done;
+} follower;
+
+static hw_code follow_begin(const hw_digit *d, double diameter, follower *f, hw_wrap *out)
 {
     *out = (hw_wrap){diameter, -1, NAN, {NAN, NAN, NAN}, {NAN, NAN}};
-    search q = {d, hw_digit_family_of(d->family), diameter / 2};
-    if (!q.family || !(diameter > 0) || !(d->tip_thickness > 0)) return HW_BAD_INPUT;
+    *f = (follower){.q = {d, hw_digit_family_of(d->family), diameter / 2}};
+    if (!f->q.family || !(diameter > 0) || !(d->tip_thickness > 0)) return HW_BAD_INPUT;
     for (int j = 0; j < HW_JOINTS; j++)
         if (!(d->thickness[j] > 0)) return HW_BAD_INPUT;
-    double at[3] = {0}, gap[3] = {0};
-    size_t run = 0; // poses seen since the last that does not close
-    bool any = false;
-    for (size_t i = 0; i < s->n; i++) {
-        place p;
-        double here = gap_at(&q, s->s[i], &p);
-        if (isnan(here)) {
-            run = 0;
-            continue;
-        }
-        any = true;
-        at[0] = at[1];
-        at[1] = at[2];
-        at[2] = s->s[i];
-        gap[0] = gap[1];
-        gap[1] = gap[2];
-        gap[2] = here;
-        run++;
-        if (here <= 0) {
-            double met = run > 1 ? touch(&q, at[1], at[2], &p) : at[2];
-            note(out, met, &p, true);
-            return HW_OK;
-        }
-        if (run > 2 && dipped(&q, at, gap, out)) return HW_OK;
-        note(out, at[2], &p, false);
+    return HW_OK;
+}
+
+// The next pose at stroke parameter s; NULL: it does not close.
+static void follow_pose(follower *f, double s, const stance *at, hw_wrap *out)
+{
+    if (f->done) return;
+    if (!at) {
+        f->run = 0;
+        return;
     }
-    return any ? HW_OK : HW_NO_ASSEMBLY;
+    place p;
+    double here = put(at, f->q.radius, &p);
+    f->any = true;
+    for (int k = 0; k < 2; k++) {
+        f->at[k] = f->at[k + 1];
+        f->gap[k] = f->gap[k + 1];
+    }
+    f->at[2] = s;
+    f->gap[2] = here;
+    f->run++;
+    if (here <= 0) {
+        double met = f->run > 1 ? touch(&f->q, f->at[1], s, &p) : s;
+        note(out, met, &p, true);
+        f->done = true;
+    } else if (f->run > 2 && dipped(&f->q, f->at, f->gap, out)) {
+        f->done = true;
+    } else {
+        note(out, s, &p, false);
+    }
+}
+
+// Follows n cylinders at once, so that each pose is worked out once.
+static hw_code follow_all(const hw_digit *d, const hw_stroke *s, follower f[], hw_wrap out[],
+                          size_t n)
+{
+    const hw_digit_family *family = hw_digit_family_of(d->family);
+    for (size_t i = 0; i < s->n; i++) {
+        hw_digit_pose p;
+        stance at;
+        bool closes = family->pose(d, s->s[i], &p) == HW_OK;
+        if (closes) stand(d, &p, &at);
+        for (size_t k = 0; k < n; k++) follow_pose(&f[k], s->s[i], closes ? &at : NULL, &out[k]);
+    }
+    return f[0].any ? HW_OK : HW_NO_ASSEMBLY;
+}
+
+hw_code hw_wrap_of(const hw_digit *d, const hw_stroke *s, double diameter, hw_wrap *out)
+{
+    follower f;
+    hw_code code = follow_begin(d, diameter, &f, out);
+    return code ? code : follow_all(d, s, &f, out, 1);
 }
 
 hw_code hw_wrap_chart_of(const hw_digit *d, const hw_stroke *s, hw_wrap_chart *out)
 {
-    hw_code worst = HW_OK;
+    follower f[HW_WRAP_SIZES];
+    hw_wrap one[HW_WRAP_SIZES];
+    hw_code code = HW_OK;
     for (int k = 0; k < HW_WRAP_SIZES; k++) {
-        hw_wrap one;
-        hw_code code = hw_wrap_of(d, s, 0.01 * (k + 1), &one);
-        if (code) worst = code;
-        out->diameter[k] = one.diameter;
-        out->first[k] = one.first;
-        out->at_s[k] = one.at_s;
-        out->centre[k] = one.centre;
-        for (int j = 0; j < HW_JOINTS; j++) out->gap[k][j] = one.gap[j];
+        hw_code bad = follow_begin(d, 0.01 * (k + 1), &f[k], &one[k]);
+        if (bad) code = bad;
     }
-    return worst;
+    if (code == HW_OK) code = follow_all(d, s, f, one, HW_WRAP_SIZES);
+    for (int k = 0; k < HW_WRAP_SIZES; k++) {
+        out->diameter[k] = one[k].diameter;
+        out->first[k] = one[k].first;
+        out->at_s[k] = one[k].at_s;
+        out->centre[k] = one[k].centre;
+        for (int j = 0; j < HW_JOINTS; j++) out->gap[k][j] = one[k].gap[j];
+    }
+    return code;
 }

@@ -61,7 +61,7 @@ static const hw_finding_kind kinds[] = {
      "twofold safety for a push that passes: common practice", NULL},
     {"bar_stress", "share of a bar's strength used", DIGIT, HW_INIT_NONE, "%", NONE, 1.0 / 3,
      1.0 / 3, "axial force over the section of the bar's shank",
-     "a third of strength against creep: docs/sources/printing.md", NULL},
+     "a third of strength against creep: docs/sources/printing.md, Creep", NULL},
     {"slop_pip", "play of the PIP, peak to peak", DIGIT, HW_INIT_ANGLE, "deg", NONE, 15 * DEG,
      6 * DEG, "2 c sqrt(n) / (h sin mu) over the stroke (core/stroke/slop.c)",
      "own choice: about half again what horns of 6 and 5 mm give", NULL},

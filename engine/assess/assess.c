@@ -219,7 +219,7 @@ static hw_code add_findings(hw_arena *a, hw_assessment *s)
         int digit = sheet_order[i];
         if (!s->hand->present[digit]) continue;
         for (size_t k = 0; k < n; k++)
-            if (kind[k].of_digit && assess_applies(&s->hand->digit[digit], &kind[k]))
+            if (kind[k].of_digit && hw_assess_applies(&s->hand->digit[digit], &kind[k]))
                 add_finding(a, s, &kind[k], digit);
     }
     for (size_t k = 0; k < n; k++)

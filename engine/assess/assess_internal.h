@@ -6,6 +6,6 @@
 
 // Whether a finding is shown for this digit at all (a direct digit has no bars to
 // buckle).
-bool assess_applies(const hw_digit *d, const hw_finding_kind *kind);
+bool hw_assess_applies(const hw_digit *d, const hw_finding_kind *kind);
 
 #endif

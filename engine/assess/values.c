@@ -212,7 +212,7 @@ static size_t row_of(const hw_finding_kind *kind)
     return SIZE_MAX;
 }
 
-bool assess_applies(const hw_digit *d, const hw_finding_kind *kind)
+bool hw_assess_applies(const hw_digit *d, const hw_finding_kind *kind)
 {
     size_t i = row_of(kind);
     if (i == SIZE_MAX) return true;
@@ -224,7 +224,7 @@ double hw_assess_value(const hw_hand *hand, int digit, const hw_digit_assessment
                        const hw_finding_kind *kind)
 {
     size_t i = row_of(kind);
-    if (kind->unknown || i == SIZE_MAX || !assess_applies(&hand->digit[digit], kind)) return NAN;
+    if (kind->unknown || i == SIZE_MAX || !hw_assess_applies(&hand->digit[digit], kind)) return NAN;
     if (rows[i].needs_whole_stroke && !g->assembles) return NAN;
     subject s = {hand, &hand->digit[digit], g};
     return rows[i].value(&s);

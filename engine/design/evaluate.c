@@ -92,7 +92,7 @@ bool hw_order_entries(hw_reader *r, hw_design_base *base, bool *poisoned)
     return true;
 }
 
-static bool uses_poison(const hw_program *p, const bool *poisoned)
+bool hw_uses_poison(const hw_program *p, const bool *poisoned)
 {
     for (size_t i = 0; i < p->n; i++)
         if (p->op[i].code == HW_OP_ENTRY && poisoned[p->op[i].entry]) return true;
@@ -103,7 +103,7 @@ void hw_evaluate(hw_reader *r, const hw_design_base *base, double *value, bool *
 {
     for (size_t i = 0; i < base->ordered; i++) {
         hw_entry e = base->order[i];
-        if (poisoned[e] || uses_poison(&base->program[e], poisoned)) {
+        if (poisoned[e] || hw_uses_poison(&base->program[e], poisoned)) {
             poisoned[e] = true; // its cause has been reported
             continue;
         }

@@ -157,10 +157,7 @@ static void add_requirement(hw_reader *r, hw_design *d, hw_design_base *base, co
     for (int side = 0; side < 2; side++) {
         if (!l->given[side]) continue;
         const hw_program *p = &l->expr[side].program;
-        bool spoiled = false;
-        for (size_t i = 0; i < p->n; i++)
-            if (p->op[i].code == HW_OP_ENTRY && poisoned[p->op[i].entry]) spoiled = true;
-        if (spoiled) continue;
+        if (hw_uses_poison(p, poisoned)) continue;
         double x = hw_program_run(p, d->value);
         *(side ? &q->high : &q->low) = x;
         if (!l->expr[side].constant)
@@ -190,6 +187,8 @@ static void build_requirements(hw_reader *r, hw_design *d, hw_design_base *base,
         }
         const hw_expr *low = &l->expr[0], *high = &l->expr[1];
         if (!l->given[0] || !l->given[1]) continue;
+        if (hw_uses_poison(&low->program, poisoned) || hw_uses_poison(&high->program, poisoned))
+            continue;
         double a = hw_program_run(&low->program, d->value);
         if (a > hw_program_run(&high->program, d->value))
             HW_FAULT(&r->faults, &r->source, hw_node_place(l->node), nothing, nothing,
@@ -210,6 +209,7 @@ static hw_design *build(hw_reader *r, const hw_node *root)
     if (!hw_order_entries(r, base, poisoned)) return NULL;
     hw_evaluate(r, base, d->value, poisoned);
     check_pairs(r, d->value, poisoned);
+    hw_check_relations(r, d->value, poisoned);
     build_requirements(r, d, base, poisoned);
     return d;
 }

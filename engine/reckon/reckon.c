@@ -23,7 +23,7 @@ static hw_reckon_result *next_result(results *r, const char *name)
     return out;
 }
 
-void put_number(results *r, const char *name, double value, hw_dim dim, const char *unit)
+void hw_reckon_put_number(results *r, const char *name, double value, hw_dim dim, const char *unit)
 {
     if (isnan(value)) {
         r->none = true;
@@ -39,7 +39,7 @@ void put_number(results *r, const char *name, double value, hw_dim dim, const ch
         out->value = value;
 }
 
-void put_text(results *r, const char *name, const char *text)
+void hw_reckon_put_text(results *r, const char *name, const char *text)
 {
     hw_reckon_result *out = next_result(r, name);
     if (out) out->text = text;
@@ -50,7 +50,7 @@ static void say(hw_diags *d, hw_text found, hw_text expected, const char *text)
     hw_diag_say(d, HW_BAD_INPUT, NULL, 0, 0, found, expected, hw_text_of(text));
 }
 
-hw_code results_done(const results *r, size_t *n, hw_diags *diags)
+hw_code hw_reckon_results_done(const results *r, size_t *n, hw_diags *diags)
 {
     *n = r->n;
     if (r->none) {

@@ -11,22 +11,23 @@ typedef struct results {
     bool full, none; // did not fit; a value does not exist
 } results;
 
-void put_number(results *r, const char *name, double value, hw_dim dim, const char *unit); // [SI]
-void put_text(results *r, const char *name, const char *text);
+void hw_reckon_put_number(results *r, const char *name, double value, hw_dim dim,
+                          const char *unit); // [SI]
+void hw_reckon_put_text(results *r, const char *name, const char *text);
 // The code that fits what was put; says that no answer exists when a value was not a number.
-hw_code results_done(const results *r, size_t *n, hw_diags *diags);
+hw_code hw_reckon_results_done(const results *r, size_t *n, hw_diags *diags);
 
 typedef hw_code formula(const hw_reckon_given *in, hw_reckon_result out[], size_t room, size_t *n,
                         hw_diags *diags);
 // run_shapes.c
-formula reckon_four_bar, reckon_spiral, reckon_column;
+formula hw_reckon_four_bar, hw_reckon_spiral, hw_reckon_column;
 // run_pivot.c
-formula reckon_cone_spread, reckon_cone_play, reckon_cone_torque, reckon_fork, reckon_cantilever,
-    reckon_beam, reckon_plate, reckon_snap_fit, reckon_incline, reckon_wedge, reckon_screw,
-    reckon_journal;
+formula hw_reckon_cone_spread, hw_reckon_cone_play, hw_reckon_cone_torque, hw_reckon_fork,
+    hw_reckon_cantilever, hw_reckon_beam, hw_reckon_plate, hw_reckon_snap_fit, hw_reckon_incline,
+    hw_reckon_wedge, hw_reckon_screw, hw_reckon_journal;
 // run_drive.c
-formula reckon_capstan, reckon_belt, reckon_sheath, reckon_clip_span, reckon_tube_bend,
-    reckon_drum_step, reckon_servo_line, reckon_wire, reckon_track, reckon_linear_regulator,
-    reckon_switching_regulator;
+formula hw_reckon_capstan, hw_reckon_belt, hw_reckon_sheath, hw_reckon_clip_span,
+    hw_reckon_tube_bend, hw_reckon_drum_step, hw_reckon_servo_line, hw_reckon_wire, hw_reckon_track,
+    hw_reckon_linear_regulator, hw_reckon_switching_regulator;
 
 #endif

@@ -42,7 +42,7 @@ static const hw_reckon_row table[] = {
                {KEY("angle", ANGLE, NULL, ANY,
                     "of the driven link from the ground line, counter-clockwise, deg")}},
         .ins = 5,
-        .run = reckon_four_bar,
+        .run = hw_reckon_four_bar,
     },
     {
         .name = "spiral",
@@ -55,7 +55,7 @@ static const hw_reckon_row table[] = {
                     "x,z:x,z:... in mm, in order along the path, five or more"),
                 .kind = HW_RECKON_POINTS}},
         .ins = 1,
-        .run = reckon_spiral,
+        .run = hw_reckon_spiral,
     },
     {
         .name = "column",
@@ -68,7 +68,7 @@ static const hw_reckon_row table[] = {
                {KEY("thickness", LENGTH, NULL, ABOVE_0, "of the section, mm")},
                {KEY("modulus", PRESSURE, NULL, ABOVE_0, "modulus of the material, MPa or GPa")}},
         .ins = 4,
-        .run = reckon_column,
+        .run = hw_reckon_column,
     },
     {
         .name = "cone-spread",
@@ -83,7 +83,7 @@ static const hw_reckon_row table[] = {
                {KEY("mu", NONE, "0.15", FROM_0,
                     "friction between the cones; count low, it helps only until the load cycles")}},
         .ins = 3,
-        .run = reckon_cone_spread,
+        .run = hw_reckon_cone_spread,
     },
     {
         .name = "cone-play",
@@ -95,7 +95,7 @@ static const hw_reckon_row table[] = {
                {KEY("half_angle", ANGLE, NULL, ABOVE_TO(0, 89.9 * DEG),
                     "from the joint's axis to the cone's side, deg")}},
         .ins = 3,
-        .run = reckon_cone_play,
+        .run = hw_reckon_cone_play,
     },
     {
         .name = "cone-torque",
@@ -109,7 +109,7 @@ static const hw_reckon_row table[] = {
                     "from the joint's axis to the cone's side, deg")},
                {KEY("mu", NONE, NULL, FROM_0, "coefficient of friction")}},
         .ins = 5,
-        .run = reckon_cone_torque,
+        .run = hw_reckon_cone_torque,
     },
     {
         .name = "fork",
@@ -133,7 +133,7 @@ static const hw_reckon_row table[] = {
                {KEY("spacing", LENGTH, NULL, ABOVE_0, "of the two cones, mm")},
                {KEY("side_arm", LENGTH, "0 mm", FROM_0, "side moment over radial load, mm")}},
         .ins = 11,
-        .run = reckon_fork,
+        .run = hw_reckon_fork,
     },
     {
         .name = "cantilever",
@@ -146,7 +146,7 @@ static const hw_reckon_row table[] = {
                {KEY("modulus", PRESSURE, NULL, ABOVE_0, "modulus of the material, MPa or GPa")},
                {KEY("load", FORCE, NULL, ANY, "at the end, N")}},
         .ins = 5,
-        .run = reckon_cantilever,
+        .run = hw_reckon_cantilever,
     },
     {
         .name = "beam",
@@ -161,7 +161,7 @@ static const hw_reckon_row table[] = {
                {KEY("ends", NONE, "supported", ANY, "resting on supports or built in"),
                 .kind = HW_RECKON_CHOICE, .choices = "supported|built-in"}},
         .ins = 6,
-        .run = reckon_beam,
+        .run = hw_reckon_beam,
     },
     {
         .name = "plate",
@@ -179,7 +179,7 @@ static const hw_reckon_row table[] = {
                {KEY("pressure", PRESSURE, "0 Pa", ANY, "even pressure, MPa or kPa")},
                {KEY("force", FORCE, "0 N", ANY, "at the centre, N")}},
         .ins = 7,
-        .run = reckon_plate,
+        .run = hw_reckon_plate,
     },
     {
         .name = "snap-fit",
@@ -201,7 +201,7 @@ static const hw_reckon_row table[] = {
                     "even, half as thick at the hook, or a quarter as wide"),
                 .kind = HW_RECKON_CHOICE, .choices = "even|half-thick|quarter-wide"}},
         .ins = 8,
-        .run = reckon_snap_fit,
+        .run = hw_reckon_snap_fit,
     },
     {
         .name = "incline",
@@ -213,7 +213,7 @@ static const hw_reckon_row table[] = {
                {KEY("angle", ANGLE, NULL, FROM_TO(0, 89.9 * DEG), "of the slope, deg")},
                {KEY("mu", NONE, NULL, FROM_0, "coefficient of friction")}},
         .ins = 3,
-        .run = reckon_incline,
+        .run = hw_reckon_incline,
     },
     {
         .name = "wedge",
@@ -226,7 +226,7 @@ static const hw_reckon_row table[] = {
                     "between the wedge's faces, deg")},
                {KEY("mu", NONE, NULL, FROM_0, "on all faces")}},
         .ins = 3,
-        .run = reckon_wedge,
+        .run = hw_reckon_wedge,
     },
     {
         .name = "screw",
@@ -238,7 +238,7 @@ static const hw_reckon_row table[] = {
                {KEY("lead", LENGTH, NULL, ABOVE_0, "advance a turn, mm")},
                {KEY("mu", NONE, NULL, FROM_0, "coefficient of friction")}},
         .ins = 4,
-        .run = reckon_screw,
+        .run = hw_reckon_screw,
     },
     {
         .name = "journal",
@@ -251,7 +251,7 @@ static const hw_reckon_row table[] = {
                {KEY("radius", LENGTH, NULL, FROM_0, "of the shaft, mm")},
                {KEY("mu", NONE, NULL, FROM_0, "coefficient of friction")}},
         .ins = 5,
-        .run = reckon_journal,
+        .run = hw_reckon_journal,
     },
     {
         .name = "capstan",
@@ -263,7 +263,7 @@ static const hw_reckon_row table[] = {
                {KEY("wrap", ANGLE, NULL, FROM_0, "angle turned through, deg")},
                {KEY("tension", FORCE, NULL, FROM_0, "on the pulled side, N")}},
         .ins = 3,
-        .run = reckon_capstan,
+        .run = hw_reckon_capstan,
     },
     {
         .name = "belt",
@@ -276,7 +276,7 @@ static const hw_reckon_row table[] = {
                {KEY("radius", LENGTH, NULL, ABOVE_0, "to the belt's middle, mm")},
                {KEY("speed", TURN_SPEED, "0 rpm", FROM_0, "of the pulley, rpm or deg/s")}},
         .ins = 5,
-        .run = reckon_belt,
+        .run = hw_reckon_belt,
     },
     {
         .name = "sheath",
@@ -291,7 +291,7 @@ static const hw_reckon_row table[] = {
                {KEY("sheath", FORCE, "0 N", FROM_0,
                     "stiffness E*A of the sheath, N or kN; 0: rigid")}},
         .ins = 6,
-        .run = reckon_sheath,
+        .run = hw_reckon_sheath,
     },
     {
         .name = "clip-span",
@@ -304,7 +304,7 @@ static const hw_reckon_row table[] = {
                {KEY("modulus", PRESSURE, NULL, ABOVE_0, "modulus of the material, MPa or GPa")},
                {KEY("tension", FORCE, NULL, ABOVE_0, "of the cord, N")}},
         .ins = 4,
-        .run = reckon_clip_span,
+        .run = hw_reckon_clip_span,
     },
     {
         .name = "tube-bend",
@@ -314,7 +314,7 @@ static const hw_reckon_row table[] = {
         .in = {{KEY("outer", LENGTH, NULL, ABOVE_0, "diameter, mm")},
                {KEY("wall", LENGTH, NULL, ABOVE_0, "thickness of the wall, mm")}},
         .ins = 2,
-        .run = reckon_tube_bend,
+        .run = hw_reckon_tube_bend,
     },
     {
         .name = "drum-step",
@@ -325,7 +325,7 @@ static const hw_reckon_row table[] = {
                {KEY("radius", LENGTH, NULL, ABOVE_0, "of the drum, mm")},
                {KEY("teeth", NONE, NULL, FROM_TO(1, (double)NAN), "of the ratchet")}},
         .ins = 3,
-        .run = reckon_drum_step,
+        .run = hw_reckon_drum_step,
     },
     {
         .name = "servo-line",
@@ -338,7 +338,7 @@ static const hw_reckon_row table[] = {
                {KEY("stall_current", CURRENT, "0 A", FROM_0, "A; 0: unknown")},
                {KEY("no_load_current", CURRENT, "0.2 A", FROM_0, "A")}},
         .ins = 5,
-        .run = reckon_servo_line,
+        .run = hw_reckon_servo_line,
     },
     {
         .name = "wire",
@@ -352,7 +352,7 @@ static const hw_reckon_row table[] = {
                {KEY("length", LENGTH, "0 m", FROM_0, "of the cable, m")},
                {KEY("current", CURRENT, "0 A", FROM_0, "A")}},
         .ins = 4,
-        .run = reckon_wire,
+        .run = hw_reckon_wire,
     },
     {
         .name = "track",
@@ -368,7 +368,7 @@ static const hw_reckon_row table[] = {
                {KEY("layer", NONE, "external", ANY, "external or internal"),
                 .kind = HW_RECKON_CHOICE, .choices = "external|internal"}},
         .ins = 4,
-        .run = reckon_track,
+        .run = hw_reckon_track,
     },
     {
         .name = "linear-regulator",
@@ -382,7 +382,7 @@ static const hw_reckon_row table[] = {
                {KEY("ambient", TEMPERATURE, "25 °C", ABOVE_0, "of the air, °C")},
                {KEY("thermal", PER_WATT, "0 K/W", FROM_0, "junction to air, K/W; 0: not asked")}},
         .ins = 6,
-        .run = reckon_linear_regulator,
+        .run = hw_reckon_linear_regulator,
     },
     {
         .name = "switching-regulator",
@@ -396,7 +396,7 @@ static const hw_reckon_row table[] = {
                {KEY("ambient", TEMPERATURE, "25 °C", ABOVE_0, "of the air, °C")},
                {KEY("thermal", PER_WATT, "0 K/W", FROM_0, "junction to air, K/W; 0: not asked")}},
         .ins = 6,
-        .run = reckon_switching_regulator,
+        .run = hw_reckon_switching_regulator,
     },
 };
 

@@ -6,8 +6,8 @@
 
 #include <math.h>
 
-hw_code reckon_four_bar(const hw_reckon_given *in, hw_reckon_result out[], size_t room, size_t *n,
-                        hw_diags *diags)
+hw_code hw_reckon_four_bar(const hw_reckon_given *in, hw_reckon_result out[], size_t room,
+                           size_t *n, hw_diags *diags)
 {
     enum { GROUND, INPUT, COUPLER, OUTPUT, ANGLE };
     static const char *const name[2][3] = {
@@ -22,20 +22,20 @@ hw_code reckon_four_bar(const hw_reckon_given *in, hw_reckon_result out[], size_
         double gap;
         code = hw_fourbar_solve(&f, v[ANGLE], i ? -1 : 1, &pose, &gap);
         if (code != HW_OK) break;
-        put_number(&r, name[i][0], pose.rocker, HW_DIM_ANGLE, "deg");
-        put_number(&r, name[i][1], pose.coupler, HW_DIM_ANGLE, "deg");
-        put_number(&r, name[i][2], pose.transmission, HW_DIM_ANGLE, "deg");
+        hw_reckon_put_number(&r, name[i][0], pose.rocker, HW_DIM_ANGLE, "deg");
+        hw_reckon_put_number(&r, name[i][1], pose.coupler, HW_DIM_ANGLE, "deg");
+        hw_reckon_put_number(&r, name[i][2], pose.transmission, HW_DIM_ANGLE, "deg");
     }
-    put_text(&r, "class", hw_fourbar_class_text(hw_fourbar_classify(&f)));
-    hw_code put = results_done(&r, n, diags);
+    hw_reckon_put_text(&r, "class", hw_fourbar_class_text(hw_fourbar_classify(&f)));
+    hw_code put = hw_reckon_results_done(&r, n, diags);
     if (code == HW_OK) return put;
     hw_diag_say(diags, code, NULL, 0, 0, (hw_text){NULL, 0}, (hw_text){NULL, 0},
                 HW_TEXT("the loop does not close at this angle"));
     return code;
 }
 
-hw_code reckon_spiral(const hw_reckon_given *in, hw_reckon_result out[], size_t room, size_t *n,
-                      hw_diags *diags)
+hw_code hw_reckon_spiral(const hw_reckon_given *in, hw_reckon_result out[], size_t room, size_t *n,
+                         hw_diags *diags)
 {
     hw_spiral s;
     hw_code code = hw_spiral_fit(in->point, in->points, &s);
@@ -49,16 +49,16 @@ hw_code reckon_spiral(const hw_reckon_given *in, hw_reckon_result out[], size_t 
         return HW_BAD_INPUT;
     }
     results r = {out, room, 0, false, false};
-    put_number(&r, "angle", s.angle, HW_DIM_ANGLE, "deg");
-    put_number(&r, "residual", s.rms, HW_DIM_LENGTH, "mm");
-    put_number(&r, "pole_x", s.pole.x, HW_DIM_LENGTH, "mm");
-    put_number(&r, "pole_z", s.pole.z, HW_DIM_LENGTH, "mm");
-    put_number(&r, "turn", fabs(s.end - s.start), HW_DIM_ANGLE, "deg");
-    return results_done(&r, n, diags);
+    hw_reckon_put_number(&r, "angle", s.angle, HW_DIM_ANGLE, "deg");
+    hw_reckon_put_number(&r, "residual", s.rms, HW_DIM_LENGTH, "mm");
+    hw_reckon_put_number(&r, "pole_x", s.pole.x, HW_DIM_LENGTH, "mm");
+    hw_reckon_put_number(&r, "pole_z", s.pole.z, HW_DIM_LENGTH, "mm");
+    hw_reckon_put_number(&r, "turn", fabs(s.end - s.start), HW_DIM_ANGLE, "deg");
+    return hw_reckon_results_done(&r, n, diags);
 }
 
-hw_code reckon_column(const hw_reckon_given *in, hw_reckon_result out[], size_t room, size_t *n,
-                      hw_diags *diags)
+hw_code hw_reckon_column(const hw_reckon_given *in, hw_reckon_result out[], size_t room, size_t *n,
+                         hw_diags *diags)
 {
     enum { LENGTH, WIDTH, THICKNESS, MODULUS };
     const double *v = in->number;
@@ -66,8 +66,9 @@ hw_code reckon_column(const hw_reckon_given *in, hw_reckon_result out[], size_t 
     hw_code code = hw_column_buckling(v[LENGTH], v[WIDTH], v[THICKNESS], v[MODULUS], &load);
     results r = {out, room, 0, false, code != HW_OK};
     if (code == HW_OK) {
-        put_number(&r, "buckling_load", load.load, HW_DIM_FORCE, "N");
-        put_number(&r, "strong_axis_load", fmax(load.in_width, load.in_depth), HW_DIM_FORCE, "N");
+        hw_reckon_put_number(&r, "buckling_load", load.load, HW_DIM_FORCE, "N");
+        hw_reckon_put_number(&r, "strong_axis_load", fmax(load.in_width, load.in_depth),
+                             HW_DIM_FORCE, "N");
     }
-    return results_done(&r, n, diags);
+    return hw_reckon_results_done(&r, n, diags);
 }

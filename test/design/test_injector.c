@@ -409,7 +409,7 @@ static size_t make_file(const bench *b, char *out, message said[], size_t *n)
 
 static bool prepare(bench *b, hw_arena *a)
 {
-    size_t len;
+    size_t len = 0;
     char *text = file_text(heron, &len);
     if (!CHECK(text && len < ROOM / 2)) return false;
     b->text = text;

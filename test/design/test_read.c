@@ -1,4 +1,5 @@
 // Reading: values, defaults and their origins, variants, catalogues, requirements.
+#include "base/rng.h"
 #include "base/vec.h"
 #include "support.h"
 
@@ -254,6 +255,46 @@ static void every_allocation_may_fail(void)
     free(text);
 }
 
+static void reads_or_says_why(const char *text, size_t len)
+{
+    reading r;
+    hw_read_def def = {.file = "heron.yaml", .variant = HW_TEXT("small")};
+    read_with(&r, (hw_text){text, len}, &def);
+    if (r.code == HW_OK)
+        CHECK(r.design != NULL);
+    else
+        CHECK(r.code == HW_BAD_INPUT && !r.design && r.diags.count > 0 && r.item[0].text[0]);
+    done(&r);
+}
+
+// Cut anywhere, or with bytes changed, put in and taken out: a design or messages.
+static void spoiled_documents_are_read_or_refused(void)
+{
+    size_t len;
+    char *text = file_text(like_heron, &len);
+    if (!CHECK(text != NULL)) return;
+    for (size_t cut = 0; cut < len; cut += 7) reads_or_says_why(text, cut);
+    static const char odd[] = "\n\r\t :-[]{}#&*!|>'\"%@`,?~0.e\x00\xFF\xC3\x80";
+    hw_rng rng = hw_rng_new(3, 1);
+    for (int k = 0; k < 600; k++) {
+        char *copy = malloc(len); // of its own, so that a read behind it is seen
+        if (!copy) break;
+        memcpy(copy, text, len);
+        for (int i = 0; i < 1 + k % 5; i++) {
+            size_t at = (size_t)(hw_rng_next(&rng) % len), to = (size_t)(hw_rng_next(&rng) % len);
+            size_t most = len - (at > to ? at : to);
+            size_t n = (size_t)(hw_rng_next(&rng) % 40);
+            if (i % 2)
+                memmove(copy + to, copy + at, n < most ? n : most);
+            else
+                copy[at] = odd[hw_rng_next(&rng) % (sizeof odd - 1)];
+        }
+        reads_or_says_why(copy, len);
+        free(copy);
+    }
+    free(text);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -266,6 +307,7 @@ int main(int argc, char **argv)
     RUN(own_catalogues_add_and_shadow);
     RUN(older_documents_are_read_with_a_note);
     RUN(messages_may_be_declined);
+    RUN(spoiled_documents_are_read_or_refused);
     RUN(every_allocation_may_fail);
     return TEST_END();
 }

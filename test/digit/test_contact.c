@@ -1,6 +1,6 @@
 // Published method: Birglen & Gosselin 2004, IEEE Trans. Robotics and Automation 20(2), and
 // Birglen, Laliberte & Gosselin 2008, Underactuated Robotic Hands (Springer), method from memory;
-// the numbers are recomputed here by virtual work and by the table of docs/sources.
+// the numbers are those of docs/sources/mechanics.md, reckoned by virtual work.
 #include "check.h"
 #include "digit/contact.h"
 #include "random_digit.h"
@@ -49,6 +49,28 @@ static void ejection_of_a_four_bar_stage(void)
     NEAR(k[1], 6.016669, 6e-7);
     k[1] *= 0.99;
     CHECK(hw_contact_forces(2, &l1, joint, torque, k, f) == HW_OK && f[0] < 0);
+}
+
+// The same stage by the four-bar itself: the crank's turn per turn of phalanx 2 (phalanx 1 held) is
+// the ratio, and where the bar's line meets the axis gives it too. Seen mirrored, from the outer
+// joint: ground 50, "crank" the 12 mm arm at 180 - (50 + 90) deg, "rocker" the driven crank.
+static void ratio_of_a_four_bar_stage(void)
+{
+    hw_fourbar f = {50, 12, 45, 25};
+    hw_fourbar_pose p;
+    CHECK(hw_fourbar_solve(&f, 40 * deg, 1, &p, NULL) == HW_OK);
+    if (fabs(p.rocker - (180 - 91.706312) * deg) > 1e-6)
+        CHECK(hw_fourbar_solve(&f, 40 * deg, -1, &p, NULL) == HW_OK);
+    NEAR(p.rocker, (180 - 91.706312) * deg, 1e-8); // half a unit of the sixth decimal of a degree
+    NEAR(p.d_rocker, 0.15768585, 6e-9);
+    double h = 9.3602756; // O2 to where the bar's line meets the phalanx's axis
+    NEAR(p.d_rocker, h / (h + 50), 1e-8);
+    double joint[2] = {0, 50 * deg}, l1 = 50, torque[2] = {200, 200 * p.d_rocker},
+           k[2] = {25, 17.5};
+    double force[2], c2 = cos(50 * deg);
+    CHECK(hw_contact_forces(2, &l1, joint, torque, k, force) == HW_OK);
+    NEAR(force[0], 200 * l1 * (k[1] - h * c2) / (k[0] * k[1] * (h + l1)), 1e-6);
+    NEAR(force[1], 200 * h / (k[1] * (h + l1)), 1e-6);
 }
 
 static void wrong_contacts(void)
@@ -179,6 +201,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(table_of_forces);
     RUN(ejection_of_a_four_bar_stage);
+    RUN(ratio_of_a_four_bar_stage);
     RUN(wrong_contacts);
     RUN(forces_against_virtual_work);
     RUN(bounds_are_where_forces_vanish);

@@ -112,6 +112,10 @@ static void unit_load(void)
     // at the knuckle the cord runs along the carrier and the load across it
     CLOSE(r.pin[0].x, 0.09 / 0.008, 1e-14);
     NEAR(r.pin[0].z, -1, 1e-14);
+    // at the PIP it comes from a larger pulley, 2 mm further out 45 mm back: that leans on the pin
+    double lean = 0.002 / 0.045, tension = 0.09 / 0.008;
+    CLOSE(r.pin[1].z, -1 + tension * lean, 1e-13);
+    CLOSE(r.pin[1].x, tension * sqrt(1 - lean * lean), 1e-14);
     hw_load shut = unit;
     shut.force.z = -1;
     CHECK(f->statics(&d, &p, &shut, 1, &r) == HW_OK && r.torque == 0); // a cord does not push

@@ -120,6 +120,74 @@ static void whole_digit_balances(void)
     CHECK(tried > 100);
 }
 
+// One input: a push at k2 on the middle phalanx takes f (k2 + l1 cos q + k2 g'), g' = dPIP/dMCP:
+// the coupled finger's closed form (docs/sources, underactuated and coupled fingers).
+static void coupled_finger_closed_form(void)
+{
+    NEAR(300 / (12 + 45 * cos(40 * HW_PI / 180) + 12 * 0.8), 5.350264, 6e-7); // its printed row
+    uint64_t seed = 24;
+    int tried = 0;
+    for (int i = 0; i < 300; i++) {
+        hw_digit d = random_bars(&seed);
+        const hw_digit_family *f = hw_digit_family_of(d.family);
+        double k2 = random_between(&seed, 0.1, 0.9) * d.phalanx[1];
+        hw_load push = {.phalanx = 1, .at = {k2, 0}, .force = {0, 1}};
+        hw_digit_pose p;
+        hw_digit_statics r;
+        if (f->pose(&d, 0.6, &p) || f->statics(&d, &p, &push, 1, &r)) continue;
+        double want = k2 + d.phalanx[0] * cos(p.joint[1]) + k2 * p.rate[1];
+        double size = d.phalanx[0] + k2 * (1 + fabs(p.rate[1]));
+        NEAR(r.torque, want, 1e-12 * size / sin(p.transmission[0]));
+        tried++;
+    }
+    CHECK(tried > 100);
+}
+
+static void forces_scale_and_mirror(void)
+{
+    uint64_t seed = 25;
+    for (int i = 0; i < 300; i++) {
+        hw_digit d = random_bars(&seed), big = d, mirror = d;
+        for (int j = 0; j < HW_JOINTS; j++) big.phalanx[j] *= 10;
+        for (int b = 0; b < 2; b++) {
+            big.bar[b].root = hw_scale(d.bar[b].root, 10);
+            big.bar[b].horn *= 10;
+            mirror.bar[b].root.z *= -1;
+            mirror.bar[b].horn_angle *= -1;
+            mirror.travel[b] *= -1;
+        }
+        const hw_digit_family *f = hw_digit_family_of(d.family);
+        hw_digit_pose p, q, m;
+        hw_digit_statics r, g, o;
+        if (f->pose(&d, 0.4, &p) || f->pose(&big, 0.4, &q) || f->pose(&mirror, 0.4, &m)) continue;
+        hw_load unit = hw_digit_unit_load(&d), far = hw_digit_unit_load(&big), down = unit;
+        down.force.z = -1;
+        CHECK(f->statics(&d, &p, &unit, 1, &r) == HW_OK);
+        CHECK(f->statics(&big, &q, &far, 1, &g) == HW_OK);
+        CHECK(f->statics(&mirror, &m, &down, 1, &o) == HW_OK);
+        double sine = sin(p.transmission[0]) * sin(p.transmission[1]);
+        double size = 1e-12 * (1 + hw_norm(r.pin[0])) / (sine * sine);
+        for (int j = 0; j < HW_JOINTS; j++) {
+            NEAR(hw_norm(g.pin[j]), hw_norm(r.pin[j]), size);
+            NEAR(o.pin[j].z, -r.pin[j].z, size);
+        }
+        NEAR(g.torque, 10 * r.torque, size);
+        NEAR(o.torque, -r.torque, size);
+        for (int b = 0; b < 2; b++) NEAR(o.bar[b], r.bar[b], size);
+    }
+}
+
+static void joints_have_names(void)
+{
+    hw_digit d = hw_digit_default();
+    SAME_TEXT(hw_digit_joint_name(&d, 0), "knuckle");
+    SAME_TEXT(hw_digit_joint_name(&d, 2), "DIP");
+    d.thumb = true;
+    SAME_TEXT(hw_digit_joint_name(&d, 0), "CMC");
+    SAME_TEXT(hw_digit_joint_name(&d, 2), "IP");
+    SAME_TEXT(hw_digit_joint_name(&d, 3), "unknown joint");
+}
+
 static void direct_drive(void)
 {
     hw_digit d = hw_digit_default();
@@ -154,6 +222,9 @@ int main(int argc, char **argv)
     RUN(balances_against_virtual_work);
     RUN(rates_against_moved_points);
     RUN(whole_digit_balances);
+    RUN(coupled_finger_closed_form);
+    RUN(forces_scale_and_mirror);
+    RUN(joints_have_names);
     RUN(direct_drive);
     return TEST_END();
 }

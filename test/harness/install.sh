@@ -33,6 +33,10 @@ find include/handwright -name '*.h' | while read -r header; do
     "$compiler" -std=c17 -Wall -Wextra -Wpedantic -Werror -Iinclude/handwright -fsyntax-only -x c "$header" ||
         { echo "$header does not stand alone"; exit 1; }
 done
+# nothing of ours takes a name without its prefix from the program that links us
+stray=$(find . -name libhandwright.a -exec nm -g --defined-only {} + 2>/dev/null |
+    awk 'NF == 3 && $3 !~ /^(hw_|_)/ { print $3 }' | sort -u)
+[ -z "$stray" ] || { echo "names without hw_ in the library:" $stray; exit 1; }
 [ -s "$source/LICENSE" ] && find . -name LICENSE | grep -q . || { echo "the licence was not installed"; exit 1; }
 if [ -e bin/handwright ] || [ -e "$source/edge/cli/CMakeLists.txt" ]; then
     bin/handwright --help >help.txt

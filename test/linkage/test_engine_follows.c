@@ -185,7 +185,7 @@ static outcome follow(const hw_digit *d, const hw_digit *same, double step, doub
     return out;
 }
 
-enum { HALVINGS = 7 };
+enum { HALVINGS = 6 };
 
 static double worst_of(const outcome *o)
 {

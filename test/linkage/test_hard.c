@@ -145,6 +145,54 @@ static void two_dead_points_a_hair_apart(void)
     CHECK(met == 400 && tight >= 200);
 }
 
+// Two four-bars in series on one crank, each a hair from folding flat, at crank angles that lie
+// close together or coincide: a step that leapt over both would leave the determinant's sign as it
+// was. The closed form, four-bar by four-bar, says where the motion really goes.
+static void two_near_change_points_together(void)
+{
+    hw_rng g = hw_rng_new(32, 3);
+    int followed = 0, turned = 0, dead = 0;
+    size_t mark = hw_arena_mark(arena);
+    for (int k = 0; k < 400; k++, hw_arena_rewind(arena, mark)) {
+        double gap = pow(10, hw_rng_uniform(&g, -6, -1.5)),
+               late = k % 4 ? 0.2 * (k % 4 - 1) * gap : 0;
+        late = k % 5 ? late : hw_rng_uniform(&g, -0.1, 0.1);
+        double more = gap * hw_rng_uniform(&g, 0.3, 3);
+        hw_fourbar one = {5, 3 - gap, 5, 3}, two = {4, 2 - more, 4, 2};
+        planar p;
+        run r;
+        CHECK(planar_fourbar(&p, one, 1.5, 5, 1));
+        hw_fourbar_pose q;
+        CHECK(hw_fourbar_solve(&two, -p.at[3].angle - late, 1, &q, NULL) == HW_OK);
+        p.m.bodies = 6;
+        double x = 5 + 4 * cos(late), z = 4 * sin(late), arm = -p.at[3].angle;
+        planar_pin(&p, 3, two.crank, 0, 4, 0, 0);
+        planar_pin(&p, 4, 4, 0, 5, 2, 0);
+        planar_pin(&p, 0, x, z, 5, 0, 0);
+        p.at[4] = planar_bar(5 + two.crank * cos(arm), two.crank * sin(arm), q.coupler + late);
+        p.at[5] = planar_bar(x, z, q.rocker + late);
+        for (int i = 0; i < POSES; i++) r.s[i] = (double)i / (POSES - 1);
+        walk_to(&p.m, p.at, &r, POSES);
+        CHECK(r.code == HW_OK || r.code == HW_NO_ASSEMBLY);
+        for (int i = 0; i < POSES && r.ok[i]; i++) {
+            hw_fourbar_pose a, b;
+            CHECK(hw_fourbar_solve(&one, 1.5 + 3.5 * r.s[i], 1, &a, NULL) == HW_OK);
+            hw_code code = hw_fourbar_solve(&two, a.rocker - late, 1, &b, NULL);
+            CHECK(code == HW_OK);
+            double off = remainder(-r.at[i].pose[5].angle - b.rocker - late, 2 * HW_PI);
+            if (!(fabs(off) < 1e-10 * r.at[i].conditioning) && hw_check.case_fails < 5)
+                printf("    case %d: gap %.2g, %.2g, late %.2g\n", k, gap, more, late);
+            NEAR(off, 0, 1e-10 * r.at[i].conditioning);
+        }
+        if (r.code == HW_NO_ASSEMBLY) dead++;
+        followed++;
+        turned += r.ok[POSES - 1] && fabs(r.at[POSES - 1].pose[5].angle + 5) > 0.1;
+    }
+    printf("%d motions past two near-change points, %d turned away, %d ended dead\n", followed,
+           turned, dead);
+    CHECK(followed == 400 && turned > 50);
+}
+
 // Poses from a hundredth down to rounding before a dead point, on either branch, against the closed
 // form.
 static void poses_a_hair_before(void)
@@ -295,6 +343,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     arena = hw_arena_new(0);
     RUN(two_dead_points_a_hair_apart);
+    RUN(two_near_change_points_together);
     RUN(poses_a_hair_before);
     RUN(tiny_and_long_strokes);
     RUN(lazy_tongs);

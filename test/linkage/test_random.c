@@ -201,16 +201,37 @@ static void six_bars_by_dyads(void)
     CHECK(poses > 5000 && dead > 100);
 }
 
+// The last pivot gives way to a slide of the last body along a line of any direction, on the ground
+// or on a turning body. Keyed, or with the last body's turn held against the one before instead.
+static void slide_last(planar *p, hw_rng *g, int on, bool keyed)
+{
+    p->m.pins = 6;
+    p->m.sliders = 1;
+    hw_vec2 place = random_place(g, 5, 7), line = random_place(g, 0, 2);
+    hw_vec2 along = hw_sub(place, line); // the line's own point lies elsewhere on it
+    double direction = atan2(-along.z, along.x) - p->at[on].angle;
+    p->slider[0] = (hw_slider){on,
+                               5,
+                               seen_from(p->at[on], line),
+                               direction,
+                               seen_from(p->at[5], place),
+                               p->at[5].angle - p->at[on].angle,
+                               keyed};
+    if (!keyed) drive_here(p, 4, 5, 0.3);
+}
+
 // Rates against differences of poses, second rates against differences of rates. The differences'
 // own error is known from the next derivative, itself a difference.
 static void rates_against_differences(void)
 {
     hw_rng g = hw_rng_new(30, 4);
     const double h = 1e-4;
-    int checked = 0;
+    int checked = 0, slides = 0;
     size_t mark = hw_arena_mark(arena);
     for (int k = 0; k < 600; k++, hw_arena_rewind(arena, mark)) {
-        planar p = random_six_bar(&g, k % 2 ? WATT : STEPHENSON, 1 + 4 * (k / 2 % 2), 1);
+        planar p =
+            random_six_bar(&g, k % 2 ? WATT : STEPHENSON, k % 3 ? 1 + 4 * (k / 2 % 2) : 1, 0.7);
+        if (k % 3 == 0) slide_last(&p, &g, k % 9 ? 1 : 0, k / 3 % 2);
         planar_ends(&p);
         const double s[3] = {0.1 - h, 0.1, 0.1 + h};
         hw_mech_motion at[3];
@@ -232,10 +253,11 @@ static void rates_against_differences(void)
                 NEAR(first, rate[c], 1e-7 * size);
                 NEAR(second, rate2[c], 1e-4 * (size + fabs(third)));
                 checked++;
+                slides += k % 3 == 0;
             }
         }
     }
-    CHECK(checked > 3000);
+    CHECK(checked > 3000 && slides > 500);
 }
 
 // Loads of any kind on a six-bar whose output slides: drive and loads do no work together.
@@ -246,19 +268,7 @@ static void virtual_work(void)
     size_t mark = hw_arena_mark(arena);
     for (int k = 0; k < 400; k++, hw_arena_rewind(arena, mark)) {
         planar p = random_six_bar(&g, k % 2 ? WATT : STEPHENSON, 1, hw_rng_uniform(&g, -2, 2));
-        // The last pivot gives way to a slide of the last body along a line of any direction, or,
-        // every third time, on a turning body.
-        p.m.pins = 6;
-        p.m.sliders = 1;
-        int on = k % 3 ? 0 : 1;
-        hw_vec2 place = random_place(&g, 5, 7);
-        p.slider[0] = (hw_slider){on,
-                                  5,
-                                  seen_from(p.at[on], place),
-                                  hw_rng_uniform(&g, -3, 3),
-                                  seen_from(p.at[5], place),
-                                  p.at[5].angle - p.at[on].angle,
-                                  true};
+        slide_last(&p, &g, k % 3 ? 0 : 1, true);
         planar_ends(&p);
         run r;
         walk(&p, &r, 1);

@@ -152,6 +152,87 @@ static void chamfer_on_a_joined_outline(void)
     model_free(&m);
 }
 
+static void inset_square(void)
+{
+    model m = model_new();
+    hw_polygon square = rectangle(&m, 0, 0, 10, 6), low, high;
+    const double d = 1e-3, tolerance = 1e-6;
+    CHECK(hw_polygon_inset(m.keep, &square, d, tolerance, &low, &high) == HW_OK);
+    CHECK(low.n == 4 && high.n == 4);
+    NEAR(hw_polygon_area(&high), 8 * 4e-6, 1e-18); // rounding, relative 1e-13
+    CHECK(hw_polygon_inset(m.keep, &square, -d, tolerance, &low, &high) == HW_OK);
+    NEAR(hw_polygon_area(&high), 12 * 8e-6, 1e-18);
+    CHECK(hw_polygon_inset(m.keep, &square, 3.1 * d, tolerance, &low, &high) == HW_BAD_INPUT);
+    CHECK(low.n == 0 && high.n == 0);
+    CHECK(hw_polygon_inset(m.keep, &square, NAN, tolerance, &low, &high) == HW_BAD_INPUT);
+    CHECK(hw_polygon_inset(m.keep, &square, d, -1, &low, &high) == HW_BAD_INPUT);
+    CHECK(hw_polygon_inset(m.keep, &square, d, 1, &low, &high) == HW_BAD_INPUT); // all idle
+    model_free(&m);
+}
+
+static void inset_drops_idle_corners(void)
+{
+    model m = model_new();
+    hw_polygon p =
+        polygon(&m, 8, (double[]){0, 0, 5, 1e-5, 10, 0, 10, 1e-5, 10, 6, 4, 6, 4, 6, 0, 6});
+    hw_polygon low, high;
+    CHECK(hw_polygon_inset(m.keep, &p, 1e-3, 1e-6, &low, &high) == HW_OK);
+    CHECK(low.n == 4);
+    CLOSE(hw_polygon_area(&high), 32e-6, 1e-4); // corners moved by the tolerance
+    model_free(&m);
+}
+
+// A circle drawn in is the circle with its sides' distance less: r cos(pi/n) - d.
+static void inset_circle(void)
+{
+    model m = model_new();
+    hw_polygon c = circle(&m, 1, 2, 5, 40), low, high;
+    CHECK(hw_polygon_inset(m.keep, &c, 2e-3, 1e-6, &low, &high) == HW_OK && high.n == 40);
+    double inner = 5e-3 * cos(HW_PI / 40) - 2e-3;
+    CLOSE(hw_polygon_area(&high), 40 * inner * inner * tan(HW_PI / 40), 1e-12);
+    CHECK(hw_polygon_inset(m.keep, &c, 5e-3, 1e-6, &low, &high) == HW_BAD_INPUT);
+    model_free(&m);
+}
+
+// An edge of 1.2 mm rounded in six steps all along a joined outline with a slot and a hole.
+static void rounded_edge(void)
+{
+    model m = model_new();
+    plate(&m, HW_BLOCK_ADD, 0, 6, rectangle(&m, 0, 0, 20, 6));
+    plate(&m, HW_BLOCK_ADD, 0, 6, circle(&m, 20, 4, 5, 48));
+    plate(&m, HW_BLOCK_CUT, 0, 6, rectangle(&m, 6, -1, 12, 3));
+    plate(&m, HW_BLOCK_CUT, 0, 6, circle(&m, 20, 4, 1.5, 24));
+    hw_mesh mesh;
+    hw_mesh_made made;
+    hw_mesh_report report;
+    CHECK(build(&m, &mesh, &made, &report) == HW_OK);
+    double whole = report.volume;
+    enum { STEPS = 6 };
+    const double radius = 1.2;
+    hw_section s = section_of(&m, 5);
+    CHECK(s.rings == 2);
+    plate(&m, HW_BLOCK_CUT, 6 - radius, 6, rectangle(&m, -1, -1, 30, 12));
+    for (int holes = 0; holes < 2; holes++)
+        for (size_t i = 0; i < s.rings; i++)
+            for (int k = 0; k < STEPS && (hw_polygon_area(&s.ring[i]) < 0) == holes; k++) {
+                double a = HW_PI / 2 * k / STEPS, b = HW_PI / 2 * (k + 1) / STEPS;
+                hw_polygon same, low, high;
+                double in = 1e-3 * radius;
+                CHECK(hw_polygon_inset(m.keep, &s.ring[i], in * (1 - cos(a)), 1e-7, &same, &low) ==
+                      HW_OK);
+                CHECK(hw_polygon_inset(m.keep, &s.ring[i], in * (1 - cos(b)), 1e-7, &same, &high) ==
+                      HW_OK);
+                taper(&m, holes ? HW_BLOCK_CUT : HW_BLOCK_ADD, 6 - radius + radius * sin(a),
+                      6 - radius + radius * sin(b), low, high);
+            }
+    CHECK(build(&m, &mesh, &made, &report) == HW_OK);
+    CHECK(hw_mesh_sound(&report));
+    // r^2 (1 - pi/4) along some 80 mm of outline, corners and facets for a tenth
+    double gone = (whole - report.volume) / (radius * radius * (1 - HW_PI / 4));
+    CHECK(gone > 65 && gone < 85);
+    model_free(&m);
+}
+
 static void out_of_memory(void)
 {
     hw_code code = HW_NO_MEMORY;
@@ -182,6 +263,10 @@ int main(int argc, char **argv)
     RUN(of_a_cone);
     RUN(add_up);
     RUN(chamfer_on_a_joined_outline);
+    RUN(inset_square);
+    RUN(inset_drops_idle_corners);
+    RUN(inset_circle);
+    RUN(rounded_edge);
     RUN(out_of_memory);
     return TEST_END();
 }

@@ -39,6 +39,33 @@ static void a_known_ramp_of_error(void)
     CHECK(c.path_rms > 1e-3);
 }
 
+// A digit that curls past the law's end: nearest points of a dense law path that goes a tenth of
+// the range beyond both ends.
+static void path_against_dense_points(void)
+{
+    hw_digit d = proportional(90, 125, 100);
+    hw_closing c = close_of(&d, 33);
+    double sum = 0;
+    for (int i = 0; i < 33; i++) {
+        hw_digit_pose p;
+        CHECK(hw_digit_family_of(d.family)->pose(&d, i / 32.0, &p) == HW_OK);
+        double least = INFINITY;
+        for (int k = 0; k <= 12000; k++) {
+            double knuckle = (k / 10000.0 - 0.1) * 90 * deg, turned = 0;
+            hw_vec2 at = {0, 0};
+            for (int j = 0; j < HW_JOINTS; j++) {
+                turned += knuckle * law[j] / law[0];
+                at = hw_add(at, hw_flexed((hw_vec2){d.phalanx[j], 0}, turned));
+            }
+            hw_vec2 off = hw_sub(at, p.at[3]);
+            least = fmin(least, hw_dot(off, off));
+        }
+        sum += least;
+    }
+    double length = d.phalanx[0] + d.phalanx[1] + d.phalanx[2];
+    NEAR(c.path_rms, sqrt(sum / 33) / length, 2e-5); // the stated chord error
+}
+
 static void scales(void)
 {
     hw_digit d = heron_index();
@@ -75,6 +102,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(the_law_itself_has_no_error);
     RUN(a_known_ramp_of_error);
+    RUN(path_against_dense_points);
     RUN(scales);
     RUN(wrong_laws_and_strokes);
     return TEST_END();

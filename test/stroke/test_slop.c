@@ -104,6 +104,45 @@ static void measures_of_the_pivots_decide(void)
     CLOSE(pins.tip, 4e-4 * sqrt(3), 1e-15 * 4);
 }
 
+// DIP and tip at one pose, the bands put together from moved poses: PIP turned a little drags DIP
+// along bar B, DIP turned alone moves the tip alone.
+static void play_of_the_outer_joint(void)
+{
+    hw_digit d = heron_index();
+    for (int k = 0; k <= 4; k++) {
+        const double h = 1e-6;
+        hw_digit_pose p, q;
+        const hw_digit_family *f = hw_digit_family_of(d.family);
+        d.travel[0] = k * 0.3;
+        CHECK(f->pose(&d, 0, &p) == HW_OK);
+        hw_digit near = d;
+        near.travel[0] += h;
+        CHECK(f->pose(&near, 0, &q) == HW_OK);
+        double follow = (q.joint[2] - p.joint[2]) / (q.joint[1] - p.joint[1]);
+        double own[2];
+        for (int b = 0; b < 2; b++)
+            own[b] = 4 * d.pivot_play / (d.bar[b].horn * sin(p.transmission[b]));
+        // forward kinematics with PIP and DIP moved, the knuckle held
+        hw_vec2 tip = {0, 0};
+        const double turned[3] = {p.joint[0], p.joint[1] + h, p.joint[2] + follow * h};
+        double sum = 0;
+        for (int j = 0; j < HW_JOINTS; j++) {
+            sum += turned[j];
+            tip = hw_add(tip, hw_flexed((hw_vec2){d.phalanx[j], 0}, sum));
+        }
+        double with = hw_norm(hw_sub(tip, p.at[3])) / h;
+        hw_arena *a = hw_arena_new(0);
+        hw_stroke s;
+        hw_slop got;
+        CHECK(hw_stroke_new(a, 1, &s) == HW_OK && hw_stroke_run(&d, &s) == HW_OK);
+        CHECK(hw_slop_of(&d, &s, &got) == HW_OK);
+        // differences of 1e-6: that much, and 1e-16/1e-6 of rounding
+        CLOSE(got.joint[2], own[1] + fabs(follow) * own[0], 1e-5);
+        CLOSE(got.tip, 2 * sqrt(3) * d.pivot_play + own[0] * with + own[1] * d.phalanx[2], 1e-5);
+        hw_arena_free(a);
+    }
+}
+
 static void scales(void)
 {
     hw_digit d = heron_index();
@@ -124,6 +163,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(formula_against_drawn_pins);
     RUN(measures_of_the_pivots_decide);
+    RUN(play_of_the_outer_joint);
     RUN(scales);
     return TEST_END();
 }

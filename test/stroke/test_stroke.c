@@ -48,6 +48,19 @@ static void same_as_single_poses(void)
     hw_arena_free(a);
 }
 
+// The science centre's index finger: a pull on bar A and a push on bar B, and 4.8 N at the PIP pin
+// per newton at the tip in mid-stroke (the project's own design note, two digits).
+static void index_finger_of_the_design_note(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_digit d = heron_index();
+    hw_stroke s;
+    CHECK(hw_stroke_new(a, 65, &s) == HW_OK && hw_stroke_run(&d, &s) == HW_OK);
+    NEAR(s.pin[1][32], 4.8, 0.05);
+    for (size_t i = 0; i < s.n; i++) CHECK(s.bar[0][i] > 0 && s.bar[1][i] < 0 && s.pin[1][i] < 11);
+    hw_arena_free(a);
+}
+
 static void poses_that_do_not_close(void)
 {
     hw_arena *a = hw_arena_new(0);
@@ -91,6 +104,7 @@ int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(same_as_single_poses);
+    RUN(index_finger_of_the_design_note);
     RUN(poses_that_do_not_close);
     RUN(odd_counts_and_no_memory);
     return TEST_END();

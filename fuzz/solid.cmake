@@ -1,0 +1,1 @@
+hw_fuzz(solid SOURCES fuzz_solid.c USES solid)

@@ -1,0 +1,5 @@
+if(TARGET hw_solid)
+  add_executable(bench_solid bench_solid.c)
+  target_link_libraries(bench_solid PRIVATE hw_flags m)
+  hw_link(bench_solid solid)
+endif()
