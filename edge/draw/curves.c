@@ -189,7 +189,8 @@ static void path_words(hw_sheet *s, const hw_digit_view *v, double y)
 {
     char words[160], a[40], b[40];
     hw_type type = hw_type_of(7.5, HW_ANCHOR_START);
-    if (!v->closing) {
+    hw_stroke_event dead;
+    if (!v->closing || hw_figure_dead(v->digit, &dead)) {
         no_comparison(s, v, y);
         return;
     }
@@ -269,7 +270,8 @@ static void coupling_words(hw_sheet *s, const hw_digit_view *v, double y)
     hw_type type = hw_type_of(7.5, HW_ANCHOR_START);
     const char *pip = hw_figure_joint(v->digit, 1), *dip = hw_figure_joint(v->digit, 2);
     const char *mcp = hw_figure_joint(v->digit, 0);
-    if (!v->closing) {
+    hw_stroke_event dead;
+    if (!v->closing || hw_figure_dead(v->digit, &dead)) {
         hw_sheet_text(s, 0.5, y, type, NOT_COMPARED); // the dead point is named at the axis
         return;
     }

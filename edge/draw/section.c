@@ -194,7 +194,7 @@ static double small_views(hw_sheet *s, const hw_digit_view *v, double top, doubl
     double cell = hw_sheet_box(s).w / POSES;
     for (int i = 0; i < POSES; i++) {
         hw_digit_pose pose;
-        double param = hw_figure_end(v->digit) * (i + 1.0) / POSES, left = cell * i;
+        double param = hw_figure_end(v->digit) * ((i + 1.0) / POSES), left = cell * i;
         bool closes = hw_figure_pose(v->digit, param, &pose);
         if (hw_figure_sound(&pose)) {
             hw_box box = hw_figure_box(v->digit, &pose, k);
@@ -217,7 +217,7 @@ static double height_of_poses(const hw_digit *d, double k)
     double height = 0;
     for (int i = 0; i < POSES; i++) {
         hw_digit_pose pose;
-        (void)hw_figure_pose(d, hw_figure_end(d) * (i + 1.0) / POSES, &pose);
+        (void)hw_figure_pose(d, hw_figure_end(d) * ((i + 1.0) / POSES), &pose);
         if (hw_figure_sound(&pose)) height = fmax(height, hw_figure_box(d, &pose, k).h);
     }
     return height;
@@ -228,7 +228,7 @@ static double widest_pose(const hw_digit *d)
     double wide = 0;
     for (int i = 0; i < POSES; i++) {
         hw_digit_pose pose;
-        (void)hw_figure_pose(d, hw_figure_end(d) * (i + 1.0) / POSES, &pose);
+        (void)hw_figure_pose(d, hw_figure_end(d) * ((i + 1.0) / POSES), &pose);
         if (hw_figure_sound(&pose)) wide = fmax(wide, hw_figure_box(d, &pose, 1).w);
     }
     return wide;
