@@ -13,6 +13,7 @@ typedef struct hw_ring {
     size_t *start;  // of each side in step[], points + 1 entries
     uint32_t *step; // edge * 2, + 1 when it is run from its b to its a
     int sense;      // +1 counter-clockwise, -1 clockwise, 0 no area
+    bool flat;      // runs back over itself everywhere: a line or a point
     bool simple;    // meets itself nowhere: winding numbers are 0 and sense
 } hw_ring;
 
@@ -43,6 +44,7 @@ typedef struct hw_build {
     size_t courses;
     int32_t *plane;
     size_t planes;
+    int32_t *net;            // of each plan edge: room to count a ring's runs
     uint32_t *visit, visits; // of each plan vertex: the ring that ran through it last
 } hw_build;
 

@@ -168,6 +168,16 @@ hw_code hw_build_plan(hw_build *b, const hw_solid *solid)
     return HW_OK;
 }
 
+// True when every edge is run as often from a to b as back.
+static bool runs_back(hw_build *b, const hw_ring *r, size_t steps)
+{
+    bool back = true;
+    for (size_t k = 0; k < steps; k++) b->net[r->step[k] / 2] += r->step[k] & 1 ? -1 : 1;
+    for (size_t k = 0; k < steps; k++) back = back && b->net[r->step[k] / 2] == 0;
+    for (size_t k = 0; k < steps; k++) b->net[r->step[k] / 2] = 0;
+    return back;
+}
+
 static bool ring_steps(hw_build *b, hw_ring *r)
 {
     uint32_t *chain = NULL;
@@ -190,13 +200,15 @@ static bool ring_steps(hw_build *b, hw_ring *r)
         }
     }
     r->start[r->points] = steps;
+    r->flat = r->sense == 0 && runs_back(b, r, steps);
     return true;
 }
 
 hw_code hw_build_steps(hw_build *b)
 {
     b->visit = HW_NEW(b->work, uint32_t, b->plan.verts);
-    if (!b->visit) return HW_NO_MEMORY;
+    b->net = HW_NEW(b->work, int32_t, b->plan.edges);
+    if (!b->visit || !b->net) return HW_NO_MEMORY;
     for (size_t i = 0; i < b->courses; i++) {
         hw_course *c = &b->course[i];
         size_t rings = c->plate ? 1 : c->last - c->first + 1;

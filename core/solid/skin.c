@@ -8,6 +8,7 @@ typedef struct skin {
     hw_build *b;
     hw_int_mesh *out;
     hw_painter paint;
+    size_t suspect; // a course whose tapered wall was not put, in the layer at hand; SIZE_MAX none
     uint8_t *low, *high;        // inside, at a layer's low and high plane
     uint8_t *below;             // the layer before's high plane
     int8_t *low_rim, *high_rim; // of each edge: +1 inside on its left, -1 on its right, 0 no rim
@@ -137,9 +138,14 @@ static hw_code put_tapered(skin *s, size_t course, size_t layer)
         run high = {z->step + z->start[i], z->start[i + 1] - z->start[i], z->point[i]};
         if (same_run(&low, &high)) continue;
         int below = run_side(&low, s->low_rim), above = run_side(&high, s->high_rim);
-        if (low.steps == 0) below = above;
-        if (high.steps == 0) above = below;
-        if (below == MIXED || below != above) return blame(s, course, layer, low.first);
+        if (low.steps == 0 || a->flat) below = above; // a tip or a ridge has no rim
+        if (high.steps == 0 || z->flat) above = below;
+        if (below == MIXED || below != above) {
+            // inside another block but for an outline that both share, or cut by another outline:
+            // the rims left over tell
+            s->suspect = course;
+            continue;
+        }
         if (below == 0) continue; // hidden
         if (!put_strip(s, layer, &low, &high, below)) return HW_NO_MEMORY;
         clear(&low, s->low_rim);
@@ -151,6 +157,7 @@ static hw_code put_tapered(skin *s, size_t course, size_t layer)
 static hw_code put_walls(skin *s, size_t layer)
 {
     const hw_plan *p = &s->b->plan;
+    s->suspect = SIZE_MAX;
     hw_paint_rims(s->b, s->low, s->low_rim);
     hw_paint_rims(s->b, s->high, s->high_rim);
     for (size_t i = 0; i < s->b->courses; i++) {
@@ -160,7 +167,7 @@ static hw_code put_walls(skin *s, size_t layer)
         if (code != HW_OK) return code;
     }
     for (size_t e = 0; e < p->edges; e++) {
-        if (s->low_rim[e] != s->high_rim[e]) return blame(s, SIZE_MAX, layer, p->edge[e].a);
+        if (s->low_rim[e] != s->high_rim[e]) return blame(s, s->suspect, layer, p->edge[e].a);
         if (!s->low_rim[e]) continue;
         uint32_t step = 2 * (uint32_t)e;
         run r = {&step, 1, p->edge[e].a};

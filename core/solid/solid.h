@@ -115,7 +115,7 @@ typedef struct hw_mesh_def {
     bool join_flats; // leave out vertices that lie in a flat face or on a straight edge
 } hw_mesh_def;
 
-// Millimetres, 20 bits (0.06 to 0.12 um on a 100 mm part), flats joined.
+// Millimetres, 20 bits (steps of 0.12 um on a 100 mm part), flats joined.
 hw_mesh_def hw_mesh_def_default(void);
 
 // What the making of a mesh met.
@@ -134,7 +134,8 @@ typedef struct hw_mesh_made {
 // plan are closer than half a grid step); tapered walls must not cross other outlines. *made is
 // always filled. An empty solid gives an empty mesh.
 // HW_BAD_INPUT: see *made (a block with y[0] >= y[1], different n, coordinates that are not finite;
-// a tapered wall that another outline cuts; a solid that touches itself in an edge or a corner
+// a tapered wall that another outline cuts, or that leaves an edge without thickness (an outline
+// drawn in to a line or a point is fine); a solid that touches itself in an edge or a corner
 // only). HW_LIMIT: over 2^31 triangles, or the snapping did not settle. HW_NO_MEMORY. HW_CANCELLED.
 // Outputs are empty unless HW_OK. Accuracy: corners within 0.71 grid steps of where they were
 // asked for, crossings of outlines within a few. Source: iterated snap rounding, Halperin & Packer

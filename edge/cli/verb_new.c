@@ -173,7 +173,10 @@ static void put_rows(starter *s, int from, int to, int digit)
 {
     size_t n;
     const hw_entry_row *rows = hw_entry_rows(&n);
-    for (int r = from; r < to; r++) put_entry(s, r, &rows[r], digit, is_live(r, is_coupled(digit)));
+    for (int r = from; r < to; r++) {
+        if (rows[r].shared) continue; // stands once, in the hand's own section
+        put_entry(s, r, &rows[r], digit, is_live(r, is_coupled(digit)));
+    }
 }
 
 static void put_document(starter *s)

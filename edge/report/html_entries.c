@@ -60,7 +60,7 @@ static bool has(const hw_page *p, hw_entry_id id, int digit)
     hw_family_kind family = p->r->assessment->hand->digit[digit].family;
     if (!p->r->assessment->digit[digit].present) return id == HW_E_PRESENT;
     if (strstr(row->path, ".bar_")) return family == HW_FAMILY_COUPLED_BARS;
-    if (strstr(row->path, ".cord.")) return family == HW_FAMILY_CORD;
+    if (strstr(row->path, ".mechanism.cord.")) return family == HW_FAMILY_CORD;
     return true;
 }
 
@@ -90,7 +90,11 @@ static void digit_row(hw_page *p, hw_entry_id id, const hw_entry_row *row)
 {
     const char *path = strrchr(row->path, '*');
     bool any = false;
-    for (int i = 0; i < HW_DIGITS; i++) any = any || has(p, id, i);
+    for (int i = 0; i < HW_DIGITS; i++) {
+        // what only repeats the hand's own entry is not listed again
+        hw_origin from = hw_design_origin(p->r->assessment->design, hw_entry_of(id, i));
+        any = any || (has(p, id, i) && !(row->shared && from == HW_FROM_DEFAULT));
+    }
     if (!any) return;
     hw_shown u = hw_shown_entry(row);
     put(p, "<tr><td class=\"w\">");

@@ -75,11 +75,11 @@ static void add_item(hw_reader *r, const hw_source *s, int row, const hw_node *n
             value[values++] = (hw_item_value){e, r->spare[e]};
             continue;
         }
-        hw_text part[16];
+        hw_text part[32];
         char section[HW_PATH_TEXT];
         hw_entry_path(row, section);
         *strrchr(section, '.') = '\0';
-        size_t parts = hw_section_parts(section, part, 15);
+        size_t parts = hw_section_parts(section, part, 31);
         part[parts++] = HW_TEXT("source");
         HW_FAULT(f, s, n->key_begin, n->key, hw_nearest_of(n->key, part, parts),
                  "unknown key in an item of '%s'", hw_entry_table[row].choices);
@@ -175,9 +175,9 @@ void hw_catalogue_user(hw_reader *r, const hw_node *files)
         for (const hw_node *one = files->first; one; one = one->next) load(r, one);
 }
 
-bool hw_catalogue_has(hw_reader *r, hw_entry row, const hw_slot *named)
+bool hw_catalogue_has(hw_reader *r, hw_entry naming, const hw_slot *named)
 {
-    const char *catalogue = hw_entry_table[row].choices;
+    const char *catalogue = hw_entry_row_of(naming, NULL)->choices;
     if (!r->items || find_item(r, catalogue, named->text)) return true;
     hw_text name[64];
     size_t n = 0;
@@ -189,26 +189,48 @@ bool hw_catalogue_has(hw_reader *r, hw_entry row, const hw_slot *named)
     return false;
 }
 
+// The entry of a digit that repeats one of the hand's own, or -1.
+static hw_entry own_of(hw_entry shared, int digit)
+{
+    char path[HW_PATH_TEXT], whole[2 * HW_PATH_TEXT];
+    size_t n = hw_entry_path(shared, path), lead = strlen(hw_digit_name[digit]);
+    memcpy(whole, "digits.", 7);
+    memcpy(whole + 7, hw_digit_name[digit], lead);
+    whole[7 + lead] = '.';
+    memcpy(whole + 8 + lead, path, n);
+    return hw_entry_find((hw_text){whole, 8 + lead + n});
+}
+
+// Values of the item that an entry names, for the entries beside it.
+static void fill_from(hw_reader *r, hw_entry naming)
+{
+    int digit;
+    const hw_entry_row *row = hw_entry_row_of(naming, &digit);
+    hw_slot named = r->final[naming];
+    const hw_item *item = find_item(r, row->choices, named.text);
+    if (!item) {
+        (void)hw_catalogue_has(r, naming, &named);
+        return;
+    }
+    for (size_t i = 0; i < item->values; i++) {
+        hw_entry e = item->value[i].entry;
+        if (digit >= 0) e = own_of(e, digit);
+        if (e < 0 || r->final[e].state != HW_SLOT_UNSET) continue;
+        r->final[e] = item->value[i].slot;
+        r->final[e].node = NULL;
+        r->final[e].item = item;
+        r->final[e].origin = named.origin == HW_FROM_DEFAULT ? HW_FROM_DEFAULT : HW_FROM_CATALOGUE;
+    }
+}
+
 void hw_catalogue_fill(hw_reader *r)
 {
-    for (int row = 0; row < HW_E_SHARED_ROWS; row++) {
-        if (hw_entry_table[row].type != HW_ENTRY_NAME) continue;
-        if (r->final[row].state == HW_SLOT_UNSET) hw_slot_default(r, r->final, row);
-        hw_slot named = r->final[row];
-        if (named.state == HW_SLOT_BAD) continue;
-        const hw_item *item = find_item(r, hw_entry_table[row].choices, named.text);
-        if (!item) {
-            (void)hw_catalogue_has(r, row, &named);
-            continue;
-        }
-        for (size_t i = 0; i < item->values; i++) {
-            hw_entry e = item->value[i].entry;
-            if (r->final[e].state != HW_SLOT_UNSET) continue;
-            r->final[e] = item->value[i].slot;
-            r->final[e].node = NULL;
-            r->final[e].item = item;
-            r->final[e].origin =
-                named.origin == HW_FROM_DEFAULT ? HW_FROM_DEFAULT : HW_FROM_CATALOGUE;
-        }
+    for (hw_entry e = 0; (size_t)e < hw_entry_count(); e++) {
+        const hw_entry_row *row = hw_entry_row_of(e, NULL);
+        if (row->type != HW_ENTRY_NAME) continue;
+        bool unset = r->final[e].state == HW_SLOT_UNSET;
+        if (unset) hw_slot_default(r, r->final, e);
+        // a digit that names nothing takes the hand's values, and not the catalogue's again
+        if (r->final[e].state != HW_SLOT_BAD && !(unset && row->shared)) fill_from(r, e);
     }
 }

@@ -129,7 +129,7 @@ static bool pairs_rise(const hw_design *d)
             if (!defaults && !(d->value[closed] > d->value[open])) return false;
         }
     }
-    return true;
+    return hw_relations_hold(d->value);
 }
 
 // Runs the programs again, but not for what was set.

@@ -31,6 +31,7 @@ typedef struct hw_entry_row {
                           // the same digit)
     const char
         *digit_fallback[5]; // where the default differs by digit, thumb to little; NULL: fallback
+    const char *shared;     // a digit's row: the hand's entry that it repeats unless set, or NULL
     const char *choices;    // "left|right", catalogue's name for HW_ENTRY_NAME, else NULL
     const char *origin;     // of the default: published source, or "common practice"
     const char *sentence;   // what it is, for help and reference

@@ -120,7 +120,7 @@ extern const char *const hw_extra_key[4];
 void hw_catalogue_shipped(hw_reader *r);
 void hw_catalogue_user(hw_reader *r, const hw_node *files);
 // Is there an item of this name? Reported where not; all names pass where no catalogue was read.
-bool hw_catalogue_has(hw_reader *r, hw_entry row, const hw_slot *named);
+bool hw_catalogue_has(hw_reader *r, hw_entry naming, const hw_slot *named);
 // Defaults of the siblings of named items, into slots that are unset.
 void hw_catalogue_fill(hw_reader *r);
 
@@ -139,6 +139,10 @@ const char *hw_value_fault(const hw_entry_row *row, double value, char found[64]
                            char expected[64]); // [SI]
 // Pairs that must rise from open to closed: the `which`-th pair of a digit; false behind the last.
 bool hw_rising_pair(int digit, size_t which, hw_entry *open, hw_entry *closed);
+
+// relations.c: pairs of values that must stand in order (a cord is thinner than its sheath's bore).
+void hw_check_relations(hw_reader *r, const double *value, const bool *poisoned); // [SI]
+bool hw_relations_hold(const double *value);                                      // [SI]
 
 // Number with its usual unit, for messages; at most 64 bytes with the terminator.
 size_t hw_quantity_text(double si, hw_dim dim, char out[64]); // [SI]

@@ -6,6 +6,24 @@
 // Rows before HW_E_SHARED_ROWS exist once, the rows after it once for every digit. Where a row has
 // three parts (proximal, middle, distal) the thumb's parts are metacarpal, proximal, distal: joint
 // 0, 1, 2 in every digit.
+//
+// Drive: HW_E_DRIVE_X is the hand's own (drive.x), HW_E_OWN_X a digit's (digits.*.drive.x), which
+// repeats the hand's unless the document says otherwise.
+// clang-format off
+#define HW_DRIVE_ROWS(X)                                                                           \
+    X(SERVO_TYPE) X(SERVO_VOLTAGE) X(SERVO_STALL_TORQUE) X(SERVO_NO_LOAD_SPEED)                    \
+    X(SERVO_STALL_CURRENT) X(SERVO_NO_LOAD_CURRENT) X(SERVO_MOTION) X(SERVO_TRAVEL) X(SERVO_PLAY)  \
+    X(SERVO_MASS) X(SERVO_LENGTH) X(SERVO_WIDTH) X(SERVO_HEIGHT) X(SERVO_EAR_SPAN) X(SERVO_SPLINE) \
+    X(SERVO_HORN) X(SERVO_CABLE) X(SERVO_DRUM_ROOM) X(SUPPLY) X(BRIEF_SHARE) X(HOLDING_SHARE)      \
+    X(CLOSE_IN) X(DRUM_RADIUS) X(DRUM_TEETH) X(PULLEY_RADIUS) X(CORD_TYPE) X(CORD_DIAMETER)        \
+    X(CORD_STIFFNESS) X(CORD_STRENGTH) X(CORD_KNOT) X(SHEATH_TYPE) X(SHEATH_OUTER) X(SHEATH_BORE)  \
+    X(SHEATH_MODULUS) X(SHEATH_LENGTH) X(SHEATH_BEND) X(SHEATH_RADIUS) X(SHEATH_CLIPS)             \
+    X(SHEATH_MU_LOW) X(SHEATH_MU) X(SHEATH_MU_HIGH) X(WRIST_OFFSET) X(WRIST_RANGE) X(WRIST_CORDS)  \
+    X(PRETENSION) X(RETURN_KIND) X(RETURN_PRELOAD) X(RETURN_RATE)
+#define HW_DRIVE_SHARED_ID(x) HW_E_DRIVE_##x,
+#define HW_DRIVE_OWN_ID(x) HW_E_OWN_##x,
+// clang-format on
+
 typedef enum hw_entry_id {
     HW_E_NAME,
     HW_E_REVISION,
@@ -34,7 +52,8 @@ typedef enum hw_entry_id {
     HW_E_LOADS_PAD,
     HW_E_LOADS_HOOK,
     HW_E_LOADS_KNOCK,
-    HW_E_SHARED_ROWS,                // how many; also the first row that every digit has
+    HW_DRIVE_ROWS(HW_DRIVE_SHARED_ID)
+        HW_E_SHARED_ROWS,            // how many; also the first row that every digit has
     HW_E_PRESENT = HW_E_SHARED_ROWS, // hw_present
     HW_E_PHALANX_PROXIMAL,
     HW_E_PHALANX_MIDDLE,
@@ -77,12 +96,14 @@ typedef enum hw_entry_id {
     HW_E_STOP_MIDDLE_CLOSED,
     HW_E_STOP_DISTAL_OPEN,
     HW_E_STOP_DISTAL_CLOSED,
-    HW_E_ROWS
+    HW_DRIVE_ROWS(HW_DRIVE_OWN_ID) HW_E_ROWS
 } hw_entry_id;
 
 // Values of the entries that are a choice.
 typedef enum hw_setting { HW_SETTING_WORKSHOP, HW_SETTING_CLASSROOM } hw_setting;
 typedef enum hw_side { HW_SIDE_RIGHT, HW_SIDE_LEFT } hw_side;
+typedef enum hw_motion { HW_MOTION_POSITIONAL, HW_MOTION_CONTINUOUS } hw_motion;
+typedef enum hw_wrist_cords { HW_WRIST_ONE_SIDE, HW_WRIST_ASTRIDE } hw_wrist_cords;
 typedef enum hw_present { HW_PRESENT_NO, HW_PRESENT_YES } hw_present;
 
 #endif

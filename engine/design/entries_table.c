@@ -35,9 +35,27 @@
 #define DENSITY(p, lo, hi, by)  NUMBER(p, lo, hi, by), .dim = HW_INIT_DENSITY
 #define TORQUE(p, lo, hi, by)   NUMBER(p, lo, hi, by), .dim = HW_INIT_TORQUE
 #define RATE(p, lo, hi, by)     NUMBER(p, lo, hi, by), .dim = HW_INIT_JOINT_RATE
+#define TIME(p, lo, hi, by)     NUMBER(p, lo, hi, by), .dim = HW_INIT_TIME
+#define MASS(p, lo, hi, by)     NUMBER(p, lo, hi, by), .dim = HW_INIT_MASS
+#define VOLTAGE(p, lo, hi, by)  NUMBER(p, lo, hi, by), .dim = HW_INIT_VOLTAGE
+#define CURRENT(p, lo, hi, by)  NUMBER(p, lo, hi, by), .dim = HW_INIT_CURRENT
+#define TURNING(p, lo, hi, by)  NUMBER(p, lo, hi, by), .dim = HW_INIT_TURN_SPEED
+#define PART(p, lo, hi, by)     NUMBER(p, lo, hi, by), .dim = HW_INIT_NONE
 #define COUNT(p, lo, hi)        .path = (p), .type = HW_ENTRY_COUNT, .low = (lo), .high = (hi)
+#define TEXT_ROW(p, none)       TEXT(p)
 
 #define BAR "digits.*.mechanism."
+
+// A row of the drive: the hand's own, and the digit's that repeats it.
+#define BOTH(id, key, by_default, from, says, row, ...)                                            \
+    [HW_E_DRIVE_##id] = {row("drive." key, __VA_ARGS__), .fallback = (by_default),                 \
+                         .origin = (from), .sentence = (says)},                                    \
+    [HW_E_OWN_##id] = {row("digits.*.drive." key, __VA_ARGS__), .shared = "drive." key,            \
+                       .fallback = "drive." key, .origin = "the hand's own, in the drive section", \
+                       .sentence = (says)},
+#define SERVO  "a standard servo of 10 kgf*cm at 6 V, common practice"
+#define CORD   "braid of 1 mm: own estimate from published braids, 5 to 20 kN once bedded in"
+#define SHEATH "tube of PTFE, 4 mm outside and 2 mm inside; modulus from memory, 0.4 to 0.6 GPa"
 
 const hw_entry_row hw_entry_table[HW_E_ROWS] = {
     [HW_E_NAME] = {TEXT("name"), .fallback = "unnamed hand", .origin = PRACTICE,
@@ -323,4 +341,5 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                                  .origin = "DIP follows PIP at 0.65 to 0.75 in published "
                                            "measurements; thumb IP 80 less 5 for the stop",
                                  .sentence = "Where the last joint stops when it closes"},
+#include "design/drive_rows.inc"
 };

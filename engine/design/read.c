@@ -209,6 +209,7 @@ static hw_design *build(hw_reader *r, const hw_node *root)
     if (!hw_order_entries(r, base, poisoned)) return NULL;
     hw_evaluate(r, base, d->value, poisoned);
     check_pairs(r, d->value, poisoned);
+    hw_check_relations(r, d->value, poisoned);
     build_requirements(r, d, base, poisoned);
     return d;
 }

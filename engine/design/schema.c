@@ -190,6 +190,12 @@ void hw_slot_default(hw_reader *r, hw_slot *slots, hw_entry e)
     const char *text = row->fallback;
     if (digit >= 0 && row->digit_fallback[digit]) text = row->digit_fallback[digit];
     hw_slot *slot = &slots[e];
+    bool number = row->type == HW_ENTRY_NUMBER || row->type == HW_ENTRY_COUNT;
+    if (row->shared && !number) { // the hand's own word, which was settled before
+        const hw_slot *of = &slots[hw_entry_find(hw_text_of(row->shared))];
+        *slot = (hw_slot){.state = of->state, .text = of->text, .choice = of->choice};
+        return;
+    }
     *slot = (hw_slot){.state = HW_SLOT_SET, .text = hw_text_of(text), .origin = HW_FROM_DEFAULT};
     if (row->type == HW_ENTRY_CHOICE) {
         hw_text one[8];
@@ -197,7 +203,7 @@ void hw_slot_default(hw_reader *r, hw_slot *slots, hw_entry e)
         size_t n = choices(row->choices, one, words);
         for (size_t i = 0; i < n; i++)
             if (hw_text_same(one[i], slot->text)) slot->choice = (int)i;
-    } else if (row->type == HW_ENTRY_NUMBER || row->type == HW_ENTRY_COUNT) {
+    } else if (number) {
         hw_expr_place place = {.offset = SIZE_MAX, .digit = digit, .entries = true};
         if (!hw_expr_compile(&r->faults, &place, slot->text, &slot->expr))
             slot->state = HW_SLOT_BAD;

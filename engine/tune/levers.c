@@ -57,6 +57,8 @@ static size_t collect(const hw_assessment *base, const bool wanted[HW_DIGITS], h
         int digit;
         const hw_entry_row *row = hw_entry_row_of(e, &digit);
         if (!row || row->type != HW_ENTRY_NUMBER || !(row->step > 0)) continue;
+        // what only repeats the hand's own entry is turned there
+        if (row->shared && hw_design_origin(base->design, e) == HW_FROM_DEFAULT) continue;
         if (digit >= 0 && (!base->hand->present[digit] || (wanted && !wanted[digit]))) continue;
         entry[n] = e;
         step[n++] = row->step;

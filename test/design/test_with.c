@@ -91,8 +91,8 @@ static void an_override_equals_the_written_value(void)
         char text[200], path[HW_PATH_TEXT], unit[40] = "";
         hw_entry_path(e, path);
         // SI units by name: exact in both directions.
-        snprintf(unit, sizeof unit, "%s%d%s%d%s%d%s%d", "m^", row->dim.m, "*kg^", row->dim.kg,
-                 "*s^", row->dim.s, "*rad^", row->dim.rad);
+        snprintf(unit, sizeof unit, "m^%d*kg^%d*s^%d*A^%d*rad^%d", row->dim.m, row->dim.kg,
+                 row->dim.s, row->dim.A, row->dim.rad);
         char clean[40] = "";
         for (char *part = strtok(unit, "*"); part; part = strtok(NULL, "*")) {
             if (strstr(part, "^0")) continue;

@@ -206,7 +206,7 @@ static void cut_taper(void)
     taper(&m, HW_BLOCK_ADD, 1, 3, circle(&m, 0, 0, 3, 24), circle(&m, 0, 0, 2, 24));
     built b = build_of(&m);
     CHECK(b.code == HW_BAD_INPUT && !b.made.pinched);
-    CHECK(b.made.bad_block == 1 || b.made.bad_block == SIZE_MAX);
+    CHECK(b.made.bad_block == 1);
     NEAR(hypot(b.made.bad_at.x, b.made.bad_at.z), 2.5e-3, 0.6e-3); // on a circle
     model_free(&m);
 }
@@ -218,6 +218,40 @@ static void hidden_taper(void) // wholly inside another block
     plate(&m, HW_BLOCK_ADD, 0, 4, rectangle(&m, -5, -5, 5, 5));
     built b = build_of(&m);
     CHECK(b.code == HW_OK && b.mesh.tris == 12);
+    model_free(&m);
+}
+
+static void taper_within_its_own_base(void) // its base is the outline of the plate that holds it
+{
+    model m = model_new();
+    hw_polygon base = rectangle(&m, 0, 0, 6, 4);
+    plate(&m, HW_BLOCK_ADD, 0, 3, base);
+    taper(&m, HW_BLOCK_ADD, 0, 3, base, rectangle(&m, 1, 1, 5, 3));
+    built b = build_of(&m);
+    CHECK(b.code == HW_OK && b.mesh.tris == 12);
+    m.block[1].op = HW_BLOCK_CUT; // what is left ends in an edge without thickness
+    b = build_of(&m);
+    CHECK(b.code == HW_BAD_INPUT && b.made.bad_block == 1);
+    model_free(&m);
+}
+
+static void roof(void) // down to a line
+{
+    model m = model_new();
+    taper(&m, HW_BLOCK_ADD, 0, 3, rectangle(&m, 0, 0, 6, 2),
+          polygon(&m, 4, (double[]){1, 1, 5, 1, 5, 1, 1, 1}));
+    built b = build_of(&m);
+    CHECK(b.code == HW_OK && hw_mesh_sound(&b.report) && b.mesh.verts == 6);
+    // integral of (6 - 2 t)(2 - 2 t) 3 dt, t from 0 to 1
+    NEAR(b.report.volume, 3 * (12 - 8 + 4.0 / 3), 1e-4);
+    m.block[1] = m.block[0]; // and as a groove in a plate
+    m.block[1].op = HW_BLOCK_CUT;
+    m.n = 0;
+    plate(&m, HW_BLOCK_ADD, 0, 4, rectangle(&m, -1, -1, 7, 3));
+    m.n = 2;
+    b = build_of(&m);
+    CHECK(b.code == HW_OK && hw_mesh_sound(&b.report));
+    NEAR(b.report.volume, 128 - 16, 1e-4);
     model_free(&m);
 }
 
@@ -494,6 +528,8 @@ int main(int argc, char **argv)
     RUN(apart_by_a_step);
     RUN(cut_taper);
     RUN(hidden_taper);
+    RUN(taper_within_its_own_base);
+    RUN(roof);
     RUN(pyramid);
     RUN(cone_and_socket);
     RUN(whole_part);
