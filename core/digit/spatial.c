@@ -33,7 +33,7 @@ static bool finite2(hw_vec2 v)
     return isfinite(v.x) && isfinite(v.z);
 }
 
-static bool is_sound(const hw_digit_pose *pose, const hw_across *a, const hw_drive_pull *drive)
+static bool is_sound(const hw_digit_pose *pose, const hw_across *a, const hw_knuckle_cord *drive)
 {
     for (int j = 0; j < HW_JOINTS; j++) {
         if (!isfinite(pose->joint[j]) || !finite2(pose->at[j])) return false;
@@ -68,7 +68,7 @@ static void place_cord(const hw_digit *d, hw_across_pose *out)
 }
 
 hw_code hw_across_at(const hw_digit *d, const hw_digit_pose *pose, const hw_across *across,
-                     const hw_drive_pull *drive, hw_across_pose *out)
+                     const hw_knuckle_cord *drive, hw_across_pose *out)
 {
     *out = (hw_across_pose){.family = d->family, .across = *across, .drive = *drive};
     if (!hw_digit_family_of(d->family) || !is_sound(pose, across, drive)) return HW_BAD_INPUT;

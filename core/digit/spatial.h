@@ -20,11 +20,11 @@ typedef struct hw_across {
 
 // How the drive turns the knuckle of bars and direct digits: by a cord on a pulley of the proximal
 // phalanx, which also pulls at the knuckle's pin, or by a pure couple.
-typedef struct hw_drive_pull {
+typedef struct hw_knuckle_cord {
     double radius;  // of the cord's middle on the pulley; 0: pure couples [m]
     hw_vec2 toward; // direction in which the closing cord leaves the pulley, length 1 [1]
     hw_vec2 back;   // the same of the cord that opens [1]
-} hw_drive_pull;
+} hw_knuckle_cord;
 
 // A force on one phalanx, in that phalanx's frame.
 typedef struct hw_space_push {
@@ -37,15 +37,15 @@ typedef struct hw_joint_load {
     hw_vec3 force;         // of the earlier body on the later one [N]
     double side_x, side_z; // moment of the earlier on the later about x and z, at the joint's axis
                            // in the middle plane [N*m]
-    hw_vec2 cone[2];  // in-plane force at each cone, on the later body [N]
-    double radial[2]; // its size [N]
+    hw_vec2 cone[2];       // in-plane force at each cone, on the later body [N]
+    double radial[2];      // its size [N]
 } hw_joint_load;
 
 // A digit at a pose, ready for many loads.
 typedef struct hw_across_pose {
     hw_family_kind family;
     hw_across across;
-    hw_drive_pull drive;
+    hw_knuckle_cord drive;
     hw_vec2 at[HW_JOINTS];      // joints [m]
     double c[HW_JOINTS];        // of each phalanx's turn against the carrier: cosine, [1]
     double s[HW_JOINTS];        // sine [1]
@@ -61,7 +61,7 @@ typedef struct hw_across_pose {
 // taken to stand parallel to the plane of motion: their two pins in one layer. Test:
 // test/digit/test_spatial.c
 HW_MUST_USE hw_code hw_across_at(const hw_digit *d, const hw_digit_pose *pose,
-                                 const hw_across *across, const hw_drive_pull *drive,
+                                 const hw_across *across, const hw_knuckle_cord *drive,
                                  hw_across_pose *out);
 
 // Balances the loads with the drive at the knuckle (bars), at every joint (direct), or with the

@@ -7,7 +7,7 @@
 #include "linkage/spatial.h"
 #include "random_digit.h"
 
-static const hw_drive_pull couple = {0};
+static const hw_knuckle_cord couple = {0};
 
 static hw_vec3 at_y(hw_vec2 v, double y)
 {
@@ -28,12 +28,12 @@ static hw_across random_across(uint64_t *seed)
     return a;
 }
 
-static hw_drive_pull random_drive(uint64_t *seed)
+static hw_knuckle_cord random_drive(uint64_t *seed)
 {
     double up = random_between(seed, -0.5, 0.5), down = random_between(seed, -0.5, 0.5);
-    return (hw_drive_pull){.radius = random_between(seed, 0.005, 0.012),
-                           .toward = {-cos(up), sin(up)},
-                           .back = {-cos(down), sin(down)}};
+    return (hw_knuckle_cord){.radius = random_between(seed, 0.005, 0.012),
+                             .toward = {-cos(up), sin(up)},
+                             .back = {-cos(down), sin(down)}};
 }
 
 static void random_pushes(uint64_t *seed, const hw_digit *d, hw_space_push push[HW_JOINTS])
@@ -86,7 +86,7 @@ static void judge_loads(judge *q, const hw_digit_pose *p, const hw_space_push pu
 
 // The drive's cord as a line of unknown tension from its tangent point on the pulley; `closes`: the
 // closing cord, which turns the knuckle by +radius.
-static void judge_pulley(judge *q, const hw_across *a, const hw_drive_pull *drive, bool closes)
+static void judge_pulley(judge *q, const hw_across *a, const hw_knuckle_cord *drive, bool closes)
 {
     hw_vec2 u = closes ? drive->toward : drive->back;
     double r = closes ? drive->radius : -drive->radius;
@@ -99,7 +99,7 @@ static void judge_pulley(judge *q, const hw_across *a, const hw_drive_pull *driv
 }
 
 static void judge_model(judge *q, const hw_digit *d, const hw_digit_pose *p, const hw_across *a,
-                        const hw_drive_pull *drive, bool closes)
+                        const hw_knuckle_cord *drive, bool closes)
 {
     *q = (judge){.loads = 0};
     q->m = (hw_space){
@@ -172,7 +172,7 @@ static void against_the_general_balances(void)
     for (int i = 0; i < 1500; i++) {
         hw_digit d = digit_of_family(&seed, i);
         hw_across a = random_across(&seed);
-        hw_drive_pull drive = i % 2 ? random_drive(&seed) : couple;
+        hw_knuckle_cord drive = i % 2 ? random_drive(&seed) : couple;
         hw_space_push push[HW_JOINTS];
         random_pushes(&seed, &d, push);
         hw_digit_pose p;
@@ -310,7 +310,7 @@ static void a_stall_by_hand(void)
     hw_digit d = hw_digit_default();
     d.family = HW_FAMILY_COUPLED_BARS;
     hw_across a = {.cone = {{-0.006, 0.006}, {-0.006, 0.006}, {-0.006, 0.006}}, .pulley = 0.003};
-    hw_drive_pull drive = {.radius = 0.01, .toward = {-1, 0}, .back = {-1, 0}};
+    hw_knuckle_cord drive = {.radius = 0.01, .toward = {-1, 0}, .back = {-1, 0}};
     hw_digit_pose p;
     hw_across_pose at;
     hw_joint_load k;

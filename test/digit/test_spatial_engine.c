@@ -199,7 +199,7 @@ static double off_at(const hw_digit *d, const sketch *k, double s, double moved)
     const double y[2] = {k->y_a * 1e-3, k->y_b * 1e-3};
     const hw_across a = {.cone = {{-0.0065, 0.0065}, {-0.0065, 0.0065}, {-0.0065, 0.0065}},
                          .bar = {y[0] + moved, y[1]}};
-    const hw_drive_pull couple = {0};
+    const hw_knuckle_cord couple = {0};
     hw_digit_pose p;
     hw_across_pose at;
     hw_joint_load got[HW_JOINTS];
