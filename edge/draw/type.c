@@ -138,7 +138,7 @@ static double leader_cost(const hw_sheet *s, hw_spot from, const hw_spot corner[
         hw_spot other[4];
         if (i->kind == HW_ITEM_TEXT) {
             hw_item_corners(i, 0.2, other);
-            if (hw_segment_meets(line, other)) cost += 100;
+            if (hw_segment_meets(line, other)) cost += 1000;
         }
         if (i->kind != HW_ITEM_PATH || i->hatching || i->pen.width < 0.3) continue;
         hw_spot way[4] = {line.a, line.b, line.b, line.a};
@@ -160,7 +160,7 @@ static void leader(hw_sheet *s, hw_spot from, const hw_spot corner[4])
 
 void hw_sheet_label(hw_sheet *s, hw_spot near, double reach, hw_type type, const char *text)
 {
-    enum { ROUND = 16, RINGS = 7 };
+    enum { ROUND = 24, RINGS = 8 };
     char *own = clean_text(s->arena, text);
     if (!own || !*own) return;
     type.anchor = HW_ANCHOR_START;
