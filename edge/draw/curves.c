@@ -1,5 +1,6 @@
 // Charts of a digit: tip path, coupling, loads over the stroke.
 #include <math.h>
+#include <string.h>
 
 #include "draw/figure.h"
 #include "draw/sheet.h"
@@ -59,6 +60,35 @@ static hw_vec2 tip_at(const hw_digit *d, const double joint[HW_JOINTS])
     return at;
 }
 
+// Where the chart's lower axis is the driven joint: the range shows all of the travel that was
+// asked for, a dead point is a chain line with its words below the frame, and what lies beyond is
+// hatched.
+static void travel_range(hw_plot_axis *axis, const hw_digit *d)
+{
+    double travel[2] = {DEG * d->travel[0], DEG * d->travel[1]};
+    axis->step = fabs(travel[1] - travel[0]) > 120 ? 30 : 15; // tick numbers keep apart
+    hw_plot_range(axis, travel, 2, true);
+}
+
+static void dead_point(hw_sheet *s, const hw_plot *p, const hw_digit *d)
+{
+    char words[160];
+    hw_stroke_event dead;
+    if (!hw_figure_dead(d, &dead)) return;
+    hw_box f = p->frame, beyond = f;
+    double x = hw_plot_spot(p, DEG * dead.joint, 0).x;
+    double end = hw_plot_spot(p, DEG * d->travel[1], 0).x;
+    beyond.x = fmin(x, end);
+    beyond.w = fabs(end - x);
+    hw_path box = hw_path_new(s->arena);
+    hw_path_box(&box, beyond);
+    hw_sheet_hatch(s, &box, -HW_PI / 4, 2, hw_pen_of(HW_WEIGHT_HAIR, HW_INK_SOFT));
+    hw_sheet_line(s, (hw_spot){x, f.y}, (hw_spot){x, f.y + f.h},
+                  (hw_pen){0.35, HW_INK_BLACK, HW_DASH_CHAIN});
+    hw_sheet_text(s, p->box.x + 0.5, f.y + f.h + 7.4, hw_type_of(7, HW_ANCHOR_START),
+                  hw_figure_dead_words(d, &dead, words));
+}
+
 // ---- tip path ---------------------------------------------------------------------------------
 
 static void ghosts(const hw_plot *p, hw_sheet *s, const hw_digit_view *v)
@@ -68,7 +98,7 @@ static void ghosts(const hw_plot *p, hw_sheet *s, const hw_digit_view *v)
     hw_sheet_clip(s, b);
     for (int i = 0; i < 3; i++) {
         hw_digit_pose pose;
-        (void)hw_figure_pose(v->digit, i / 2.0, &pose);
+        (void)hw_figure_pose(v->digit, hw_figure_end(v->digit) * i / 2.0, &pose);
         if (hw_figure_sound(&pose))
             hw_figure_ghost(&f, v->digit, &pose, hw_pen_of(HW_WEIGHT_HAIR, HW_INK_SOFT));
     }
@@ -83,10 +113,10 @@ static void rungs(hw_sheet *s, const hw_plot *p, const hw_digit_view *v, const d
     const hw_stroke *st = v->stroke;
     size_t every = (st->n - 1) / 4 ? (st->n - 1) / 4 : 1;
     for (size_t i = 0; i < st->n; i += every) {
-        if (isnan(st->tip_x[i]) || isnan(law_x[i])) continue;
+        if (isnan(st->tip_x[i])) continue;
         hw_spot a = hw_plot_spot(p, MM * st->tip_x[i], MM * st->tip_z[i]);
         hw_spot b = hw_plot_spot(p, law_x[i], law_z[i]);
-        hw_sheet_line(s, a, b, hw_pen_of(HW_WEIGHT_PLAIN, HW_INK_BLACK));
+        if (!isnan(b.x)) hw_sheet_line(s, a, b, hw_pen_of(HW_WEIGHT_PLAIN, HW_INK_BLACK));
         hw_path dot = hw_path_new(s->arena);
         hw_path_circle(&dot, a, 0.75);
         hw_sheet_path(s, &dot, HW_INK_BLACK, hw_pen_of(0, HW_INK_NONE));
@@ -101,6 +131,23 @@ static void rungs(hw_sheet *s, const hw_plot *p, const hw_digit_view *v, const d
         type.mask = true;
         hw_sheet_label(s, a, 7, type, words);
     }
+}
+
+// Where a dead point ends the path.
+static void path_end(hw_sheet *s, const hw_plot *p, const hw_digit_view *v)
+{
+    hw_stroke_event dead;
+    hw_digit_pose pose;
+    if (!hw_figure_dead(v->digit, &dead)) return;
+    (void)hw_figure_pose(v->digit, hw_figure_end(v->digit), &pose);
+    if (!hw_figure_sound(&pose)) return;
+    hw_spot at = hw_plot_spot(p, MM * pose.at[HW_JOINTS].x, MM * pose.at[HW_JOINTS].z);
+    hw_pen pen = hw_pen_of(0.35, HW_INK_BLACK);
+    hw_sheet_line(s, (hw_spot){at.x - 1.2, at.y - 1.2}, (hw_spot){at.x + 1.2, at.y + 1.2}, pen);
+    hw_sheet_line(s, (hw_spot){at.x - 1.2, at.y + 1.2}, (hw_spot){at.x + 1.2, at.y - 1.2}, pen);
+    hw_type type = hw_type_of(7, HW_ANCHOR_START);
+    type.mask = type.bold = true;
+    hw_sheet_label(s, at, 12, type, "dead point");
 }
 
 // Names of the two paths, where they run furthest apart.
@@ -123,19 +170,42 @@ static void path_names(hw_sheet *s, const hw_plot *p, const hw_digit_view *v, co
     if (!isnan(at.x)) hw_sheet_label(s, at, 20, type, law);
 }
 
+#define NOT_COMPARED "no comparison before it closes over all its travel"
+
+// What stands in place of the numbers of a digit that does not close over its travel.
+static void no_comparison(hw_sheet *s, const hw_digit_view *v, double y)
+{
+    char words[160];
+    hw_stroke_event dead;
+    hw_type type = hw_type_of(7.5, HW_ANCHOR_START);
+    bool known = hw_figure_dead(v->digit, &dead);
+    hw_sheet_text(s, 0.5, y, type,
+                  known ? hw_figure_dead_words(v->digit, &dead, words)
+                        : "does not close over its travel");
+    hw_sheet_text(s, 0.5, y + 4, type, NOT_COMPARED);
+}
+
 static void path_words(hw_sheet *s, const hw_digit_view *v, double y)
 {
     char words[160], a[40], b[40];
     hw_type type = hw_type_of(7.5, HW_ANCHOR_START);
-    if (!v->closing) return;
-    hw_figure_words(words, "off the natural path by ",
-                    hw_plot_fixed(100 * v->closing->path_rms, 1, a),
-                    " % of the digit's length (RMS)", NULL);
+    hw_stroke_event dead;
+    if (!v->closing || hw_figure_dead(v->digit, &dead)) {
+        no_comparison(s, v, y);
+        return;
+    }
+    if (isnan(v->law[0]))
+        strcpy(words, "the natural law is one of fingers, not of the thumb");
+    else
+        hw_figure_words(words, "off the natural path by ",
+                        hw_plot_fixed(100 * v->closing->path_rms, 1, a),
+                        " % of the digit's length (RMS)", NULL);
     hw_sheet_text(s, 0.5, y, type, words);
     if (isnan(v->closing->spiral_angle)) return;
-    hw_figure_words(
-        words, "best equiangular spiral: ", hw_plot_fixed(DEG * v->closing->spiral_angle, 0, a),
-        "\xc2\xb0, misfit ", hw_plot_fixed(MM * v->closing->spiral_rms, 1, b), " mm", NULL);
+    hw_figure_words(words, "best equiangular spiral: tangent at ",
+                    hw_plot_fixed(DEG * v->closing->spiral_angle, 0, a),
+                    "\xc2\xb0 to its radius, misfit ",
+                    hw_plot_fixed(MM * v->closing->spiral_rms, 1, b), " mm", NULL);
     hw_sheet_text(s, 0.5, y + 4, type, words);
 }
 
@@ -182,8 +252,9 @@ hw_sheet *hw_draw_tip_path(hw_arena *a, const hw_digit_view *v)
                             {law_x, law_z, n, NULL, {0.35, HW_INK_ACCENT, HW_DASH_LONG}},
                             {x, z, n, NULL, hw_pen_of(0.6, HW_INK_BLACK)}};
     hw_plot_lines(s, &p, line, 3);
+    hw_sheet_clip(s, p.frame); // names stay clear of the axes: an angle is no tick
     rungs(s, &p, v, law_x, law_z);
-    hw_sheet_clip(s, p.frame); // names stay clear of the axes
+    path_end(s, &p, v);
     path_names(s, &p, v, law_x, law_z);
     hw_sheet_clip_end(s);
     path_words(s, v, p.frame.y + p.frame.h + 12.5);
@@ -199,11 +270,19 @@ static void coupling_words(hw_sheet *s, const hw_digit_view *v, double y)
     hw_type type = hw_type_of(7.5, HW_ANCHOR_START);
     const char *pip = hw_figure_joint(v->digit, 1), *dip = hw_figure_joint(v->digit, 2);
     const char *mcp = hw_figure_joint(v->digit, 0);
-    if (!v->closing) return;
+    hw_stroke_event dead;
+    if (!v->closing || hw_figure_dead(v->digit, &dead)) {
+        hw_sheet_text(s, 0.5, y, type, NOT_COMPARED); // the dead point is named at the axis
+        return;
+    }
     hw_figure_words(words, "whole stroke: ", pip, "/", mcp, " ",
                     hw_plot_fixed(v->closing->pip_ratio, 2, a), ",  ", dip, "/", pip, " ",
                     hw_plot_fixed(v->closing->dip_ratio, 2, b), NULL);
     hw_sheet_text(s, 0.5, y, type, words);
+    if (isnan(v->law[0])) {
+        hw_sheet_text(s, 0.5, y + 4, type, "the natural law is one of fingers, not of the thumb");
+        return;
+    }
     hw_figure_words(words, "off the law (RMS): ", pip, " ",
                     hw_plot_fixed(DEG * v->closing->pip_rms, 1, a), "\xc2\xb0,  ", dip, " ",
                     hw_plot_fixed(DEG * v->closing->dip_rms, 1, b), "\xc2\xb0", NULL);
@@ -237,14 +316,15 @@ hw_sheet *hw_draw_coupling(hw_arena *a, const hw_digit_view *v)
     if (!s) return NULL;
     hw_plot p = {
         .box = {0, 8, 88, 76}, .x.name = axis, .y.name = "joint angle, \xc2\xb0", .label_room = 22};
-    p.x.step = 15;
     p.y.step = 15;
+    travel_range(&p.x, d);
     hw_plot_range(&p.x, row[0], n, true);
     for (int i = 1; i < HW_JOINTS; i++) {
         hw_plot_range(&p.y, row[i], n, true);
         hw_plot_range(&p.y, law[i], n, true);
     }
     hw_plot_begin(s, &p);
+    dead_point(s, &p, d);
     hw_plot_line line[6] = {{row[0], law[1], n, NULL, LAW_BAND},
                             {row[0], law[2], n, NULL, LAW_BAND},
                             {row[0], law[1], n, law_pip, {0.35, HW_INK_ACCENT, HW_DASH_LONG}},
@@ -283,9 +363,9 @@ static bool draw_panel(hw_sheet *s, const hw_digit_view *v, const panel *it, hw_
     hw_plot_line line[HW_JOINTS];
     size_t n = 0;
     double *x = scaled(s->arena, st->joint[0], st->n, DEG);
-    hw_plot p = {
-        .box = box, .x.name = x_name, .y.name = it->unit, .x.step = 15, .y.step = it->step};
+    hw_plot p = {.box = box, .x.name = x_name, .y.name = it->unit, .y.step = it->step};
     if (!x) return false;
+    travel_range(&p.x, v->digit);
     hw_plot_range(&p.x, x, st->n, true);
     for (int i = 0; i < HW_JOINTS && it->row[i]; i++) {
         double *y = scaled(s->arena, it->row[i], st->n, it->k);
@@ -297,6 +377,7 @@ static bool draw_panel(hw_sheet *s, const hw_digit_view *v, const panel *it, hw_
     // the same in all panels, so that their frames line up
     p.label_room = fmax(24, hw_plot_label_room(line, n));
     hw_plot_begin(s, &p);
+    dead_point(s, &p, v->digit);
     hw_plot_lines(s, &p, line, n);
     return true;
 }
@@ -310,6 +391,15 @@ static const char *works(const double *bar, size_t n)
         pushes = pushes || bar[i] < 0;
     }
     return pulls && pushes ? " both ways" : pulls ? " pulls" : " pushes";
+}
+
+// A transmission angle as it is judged: 90 degrees is best, and as far below as above counts the
+// same; 0 is a dead point.
+static double *folded(hw_arena *a, const double *row, size_t n)
+{
+    double *out = HW_NEW(a, double, n);
+    for (size_t i = 0; out && i < n; i++) out[i] = row[i] > HW_PI / 2 ? HW_PI - row[i] : row[i];
+    return out;
 }
 
 hw_sheet *hw_draw_loads(hw_arena *a, const hw_digit_view *v)
@@ -331,8 +421,10 @@ hw_sheet *hw_draw_loads(hw_arena *a, const hw_digit_view *v)
     panel torque = {"drive torque, N\xc2\xb7mm per N", {st->torque}, MM, {"drive torque"}, 0};
     panel bar_force = {
         "bar force, N per N; pull up, push down", {st->bar[0], st->bar[1]}, 1, {bar[0], bar[1]}, 0};
-    panel angle = {"transmission angle, \xc2\xb0",
-                   {st->transmission[0], st->transmission[1]},
+    double *mu[2] = {folded(a, st->transmission[0], st->n), folded(a, st->transmission[1], st->n)};
+    if (!mu[0] || !mu[1]) return NULL;
+    panel angle = {"transmission angle, \xc2\xb0; 90 best, 0 dead",
+                   {mu[0], mu[1]},
                    DEG,
                    {"bar A's loop", "bar B's loop"},
                    30};

@@ -15,7 +15,7 @@ typedef struct hw_digit_view {
     const hw_closing *closing; // NULL: its numbers are left out
     const hw_wrap_chart *wrap; // NULL: the wrap chart is left out
     const hw_slop *slop;       // NULL: left out
-    double law[HW_JOINTS];     // natural closing MCP:PIP:DIP [1]
+    double law[HW_JOINTS];     // natural closing MCP:PIP:DIP; NaN: none for this digit [1]
 } hw_digit_view;
 
 // All give NULL when the arena is out of memory, and where the view lacks what the drawing shows.

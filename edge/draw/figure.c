@@ -36,6 +36,33 @@ bool hw_figure_pose(const hw_digit *d, double s, hw_digit_pose *out)
     return family && family->pose && family->pose(d, s, out) == HW_OK;
 }
 
+bool hw_figure_dead(const hw_digit *d, hw_stroke_event *out)
+{
+    hw_stroke_event event[8];
+    size_t n = hw_stroke_events(d, event, 8);
+    for (size_t i = 0; i < n && i < 8; i++)
+        if (event[i].kind == HW_EVENT_DEAD_POINT && event[i].s > 0) {
+            *out = event[i];
+            return true;
+        }
+    return false;
+}
+
+double hw_figure_end(const hw_digit *d)
+{
+    hw_stroke_event dead;
+    // just before it: at the point itself rounding decides whether the loop closes
+    return hw_figure_dead(d, &dead) ? dead.s * (1 - 1e-9) : 1;
+}
+
+const char *hw_figure_dead_words(const hw_digit *d, const hw_stroke_event *e, char out[160])
+{
+    char angle[40];
+    return hw_figure_words(out, "dead point of bar ", e->loop ? "B" : "A", " at ",
+                           hw_figure_joint(d, 0), " ",
+                           hw_plot_fixed(e->joint * 180 / HW_PI, 1, angle), "\xc2\xb0", NULL);
+}
+
 bool hw_figure_sound(const hw_digit_pose *pose)
 {
     bool sound = true;
@@ -140,6 +167,26 @@ static void hidden_arm(const hw_figure *f, hw_spot joint, hw_spot end, double ra
     hw_sheet_path(f->s, &p, HW_INK_NONE, (hw_pen){HW_WEIGHT_THIN, HW_INK_BLACK, HW_DASH_SHORT});
 }
 
+// Bar B passes in front of bar A's horn end: what it hides there is drawn over it, dashed, so that
+// the eye can follow bar A to its pin.
+static void behind(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
+{
+    hw_spot end = hw_figure_spot(f, pose->bar_end[0]);
+    double r = 0.5 * f->k * d->pivot_radius;
+    hw_pen hidden = {HW_WEIGHT_THIN, HW_INK_BLACK, f->fine ? HW_DASH_SHORT : HW_DASH_NONE};
+    hw_path pin = hw_path_new(f->s->arena);
+    hw_path_circle(&pin, end, r);
+    hw_sheet_path(f->s, &pin, HW_INK_NONE, hidden);
+    if (!f->fine) return;
+    hw_path whole = bar_path(f, d, pose, 0);
+    hw_sheet_path(f->s, &whole, HW_INK_NONE, hidden);
+    hw_pen centre = hw_pen_of(HW_WEIGHT_HAIR, HW_INK_BLACK);
+    hw_sheet_line(f->s, (hw_spot){end.x - 1.7 * r, end.y}, (hw_spot){end.x + 1.7 * r, end.y},
+                  centre);
+    hw_sheet_line(f->s, (hw_spot){end.x, end.y - 1.7 * r}, (hw_spot){end.x, end.y + 1.7 * r},
+                  centre);
+}
+
 static void bars(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
 {
     hw_pen line = hw_pen_of(f->fine ? 0.35 : HW_WEIGHT_PLAIN, HW_INK_BLACK);
@@ -155,6 +202,7 @@ static void bars(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pos
         pivot(f, root, d->pivot_radius, false);
         pivot(f, end, d->pivot_radius, false);
     }
+    behind(f, d, pose);
 }
 
 // The closing cord on the palmar side, through a guide on either side of each joint; the guides
@@ -249,6 +297,13 @@ const char *hw_figure_joint(const hw_digit *d, int joint)
 {
     static const char *const name[2][HW_JOINTS] = {{"MCP", "PIP", "DIP"}, {"CMC", "MCP", "IP"}};
     return joint >= 0 && joint < HW_JOINTS ? name[d->thumb][joint] : "";
+}
+
+const char *hw_figure_phalanx(const hw_digit *d, int phalanx)
+{
+    static const char *const name[2][HW_JOINTS] = {{"proximal", "middle", "distal"},
+                                                   {"metacarpal", "proximal", "distal"}};
+    return phalanx >= 0 && phalanx < HW_JOINTS ? name[d->thumb][phalanx] : "none";
 }
 
 const char *hw_figure_words(char out[160], ...)

@@ -5,6 +5,7 @@
 #include "digit/digit.h"
 #include "draw/drawings.h"
 #include "draw/plot.h"
+#include "stroke/chart.h"
 
 typedef struct hw_figure {
     hw_sheet *s;
@@ -31,11 +32,19 @@ hw_box hw_figure_box(const hw_digit *d, const hw_digit_pose *pose, double k);
 // Pose of a digit; false where it does not assemble (the pose is then the closest approach, if
 // finite).
 bool hw_figure_pose(const hw_digit *d, double s, hw_digit_pose *out); // [1]
+// The first dead point inside the travel: false where there is none.
+bool hw_figure_dead(const hw_digit *d, hw_stroke_event *out);
+// Share of the travel over which the digit can be drawn closing: up to its first dead point, 1
+// without one. [1]
+double hw_figure_end(const hw_digit *d);
+// "dead point of bar A at MCP 104.1°"
+const char *hw_figure_dead_words(const hw_digit *d, const hw_stroke_event *e, char out[160]);
 // True when all places of the pose are numbers.
 bool hw_figure_sound(const hw_digit_pose *pose);
 
-// Names of the joints: MCP, PIP, DIP, or the thumb's.
+// Names of the joints: MCP, PIP, DIP, or the thumb's; and of the phalanges.
 const char *hw_figure_joint(const hw_digit *d, int joint);
+const char *hw_figure_phalanx(const hw_digit *d, int phalanx);
 // The sheet's head: title at the left, design and a remark at the right, a line below. Returns the
 // y where the drawing may begin. [mm]
 double hw_figure_head(hw_sheet *s, const char *title, const char *design, const char *remark);

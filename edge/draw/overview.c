@@ -47,7 +47,7 @@ static void facts(hw_sheet *s, const hw_digit_view *v, double x, double y, doubl
     char words[160];
     const char *mcp = hw_figure_joint(v->digit, 0), *pip = hw_figure_joint(v->digit, 1);
     size_t n = st->n;
-    hw_figure_words(words, "largest ", pip, " pin load, per N", NULL);
+    hw_figure_words(words, pip, " pin at worst, per N", NULL);
     y = fact(s, (hw_spot){x, y}, width, words, worst(st->pin[1], n), 1, " N");
     static const char *const pushed[2][2] = {{"bar A pulls up to", "bar A pushes up to"},
                                              {"bar B pulls up to", "bar B pushes up to"}};
@@ -58,11 +58,13 @@ static void facts(hw_sheet *s, const hw_digit_view *v, double x, double y, doubl
     if (v->closing) {
         hw_figure_words(words, pip, " over ", mcp, NULL);
         y = fact(s, (hw_spot){x, y}, width, words, v->closing->pip_ratio, 2, "");
-        y = fact(s, (hw_spot){x, y}, width, "off the natural path", 100 * v->closing->path_rms, 1,
-                 " %");
+        if (!isnan(v->law[0])) // a law for this digit
+            y = fact(s, (hw_spot){x, y}, width, "tip path off natural, RMS",
+                     100 * v->closing->path_rms, 1, " %");
     }
     if (v->slop)
-        (void)fact(s, (hw_spot){x, y}, width, "play at the tip", MM * v->slop->tip, 1, " mm");
+        (void)fact(s, (hw_spot){x, y}, width, "tip wobble, peak to peak", MM * v->slop->tip, 1,
+                   " mm");
 }
 
 // Widths that the poses of all digits take, and how far they reach below a row's top. [mm]
@@ -75,9 +77,10 @@ typedef struct room_ {
 static void reach_of(const hw_digit_view *v, double k, double *above, double *below)
 {
     *above = *below = k * v->digit->thickness[0] / 2;
+    double end = hw_figure_end(v->digit);
     for (int i = 0; i < POSES; i++) {
         hw_digit_pose pose;
-        (void)hw_figure_pose(v->digit, pose_at[i], &pose);
+        (void)hw_figure_pose(v->digit, end * pose_at[i], &pose);
         if (!hw_figure_sound(&pose)) continue;
         hw_box b = hw_figure_box(v->digit, &pose, k);
         *above = fmax(*above, -b.y);
@@ -95,13 +98,15 @@ static double tall(const hw_digit_view *v, double k)
 static room_ room_at(const hw_digit_view *v, size_t n, double scale)
 {
     room_ r = {.scale = scale};
-    for (size_t d = 0; d < n; d++)
+    for (size_t d = 0; d < n; d++) {
+        double end = hw_figure_end(v[d].digit);
         for (int i = 0; i < POSES; i++) {
             hw_digit_pose pose;
-            (void)hw_figure_pose(v[d].digit, pose_at[i], &pose);
+            (void)hw_figure_pose(v[d].digit, end * pose_at[i], &pose);
             if (!hw_figure_sound(&pose)) continue;
             r.wide[i] = fmax(r.wide[i], hw_figure_box(v[d].digit, &pose, scale * MM).w);
         }
+    }
     for (int i = 0; i < POSES; i++) r.all += r.wide[i] + 4;
     return r;
 }
@@ -109,17 +114,18 @@ static room_ room_at(const hw_digit_view *v, size_t n, double scale)
 static void row(hw_sheet *s, const hw_digit_view *v, const room_ *r, double top, double column)
 {
     const double width = hw_sheet_box(s).w, k = r->scale * MM, height = tall(v, k);
-    char name[40];
+    char name[40], words[160];
     hw_type type = hw_type_of(10, HW_ANCHOR_START);
     type.bold = true;
     // room that is left over is shared between the poses
     double above, below;
     reach_of(v, k, &above, &below);
+    double end = hw_figure_end(v->digit);
     double x = 0, gap = 4 + (width - column - 2 - r->all) / POSES;
     hw_sheet_group(s, v->name);
     for (int i = 0; i < POSES; x += r->wide[i] + gap, i++) {
         hw_digit_pose pose;
-        bool closes = hw_figure_pose(v->digit, pose_at[i], &pose);
+        bool closes = hw_figure_pose(v->digit, end * pose_at[i], &pose);
         if (!hw_figure_sound(&pose)) continue;
         hw_box box = hw_figure_box(v->digit, &pose, k);
         // all knuckles of a row at one height, so that the eye can follow the curl
@@ -136,6 +142,13 @@ static void row(hw_sheet *s, const hw_digit_view *v, const room_ *r, double top,
     }
     hw_sheet_text(s, width - column, top + 6, type, hw_figure_capital(v->name, name));
     facts(s, v, width - column, top + 11, column - 0.5);
+    hw_stroke_event dead;
+    if (hw_figure_dead(v->digit, &dead)) {
+        hw_type small = hw_type_of(7.5, HW_ANCHOR_START);
+        hw_figure_dead_words(v->digit, &dead, words);
+        hw_sheet_text(s, width - column, top + height - 6, small, words);
+        hw_sheet_text(s, width - column, top + height - 2, small, "drawn open, half way and there");
+    }
     hw_sheet_group_end(s);
     hw_sheet_line(s, (hw_spot){0, top + height}, (hw_spot){width, top + height},
                   hw_pen_of(HW_WEIGHT_HAIR, HW_INK_BLACK));

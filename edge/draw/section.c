@@ -76,6 +76,34 @@ static void cord_labels(const hw_figure *f, const hw_digit *d, const hw_digit_po
     }
 }
 
+// Which side is which, beside the carrier, where there is room before the knuckle's own lettering.
+static void sides(const hw_figure *f, const hw_digit *d)
+{
+    static const char *const words[2] = {"back of the hand", "palm side"};
+    hw_type type = hw_type_of(7, HW_ANCHOR_START);
+    type.oblique = true;
+    double left = f->knuckle.x - f->k * HW_FIGURE_CARRIER * d->thickness[0];
+    double half = f->k * d->thickness[0] / 2;
+    if (left + hw_type_width(type, words[0]) + 1 < f->knuckle.x)
+        hw_sheet_text(f->s, left, f->knuckle.y - half - 1.3, type, words[0]);
+    if (left + hw_type_width(type, words[1]) + 10 < f->knuckle.x)
+        hw_sheet_text(f->s, left, f->knuckle.y + half + 4, type, words[1]);
+}
+
+// From where the numbers of the large view count; returns the y below.
+static double key(hw_sheet *s, const hw_digit *d, double y)
+{
+    static const char *const words[HW_FAMILIES] = {
+        [HW_FAMILY_COUPLED_BARS] =
+            "Roots [toward the tip, toward the back] from the joint that the bar spans. Horns: "
+            "length, angle from the phalanx's axis, plus toward the back.",
+        [HW_FAMILY_DIRECT] = "Every joint is turned by a drive of its own.",
+        [HW_FAMILY_CORD] =
+            "Cord arm: distance of the closing cord from the joint's axis in the straight digit."};
+    hw_sheet_text(s, 0.5, y + 1.5, hw_type_of(7, HW_ANCHOR_START), words[d->family]);
+    return y + 4;
+}
+
 // The large view; returns the y below it.
 static double large_view(hw_sheet *s, const hw_digit_view *v, const hw_digit_pose *pose, double k,
                          double top)
@@ -92,9 +120,10 @@ static double large_view(hw_sheet *s, const hw_digit_view *v, const hw_digit_pos
     joint_labels(&f, d, pose);
     if (d->family == HW_FAMILY_COUPLED_BARS) bar_labels(&f, d, pose);
     if (d->family == HW_FAMILY_CORD) cord_labels(&f, d, pose);
+    sides(&f, d);
     hw_sheet_clip_end(s);
     hw_sheet_group_end(s);
-    return low + 13;
+    return key(s, d, low + 13);
 }
 
 // Value of a row of the stroke at s, linear between poses; NaN where the stroke has none.
@@ -105,6 +134,17 @@ static double at_s(const hw_stroke *st, const double *row, double s)
     size_t i = (size_t)fmin(floor(place), (double)(st->n - 2));
     double t = place - (double)i;
     return t == 0 ? row[i] : (1 - t) * row[i] + t * row[i + 1];
+}
+
+// Under a digit's last pose, where that is a dead point: which, and what was asked for.
+static void dead_words(hw_sheet *s, const hw_digit *d, const hw_stroke_event *dead, hw_spot at)
+{
+    char words[160], number[40];
+    hw_type type = hw_type_of(7.5, HW_ANCHOR_START);
+    hw_sheet_text(s, at.x, at.y, type, hw_figure_dead_words(d, dead, words));
+    hw_figure_words(words, "it goes no further; asked for: ", hw_figure_joint(d, 0), " ",
+                    degrees(d->travel[1], number), "\xc2\xb0", NULL);
+    hw_sheet_text(s, at.x, at.y + 3.6, type, words);
 }
 
 static void pose_words(hw_sheet *s, const hw_digit_view *v, const hw_digit_pose *pose, bool closes,
@@ -125,6 +165,11 @@ static void pose_words(hw_sheet *s, const hw_digit_view *v, const hw_digit_pose 
                     " ", a[1], "\xc2\xb0   ", hw_figure_joint(d, 2), " ", a[2], "\xc2\xb0", NULL);
     hw_sheet_text(s, at.x, at.y, type, words);
     type.bold = false;
+    hw_stroke_event dead;
+    if (hw_figure_dead(d, &dead) && param >= hw_figure_end(d)) {
+        dead_words(s, d, &dead, (hw_spot){at.x, at.y + 3.6});
+        return;
+    }
     double pin = at_s(v->stroke, v->stroke->pin[1], param);
     if (isnan(pin)) return;
     hw_figure_words(words, hw_figure_joint(d, 1), " pin ", hw_plot_fixed(pin, 1, number),
@@ -149,7 +194,7 @@ static double small_views(hw_sheet *s, const hw_digit_view *v, double top, doubl
     double cell = hw_sheet_box(s).w / POSES;
     for (int i = 0; i < POSES; i++) {
         hw_digit_pose pose;
-        double param = (i + 1.0) / POSES, left = cell * i;
+        double param = hw_figure_end(v->digit) * ((i + 1.0) / POSES), left = cell * i;
         bool closes = hw_figure_pose(v->digit, param, &pose);
         if (hw_figure_sound(&pose)) {
             hw_box box = hw_figure_box(v->digit, &pose, k);
@@ -172,7 +217,7 @@ static double height_of_poses(const hw_digit *d, double k)
     double height = 0;
     for (int i = 0; i < POSES; i++) {
         hw_digit_pose pose;
-        (void)hw_figure_pose(d, (i + 1.0) / POSES, &pose);
+        (void)hw_figure_pose(d, hw_figure_end(d) * ((i + 1.0) / POSES), &pose);
         if (hw_figure_sound(&pose)) height = fmax(height, hw_figure_box(d, &pose, k).h);
     }
     return height;
@@ -183,7 +228,7 @@ static double widest_pose(const hw_digit *d)
     double wide = 0;
     for (int i = 0; i < POSES; i++) {
         hw_digit_pose pose;
-        (void)hw_figure_pose(d, (i + 1.0) / POSES, &pose);
+        (void)hw_figure_pose(d, hw_figure_end(d) * ((i + 1.0) / POSES), &pose);
         if (hw_figure_sound(&pose)) wide = fmax(wide, hw_figure_box(d, &pose, 1).w);
     }
     return wide;
@@ -201,7 +246,7 @@ hw_sheet *hw_draw_section(hw_arena *a, const hw_digit_view *v)
     double little = wide > 0 ? hw_figure_scale((width / POSES - 5) / (MM * wide), small) : 0;
     double poses = height_of_poses(v->digit, little * MM);
     double body = hw_figure_box(v->digit, &pose, scale * MM).h;
-    double height = 9 + 9 + body + 13 + 4 + 2 + poses + 16;
+    double height = 9 + 9 + body + 13 + 4 + 4 + 2 + poses + 16;
     hw_figure_words(title, hw_figure_capital(v->name, name), " in section", NULL);
     hw_figure_words(id, v->name, "-section", NULL);
     hw_sheet *s = hw_sheet_new(a, width, ceil(height), id, title);

@@ -8,12 +8,6 @@
 
 enum { PICTURES = 4 };
 
-static const char *phalanx_name(int i)
-{
-    static const char *const name[HW_JOINTS] = {"proximal", "middle", "distal"};
-    return i >= 0 && i < HW_JOINTS ? name[i] : "none";
-}
-
 // Which sizes are drawn: spread over those at which a phalanx touches.
 static size_t choose(const hw_wrap_chart *w, int out[PICTURES])
 {
@@ -72,7 +66,8 @@ static void picture(hw_sheet *s, const hw_digit_view *v, int size, double k, hw_
     hw_sheet_text(s, corner.x, corner.y + height + 4.5, type, words);
     type.bold = false;
     type.size = 7.5;
-    hw_figure_words(words, phalanx_name(v->wrap->first[size]), " phalanx closes on it", NULL);
+    hw_figure_words(words, hw_figure_phalanx(v->digit, v->wrap->first[size]),
+                    " phalanx closes on it", NULL);
     hw_sheet_text(s, corner.x, corner.y + height + 8.3, type, words);
 }
 
@@ -97,8 +92,9 @@ static void cell(hw_sheet *s, hw_box b, double gap, bool first, double longest)
                   hw_pen_of(1.1, HW_INK_ACCENT));
 }
 
-static void table(hw_sheet *s, const hw_wrap_chart *w, double top)
+static void table(hw_sheet *s, const hw_digit_view *v, double top)
 {
+    const hw_wrap_chart *w = v->wrap;
     const double head = 22, high = 8.4, width = hw_sheet_box(s).w;
     double wide = (width - head) / HW_WRAP_SIZES, longest = 0;
     hw_pen rule = hw_pen_of(HW_WEIGHT_HAIR, HW_INK_BLACK);
@@ -116,17 +112,24 @@ static void table(hw_sheet *s, const hw_wrap_chart *w, double top)
     for (int k = 0; k < HW_JOINTS; k++) {
         double y = top + 6 + high * k;
         hw_sheet_line(s, (hw_spot){0, y}, (hw_spot){width, y}, rule);
-        hw_sheet_text(s, 0.5, y + high / 2 + 1, name, phalanx_name(k));
+        hw_sheet_text(s, 0.5, y + high / 2 + 1, name, hw_figure_phalanx(v->digit, k));
         for (int i = 0; i < HW_WRAP_SIZES; i++)
             cell(s, (hw_box){head + wide * i, y, wide, high}, w->gap[i][k], w->first[i] == k,
                  longest);
     }
     double y = top + 6 + high * HW_JOINTS;
     hw_sheet_line(s, (hw_spot){0, y}, (hw_spot){width, y}, rule);
-    hw_sheet_text(
-        s, 0.5, y + 4.4, name,
-        "Cylinder against palm and proximal phalanx: the phalanx that closes on it, and the "
-        "gaps then left, mm. A minus sign: too large for this digit.");
+    char words[160];
+    hw_figure_words(
+        words, "The cylinder rests against the palm and the ", hw_figure_phalanx(v->digit, 0),
+        v->digit->thumb ? "; a framed phalanx closes on it. Numbers: gaps then left, mm. "
+                        : " phalanx; a framed one closes on it. Numbers: gaps then left, "
+                          "mm. ",
+        NULL);
+    hw_sheet_text(s, 0.5, y + 4.4, name, words);
+    hw_sheet_text(s, 0.5, y + 8.2, name,
+                  "Without a frame nothing more closes on it: too small. With a minus sign: too "
+                  "large for this digit.");
 }
 
 hw_sheet *hw_draw_wrap(hw_arena *a, const hw_digit_view *v)
@@ -148,13 +151,13 @@ hw_sheet *hw_draw_wrap(hw_arena *a, const hw_digit_view *v)
     double scale = hw_figure_scale(fit, words), tall = n ? scale * MM * high + 11 : 0;
     hw_figure_words(title, hw_figure_capital(v->name, name), ": cylinders in the curl", NULL);
     hw_figure_words(id, v->name, "-wrap", NULL);
-    hw_sheet *s = hw_sheet_new(a, width, ceil(10 + tall + 42), id, title);
+    hw_sheet *s = hw_sheet_new(a, width, ceil(10 + tall + 46), id, title);
     if (!s) return NULL;
     hw_figure_words(remark, "scale ", words, NULL);
     double y = hw_figure_head(s, title, v->design, n ? remark : NULL) + 1;
     for (size_t i = 0; i < n; i++)
         picture(s, v, size[i], scale * MM, (hw_spot){0.5 + width / PICTURES * (double)i, y},
                 tall - 11);
-    table(s, v->wrap, y + tall);
+    table(s, v, y + tall);
     return hw_arena_failed(a) ? NULL : s;
 }

@@ -1,4 +1,6 @@
 // The drawings of a hand that was assessed.
+#include <math.h>
+
 #include "report/report_internal.h"
 
 bool hw_report_view(const hw_assessment *s, int digit, const char *design, hw_digit_view *out)
@@ -10,7 +12,9 @@ bool hw_report_view(const hw_assessment *s, int digit, const char *design, hw_di
                            .name = hw_digit_name[digit],
                            .digit = &s->hand->digit[digit],
                            .stroke = &g->stroke};
-    for (int i = 0; i < HW_JOINTS; i++) out->law[i] = s->hand->law[i];
+    // the natural law is one of fingers; the findings leave it out for the thumb as well
+    for (int i = 0; i < HW_JOINTS; i++)
+        out->law[i] = digit == HW_THUMB ? (double)NAN : s->hand->law[i];
     if (!g->assembles) return true; // the charts were not computed then
     out->closing = &g->closing;
     out->wrap = &g->wrap;
@@ -23,8 +27,8 @@ size_t hw_report_sheets(hw_arena *a, const hw_assessment *s, hw_sheet *out[HW_RE
     const char *design = hw_report_name(a, s->design);
     hw_digit_view view[HW_DIGITS];
     size_t views = 0, n = 0;
-    for (int i = 0; i < HW_DIGITS; i++)
-        if (hw_report_view(s, i, design, &view[views])) views++;
+    for (int i = 1; i <= HW_DIGITS; i++) // index to little, thumb last, as in the findings
+        if (hw_report_view(s, i % HW_DIGITS, design, &view[views])) views++;
     hw_sheet *all = hw_draw_hand(a, view, views);
     if (all) out[n++] = all;
     for (size_t i = 0; i < views; i++)

@@ -216,7 +216,7 @@ static size_t indent_of(const editor *e, size_t key_begin)
     if (start == 0 && e->source.bytes.len >= 3 &&
         memcmp(e->source.bytes.at, "\xEF\xBB\xBF", 3) == 0)
         start = 3;
-    return key_begin - start;
+    return key_begin > start ? key_begin - start : 0;
 }
 
 // Spaces by which this document goes in, from its first nested block.

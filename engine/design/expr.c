@@ -37,6 +37,8 @@ static size_t offset_of(const compiler *c, size_t at)
 
 static hw_text rest(const compiler *c)
 {
+    if (!c->text.at)
+        return (hw_text){NULL, 0}; // nothing may be added to a null pointer, not even 0
     return (hw_text){c->text.at + c->at, c->text.len - c->at};
 }
 

@@ -353,7 +353,7 @@ hw_node *hw_tree_read(hw_arena *a, const hw_source *s, hw_faults *f)
     builder b = {.arena = a, .source = s, .faults = f};
     hw_text rest = s->bytes;
     if (rest.len >= 3 && memcmp(rest.at, "\xEF\xBB\xBF", 3) == 0) {
-        rest.at += b.lead = 3;
+        rest.at += b.lead = b.after = 3;
         rest.len -= 3;
     }
     if (blank(rest)) return NULL;

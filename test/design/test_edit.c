@@ -151,6 +151,23 @@ static void what_cannot_be_is_refused(void)
     refused("digits: {index: {travel: [0 deg]}}", "digits.index.travel.closed", "80 deg");
 }
 
+// Keys without letters have no token of their own: what is put beside them is refused or right.
+static void strange_keys_are_no_trap(void)
+{
+    static const char *const text[] = {"\xEF\xBB\xBF :\n",  ": x\n",          "? \n",
+                                       "\xEF\xBB\xBF{: x}", "hand:\n  : x\n", "\"\": x\n",
+                                       "? hand\n: {}\n"};
+    for (size_t i = 0; i < sizeof text / sizeof text[0]; i++) {
+        hw_arena *a = hw_arena_new(0);
+        hw_edit edit = {HW_TEXT("hand.length"), HW_TEXT("1 m")};
+        hw_text out;
+        hw_code code = hw_design_edit(a, hw_text_of(text[i]), "h", &edit, 1, &out, NULL);
+        CHECK(code == HW_OK || code == HW_BAD_INPUT);
+        CHECK(code != HW_OK || out.len < strlen(text[i]) + 40);
+        hw_arena_free(a);
+    }
+}
+
 static void edits_follow_each_other(void)
 {
     hw_arena *a = hw_arena_new(0);
@@ -322,6 +339,7 @@ int main(int argc, char **argv)
     RUN(block_scalars_are_replaced_whole);
     RUN(what_is_missing_is_added_under_its_parent);
     RUN(what_cannot_be_is_refused);
+    RUN(strange_keys_are_no_trap);
     RUN(edits_follow_each_other);
     RUN(random_edits_change_their_value_only);
     RUN(there_and_back_is_the_same_file);

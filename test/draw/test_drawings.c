@@ -120,6 +120,51 @@ static void a_digit_that_does_not_assemble(void)
     all_drawings(&v);
 }
 
+static size_t said(const hw_sheet *s, const char *words)
+{
+    memory m = {0};
+    if (!CHECK(s && hw_sheet_svg(s, true, memory_sink(&m)) == HW_OK)) return 0;
+    size_t n = count_of(m.at, words);
+    free(m.at);
+    return n;
+}
+
+// Every drawing of a digit that meets a dead point names it, and draws no pose beyond it.
+static void a_dead_point_is_marked(void)
+{
+    subject u;
+    hw_digit d = heron_index();
+    d.travel[1] = 170 * HW_PI / 180;
+    hw_digit_view v = view_of(&u, "Dead", "index", d);
+    for (int i = 0; i < HW_DRAWINGS; i++) {
+        if (hw_drawing_of_digit[i].draw == hw_draw_wrap) continue;
+        hw_sheet *s = hw_drawing_of_digit[i].draw(arena, &v);
+        if (!CHECK(said(s, ">dead point of bar A at MCP ") >= 1))
+            printf("    not marked: %s\n", hw_drawing_of_digit[i].name);
+        CHECK(said(s, "does not assemble") == 0);
+    }
+    hw_sheet *s = hw_draw_hand(arena, &v, 1);
+    CHECK(said(s, ">dead point of bar A at MCP ") == 1);
+    CHECK(said(s, "does not assemble") == 0);
+}
+
+// A thumb has no natural law, and its phalanges their own names.
+static void a_thumb_is_no_finger(void)
+{
+    subject u;
+    hw_digit d = heron_index();
+    d.thumb = true;
+    hw_digit_view v = view_of(&u, "Heron", "thumb", d);
+    CHECK(said(hw_draw_coupling(arena, &v), ">law for MCP") == 1);
+    for (int i = 0; i < HW_JOINTS; i++) v.law[i] = (double)NAN;
+    CHECK(said(hw_draw_coupling(arena, &v), ">law for ") == 0);
+    CHECK(said(hw_draw_tip_path(arena, &v), ">natural law ") == 0);
+    CHECK(said(hw_draw_hand(arena, &v, 1), "natural") == 0);
+    CHECK(said(hw_draw_wrap(arena, &v), ">metacarpal<") == 1);
+    CHECK(said(hw_draw_wrap(arena, &v), ">middle<") == 0);
+    all_drawings(&v);
+}
+
 static void all_digits_on_a_page(void)
 {
     static subject u[5];
@@ -184,6 +229,8 @@ int main(int argc, char **argv)
     RUN(drawings_of_a_cord_digit);
     RUN(drawings_of_a_direct_thumb);
     RUN(a_digit_that_does_not_assemble);
+    RUN(a_dead_point_is_marked);
+    RUN(a_thumb_is_no_finger);
     RUN(all_digits_on_a_page);
     RUN(same_drawing_same_bytes);
     RUN(memory_runs_out);

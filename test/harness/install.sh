@@ -30,7 +30,7 @@ compiler=$(sed -n 's/^CMAKE_C_COMPILER:[A-Z]*=//p' "$build/CMakeCache.txt")
 [ "$(./ten)" = "done 1" ] || { echo "the program says \"$(./ten)\""; exit 1; }
 # each header also stands alone
 find include/handwright -name '*.h' | while read -r header; do
-    "$compiler" -std=c17 -Wall -Wextra -Wpedantic -Werror -Iinclude/handwright -fsyntax-only -x c "$header" ||
+    "$compiler" -std=c17 -Wall -Wextra -Wpedantic -Werror -Wno-unused-function -Iinclude/handwright -fsyntax-only -x c "$header" ||
         { echo "$header does not stand alone"; exit 1; }
 done
 # nothing of ours takes a name without its prefix from the program that links us
