@@ -76,7 +76,9 @@ static const hw_finding_kind kinds[] = {
      "a pivot must lie inside the digit", NULL},
     {"stable_share", "share of contact places that grip stably", DIGIT, HW_INIT_NONE, "%", 0.5,
      NONE, 0.25, "no negative phalanx force, f = J^-T T^-T t (Birglen, Laliberte & Gosselin 2008)",
-     "common practice", NULL},
+     "own choice: of all postures, odd ones too; cord digits reach 0.42 at best "
+     "(examples/README.md)",
+     NULL},
     {"least_contact", "smallest phalanx force, mid-pad contacts", DIGIT, HW_INIT_FORCE, "N", 0.0,
      NONE, 1.0,
      "f = J^-T T^-T t over the closed half of the stroke (Birglen, Laliberte & Gosselin 2008)",

@@ -48,6 +48,7 @@ typedef enum hw_entry_id {
     HW_E_PIVOT_ENGAGEMENT,
     HW_E_PIVOT_BOSS,
     HW_E_PIVOT_GAP,
+    HW_E_PIVOT_TIP,
     HW_E_LOADS_TIP,
     HW_E_LOADS_PAD,
     HW_E_LOADS_HOOK,
@@ -73,6 +74,8 @@ typedef enum hw_entry_id {
     HW_E_BAR_A_WIDTH,
     HW_E_BAR_A_DEPTH, // of one twin
     HW_E_BAR_A_COUNT,
+    HW_E_BAR_A_FOOT_AT,
+    HW_E_BAR_A_FOOT_LENGTH,
     HW_E_BAR_B_ROOT_X,
     HW_E_BAR_B_ROOT_Z,
     HW_E_BAR_B_HORN,
@@ -80,6 +83,8 @@ typedef enum hw_entry_id {
     HW_E_BAR_B_WIDTH,
     HW_E_BAR_B_DEPTH, // of one twin
     HW_E_BAR_B_COUNT,
+    HW_E_BAR_B_FOOT_AT,
+    HW_E_BAR_B_FOOT_LENGTH,
     HW_E_CORD_ARM_PROXIMAL,
     HW_E_CORD_ARM_MIDDLE,
     HW_E_CORD_ARM_DISTAL,
@@ -96,6 +101,19 @@ typedef enum hw_entry_id {
     HW_E_STOP_MIDDLE_CLOSED,
     HW_E_STOP_DISTAL_OPEN,
     HW_E_STOP_DISTAL_CLOSED,
+    HW_E_LAYERS_ORDER, // in the order of hw_layer_order of core/stack
+    HW_E_LAYERS_CHEEK_A,
+    HW_E_LAYERS_CHEEK_B,
+    HW_E_LAYERS_TANG_A,
+    HW_E_LAYERS_TANG_B,
+    HW_E_LAYERS_GAP,
+    HW_E_LAYERS_WEB,
+    HW_E_FORK_DISC_PROXIMAL,
+    HW_E_FORK_DISC_MIDDLE,
+    HW_E_FORK_DISC_DISTAL,
+    HW_E_FORK_SPARE_PROXIMAL,
+    HW_E_FORK_SPARE_MIDDLE,
+    HW_E_FORK_SPARE_DISTAL,
     HW_DRIVE_ROWS(HW_DRIVE_OWN_ID) HW_E_ROWS
 } hw_entry_id;
 

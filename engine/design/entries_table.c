@@ -44,7 +44,18 @@
 #define COUNT(p, lo, hi)        .path = (p), .type = HW_ENTRY_COUNT, .low = (lo), .high = (hi)
 #define TEXT_ROW(p, none)       TEXT(p)
 
-#define BAR "digits.*.mechanism."
+#define BAR      "digits.*.mechanism."
+#define LAYERS   "digits.*.layers."
+#define FORK     "digits.*.fork."
+#define SPARE    "a cheek bends with the cube of a fork's depth"
+#define FLAGSHIP "own layout of a 16 mm digit: docs/decisions/0010-flagship-on-paper.md"
+// Of the width, for both tangs.
+#define LEFT_OVER                                                                                  \
+    "digits.*.width - digits.*.layers.cheek.a - digits.*.layers.cheek.b"                           \
+    " - digits.*.mechanism.bar_a.count * digits.*.mechanism.bar_a.depth"                           \
+    " - digits.*.mechanism.bar_b.count * digits.*.mechanism.bar_b.depth"                           \
+    " - (3 + digits.*.mechanism.bar_a.count + digits.*.mechanism.bar_b.count)"                     \
+    " * digits.*.layers.gap"
 
 // A row of the drive: the hand's own, and the digit's that repeats it.
 #define BOTH(id, key, by_default, from, says, row, ...)                                            \
@@ -129,6 +140,9 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                         .origin = "steps of 0.2 mm layers leave about 0.15 of a drawn 0.25 mm: "
                                   "docs/decisions/0010-flagship-on-paper.md",
                         .sentence = "Gap left between cone and socket, square to the surface"},
+    [HW_E_PIVOT_TIP] = {LENGTH("pivot.tip", 0, 20, 0.1), .fallback = "printer.line",
+                        .origin = "common practice: two lines across, the least that prints",
+                        .sentence = "Radius of a cone at its tip"},
     [HW_E_LOADS_TIP] = {FORCE("loads.tip", 0, 5000, 0), .fallback = "10.5 N",
                         .origin = "Smaby et al. 2004, J Rehabil Res Dev 41(2):215: 9 of 12 daily "
                                   "pinch tasks need less",
@@ -240,6 +254,13 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
     [HW_E_BAR_A_COUNT] = {COUNT(BAR "bar_a.count", 1, 4), .fallback = "1",
                           .origin = "common practice: one in the middle",
                           .sentence = "How many equal bars make up bar A"},
+    [HW_E_BAR_A_FOOT_AT] = {LENGTH(BAR "bar_a.foot.at", -300, 1000, 0.5),
+                            .fallback = "0.45 * digits.*.phalanges.proximal", .origin = FLAGSHIP,
+                            .sentence = "Where bar A's foot on the bed begins, from the knuckle"},
+    [HW_E_BAR_A_FOOT_LENGTH] = {LENGTH(BAR "bar_a.foot.length", 0, 300, 0.5),
+                                .fallback = "0.13 * digits.*.phalanges.proximal",
+                                .origin = "own choice: stands by itself on the bed",
+                                .sentence = "How long bar A's foot is"},
     [HW_E_BAR_B_ROOT_X] =
         {LENGTH(BAR "bar_b.root.x", -200, 200, 0.1),
          .fallback = "-0.122 * digits.*.thickness.middle",
@@ -272,6 +293,14 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
     [HW_E_BAR_B_COUNT] = {COUNT(BAR "bar_b.count", 1, 4), .fallback = "1",
                           .origin = "beside its wall: docs/decisions/0010-flagship-on-paper.md",
                           .sentence = "How many equal bars make up bar B"},
+    [HW_E_BAR_B_FOOT_AT] = {LENGTH(BAR "bar_b.foot.at", -300, 1000, 0.5),
+                            .fallback = "0.4 * digits.*.phalanges.middle", .origin = FLAGSHIP,
+                            .sentence = "Where bar B's foot on the bed begins, from the second "
+                                        "joint"},
+    [HW_E_BAR_B_FOOT_LENGTH] = {LENGTH(BAR "bar_b.foot.length", 0, 300, 0.5),
+                                .fallback = "0.18 * digits.*.phalanges.middle",
+                                .origin = "own choice: stands by itself on the bed",
+                                .sentence = "How long bar B's foot is"},
     [HW_E_CORD_ARM_PROXIMAL] = {LENGTH(BAR "cord.arm.proximal", 0.1, 200, 0.1),
                                 .thumb_path = BAR "cord.arm.metacarpal",
                                 .fallback = "0.36 * digits.*.thickness.proximal",
@@ -341,5 +370,56 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                                  .origin = "DIP follows PIP at 0.65 to 0.75 in published "
                                            "measurements; thumb IP 80 less 5 for the stop",
                                  .sentence = "Where the last joint stops when it closes"},
+
+    // ---- layers across the digit; side a carries bar A
+    [HW_E_LAYERS_ORDER] = {CHOICE(LAYERS "order", "beside|b astride|a astride"),
+                           .fallback = "beside", .origin = FLAGSHIP,
+                           .sentence = "How the bars lie between the tangs, across the digit"},
+    [HW_E_LAYERS_CHEEK_A] = {LENGTH(LAYERS "cheek.a", 0.2, 100, 0.1),
+                             .fallback = "0.125 * digits.*.width", .origin = FLAGSHIP,
+                             .sentence = "Outer plate of every joint on bar A's side"},
+    [HW_E_LAYERS_CHEEK_B] = {LENGTH(LAYERS "cheek.b", 0.2, 100, 0.1),
+                             .fallback = "digits.*.layers.cheek.a", .origin = FLAGSHIP,
+                             .sentence = "Outer plate of every joint on bar B's side"},
+    [HW_E_LAYERS_TANG_A] = {LENGTH(LAYERS "tang.a", 0.2, 200, 0.1),
+                            .fallback = "max(3 * printer.line, 0.6 * (" LEFT_OVER "))",
+                            .origin = FLAGSHIP,
+                            .sentence = "Inner plate on bar A's side (coupled bars)"},
+    [HW_E_LAYERS_TANG_B] = {LENGTH(LAYERS "tang.b", 0.2, 200, 0.1),
+                            .fallback = "max(3 * printer.line, 0.4 * (" LEFT_OVER "))",
+                            .origin = FLAGSHIP,
+                            .sentence = "Inner plate on bar B's side (coupled bars)"},
+    [HW_E_LAYERS_GAP] = {LENGTH(LAYERS "gap", 0.02, 10, 0), .fallback = "printer.gap",
+                         .origin = "what the printer needs to keep two faces apart",
+                         .sentence = "Gap between neighbouring layers"},
+    [HW_E_LAYERS_WEB] = {LENGTH(LAYERS "web", 0.1, 200, 0.1), .fallback = "4 * printer.line",
+                         .origin = "common practice: four lines for a wall that carries load",
+                         .sentence = "Strips past a bar that join a phalanx's two sides, from the "
+                                     "skin"},
+    [HW_E_FORK_DISC_PROXIMAL] = {LENGTH(FORK "disc.proximal", 0.2, 300, 0.1),
+                                 .thumb_path = FORK "disc.metacarpal", .fallback = "pivot.boss",
+                                 .origin = "as much as a pivot needs",
+                                 .sentence = "Radius of the tang round the knuckle's axis"},
+    [HW_E_FORK_DISC_MIDDLE] = {LENGTH(FORK "disc.middle", 0.2, 300, 0.1),
+                               .thumb_path = FORK "disc.proximal", .fallback = "pivot.boss",
+                               .origin = "as much as a pivot needs",
+                               .sentence = "Radius of the tang round the second joint's axis"},
+    [HW_E_FORK_DISC_DISTAL] = {LENGTH(FORK "disc.distal", 0.2, 300, 0.1), .fallback = "pivot.boss",
+                               .origin = "as much as a pivot needs",
+                               .sentence = "Radius of the tang round the last joint's axis"},
+    [HW_E_FORK_SPARE_PROXIMAL] = {LENGTH(FORK "spare.proximal", 0, 300, 0.5),
+                                  .thumb_path = FORK "spare.metacarpal", .fallback = "0 mm",
+                                  .origin = SPARE,
+                                  .sentence = "Depth of the knuckle's fork beyond what sweeps "
+                                              "through it"},
+    [HW_E_FORK_SPARE_MIDDLE] = {LENGTH(FORK "spare.middle", 0, 300, 0.5),
+                                .thumb_path = FORK "spare.proximal", .fallback = "0 mm",
+                                .origin = SPARE,
+                                .sentence = "Depth of the second joint's fork beyond what sweeps "
+                                            "through it"},
+    [HW_E_FORK_SPARE_DISTAL] = {LENGTH(FORK "spare.distal", 0, 300, 0.5), .fallback = "0 mm",
+                                .origin = SPARE,
+                                .sentence = "Depth of the last joint's fork beyond what sweeps "
+                                            "through it"},
 #include "design/drive_rows.inc"
 };

@@ -86,6 +86,36 @@ static hw_digit digit_of(const reader *r, double modulus) // [Pa]
     return g;
 }
 
+static hw_layers layers_of(const reader *r, const hw_digit *g)
+{
+    hw_layers_def f = {
+        .order = (hw_layer_order)(int)get(r, HW_E_LAYERS_ORDER),
+        .count = {(size_t)get(r, HW_E_BAR_A_COUNT), (size_t)get(r, HW_E_BAR_B_COUNT)},
+        .cheek = {get(r, HW_E_LAYERS_CHEEK_A), get(r, HW_E_LAYERS_CHEEK_B)},
+        .tang = {get(r, HW_E_LAYERS_TANG_A), get(r, HW_E_LAYERS_TANG_B)},
+        .gap = get(r, HW_E_LAYERS_GAP),
+        .line = get(r, HW_E_PRINTER_LINE),
+        .web = get(r, HW_E_LAYERS_WEB),
+        .foot_at = {get(r, HW_E_BAR_A_FOOT_AT), get(r, HW_E_BAR_B_FOOT_AT)},
+        .foot_length = {get(r, HW_E_BAR_A_FOOT_LENGTH), get(r, HW_E_BAR_B_FOOT_LENGTH)},
+        .half_angle = get(r, HW_E_PIVOT_HALF_ANGLE),
+        .engagement = get(r, HW_E_PIVOT_ENGAGEMENT),
+        .tip = get(r, HW_E_PIVOT_TIP),
+    };
+    get3(r,
+         (const hw_entry_id[]){HW_E_FORK_DISC_PROXIMAL, HW_E_FORK_DISC_MIDDLE,
+                               HW_E_FORK_DISC_DISTAL},
+         f.disc);
+    get3(r,
+         (const hw_entry_id[]){HW_E_FORK_SPARE_PROXIMAL, HW_E_FORK_SPARE_MIDDLE,
+                               HW_E_FORK_SPARE_DISTAL},
+         f.spare);
+    hw_layers out;
+    // Faulty numbers leave no layers, and the digit's own finding names the fault.
+    if (hw_layers_of(&f, g, &out) != HW_OK) out.n = 0;
+    return out;
+}
+
 void hw_hand_build(const hw_design *d, hw_hand *out)
 {
     reader all = {d, -1};
@@ -111,5 +141,6 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         reader r = {d, i};
         out->present[i] = (int)get(&r, HW_E_PRESENT) == HW_PRESENT_YES;
         out->digit[i] = digit_of(&r, out->modulus);
+        out->layers[i] = layers_of(&r, &out->digit[i]);
     }
 }

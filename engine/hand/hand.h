@@ -4,6 +4,7 @@
 
 #include "design/design.h"
 #include "digit/digit.h"
+#include "stack/layers.h"
 
 enum { HW_THUMB, HW_INDEX, HW_MIDDLE, HW_RING, HW_LITTLE };
 
@@ -21,6 +22,7 @@ typedef struct hw_hand {
     bool classroom;
     bool present[HW_DIGITS];
     hw_digit digit[HW_DIGITS];
+    hw_layers layers[HW_DIGITS]; // across each digit; n == 0: the digit's numbers are faulty
     hw_loads loads;
     double law[HW_JOINTS];   // natural closing MCP:PIP:DIP [rad]
     double modulus;          // of the printed filament [Pa]
