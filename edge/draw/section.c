@@ -124,8 +124,8 @@ static double key(hw_sheet *s, const hw_digit *d, double y)
 {
     static const char *const words[HW_FAMILIES] = {
         [HW_FAMILY_COUPLED_BARS] =
-            "Roots [toward the tip, toward the back] from the joint that the bar spans. Horns: "
-            "length, angle from the phalanx's axis, plus toward the back.",
+            ("Roots [toward the tip, toward the back] from the joint that the bar spans. Horns: "
+             "length, angle from the phalanx's axis, plus toward the back."),
         [HW_FAMILY_DIRECT] = "Every joint is turned by a drive of its own.",
         [HW_FAMILY_CORD] =
             "Cord arm: distance of the closing cord from the joint's axis in the straight digit."};

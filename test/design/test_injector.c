@@ -214,7 +214,7 @@ static void expected_text(const hw_entry_row *row, const char *from, char out[64
     const char *unit = hw_unit_of(row->dim, &scale);
     char low[64], high[64];
     if (strcmp(from, "D") == 0)
-        snprintf(out, 64, "%s (%s)", hw_dim_name(row->dim), unit);
+        snprintf(out, 64, unit[0] ? "%s (%s)" : "%s", hw_dim_name(row->dim), unit);
     else if (strcmp(from, "N") == 0)
         put(out, 64, hw_dim_name(row->dim));
     else if (strcmp(from, "R") == 0) {
@@ -228,7 +228,9 @@ static void expected_text(const hw_entry_row *row, const char *from, char out[64
 static bool suits(const kind *k, hw_entry e)
 {
     const hw_entry_row *row = hw_entry_row_of(e, NULL);
-    bool number = row->type == HW_ENTRY_NUMBER;
+    // a plain number wants no unit, and volts and amperes are right where they are asked for
+    bool number = row->type == HW_ENTRY_NUMBER && !hw_dim_same(row->dim, HW_DIM_NONE) &&
+                  !hw_dim_same(row->dim, HW_DIM_VOLTAGE) && !hw_dim_same(row->dim, HW_DIM_CURRENT);
     if (k->where == ANY) return number;
     if (k->where == LENGTH || k->where == RING)
         return number && hw_dim_same(row->dim, HW_DIM_LENGTH);
