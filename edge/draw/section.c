@@ -30,23 +30,25 @@ static void chain_of_lengths(const hw_figure *f, const hw_digit *d, const hw_dig
 static void bar_labels(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
 {
     static const char *const letter[] = {"A", "B"};
-    for (int i = 0; i < 2; i++) {
-        const hw_bar *b = &d->bar[i];
-        char x[40], z[40], horn[40], angle[40], words[160];
-        hw_type type = hw_type_of(7.5, HW_ANCHOR_START);
-        type.mask = true;
-        hw_figure_words(words, "root ", letter[i], " [", mm(b->root.x, x), ", ", mm(b->root.z, z),
-                        "]", NULL);
-        hw_sheet_label(f->s, hw_figure_spot(f, pose->bar_root[i]), 24, type, words);
-        hw_figure_words(words, "horn ", letter[i], " ", mm(b->horn, horn), " at ",
-                        degrees(b->horn_angle, angle), "\xc2\xb0", NULL);
-        hw_sheet_label(f->s, hw_figure_spot(f, pose->bar_end[i]), 24, type, words);
+    char x[40], z[40], words[160];
+    hw_type type = hw_type_of(7.5, HW_ANCHOR_START);
+    type.mask = type.bold = true;
+    for (int i = 0; i < 2; i++) { // first, so that they lie on their bars
         hw_spot r = hw_figure_spot(f, pose->bar_root[i]), e = hw_figure_spot(f, pose->bar_end[i]);
         hw_spot mid = {(r.x + e.x) / 2, (r.y + e.y) / 2};
-        type.bold = true;
         double length = hypot(e.x - r.x, e.y - r.y) / f->k;
         hw_figure_words(words, "bar ", letter[i], "  ", mm(length, x), NULL);
         hw_sheet_label(f->s, mid, 20, type, words);
+    }
+    type.bold = false;
+    for (int i = 0; i < 2; i++) {
+        const hw_bar *b = &d->bar[i];
+        hw_figure_words(words, "root ", letter[i], " [", mm(b->root.x, x), ", ", mm(b->root.z, z),
+                        "]", NULL);
+        hw_sheet_label(f->s, hw_figure_spot(f, pose->bar_root[i]), 24, type, words);
+        hw_figure_words(words, "horn ", letter[i], " ", mm(b->horn, x), " at ",
+                        degrees(b->horn_angle, z), "\xc2\xb0", NULL);
+        hw_sheet_label(f->s, hw_figure_spot(f, pose->bar_end[i]), 24, type, words);
     }
 }
 
