@@ -29,7 +29,7 @@ static void long_cheeks_are_cantilevers(void)
     CHECK(hw_beam_bend(HW_BEAM_CANTILEVER, 1, c.depth, c.height, c.thickness, c.modulus, &b) ==
           HW_OK);
     CLOSE(hw_cheek_give(&c, c.depth, c.depth), b.deflection, 0.01); // 5/4 t/l and less
-    CLOSE(hw_cheek_stress(&c, c.depth), b.stress, 1e-4); // (h/6.7 l)^2/2
+    CLOSE(hw_cheek_stress(&c, c.depth), b.stress, 1e-4);            // (h/6.7 l)^2/2
     double i = c.height * c.thickness * c.thickness * c.thickness / 12;
     CLOSE(hw_cheek_lean(&c, c.depth), c.depth * c.depth / (2 * c.modulus * i), 0.01);
     CLOSE(hw_cheek_give(&c, 0.07, 0.15), hw_cheek_give(&c, 0.15, 0.07), 1e-14);
