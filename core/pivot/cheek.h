@@ -20,7 +20,7 @@ typedef struct hw_cheek {
 // 15 on. NaN for values out of range. Source: constants fitted to own finite elements,
 // docs/derivations/cone.md. Test: test/pivot/test_cheek.c
 double hw_cheek_give(const hw_cheek *c, double at, double from); // [m] [m] -> [m/N]
-double hw_cheek_lean(const hw_cheek *c, double at);              // [m] -> [m/(N*m)]
+double hw_cheek_lean(const hw_cheek *c, double at);              // [m] -> [m/N/m]
 
 // Stress on the surface beside the root [Pa] from a moment there [N*m]: 6 M / (h t^2), the height
 // as above. Within 15 % below and 20 % above the same elements. Test: test/pivot/test_cheek.c

@@ -69,10 +69,10 @@ typedef struct hw_grip {
     hw_pivot p;
     double axial_float;           // [m]
     double spread;                // of a cone, axial over radial [1]
-    double give[2], lean[2];      // at the axis [m/N], [m/(N*m)]
-    double keep[2], keep_lean[2]; // at the keeper, from the axis [m/N], [m/(N*m)]
+    double give[2], lean[2];      // at the axis [m/N], [m/N/m]
+    double keep[2], keep_lean[2]; // at the keeper, from the axis [m/N], [m/N/m]
     double keeper_give[2];        // of cheek and keeper, at the keeper [m/N]
-    double root_stress[2];        // [Pa/(N*m)]
+    double root_stress[2];        // [Pa/N/m]
 } hw_grip;
 
 // HW_BAD_INPUT: a value out of its range; *out is zero and holds nothing. Test:

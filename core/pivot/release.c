@@ -10,6 +10,7 @@ const char *hw_hold_case_name(int c)
 {
     if (c == (int)HW_HOLD_SIDE) return "sideways push at the tip";
     if (c == (int)HW_HOLD_STALL) return "stall against the closed stop";
+    if (c == (int)HW_HOLD_SQUEEZE) return "the drive's own squeeze at the tip";
     return hw_case_name((hw_case)c);
 }
 
@@ -96,6 +97,16 @@ static void push_sideways(run *r)
     }
 }
 
+// A push of `force` [N] at the tip from the palmar side.
+static void squeeze(run *r, double force)
+{
+    hw_load unit = hw_digit_unit_load(r->def->digit);
+    hw_space_push push = {.phalanx = unit.phalanx,
+                          .at = {unit.at.x, 0, unit.at.z},
+                          .force = {force * unit.force.x, 0, force * unit.force.z}};
+    hold_all(r, HW_HOLD_SQUEEZE, &push);
+}
+
 // The stop stands where the proximal phalanx's palmar side meets the carrier and pushes it back:
 // square to the phalanx, toward the back of the digit.
 static void stall(run *r)
@@ -153,6 +164,8 @@ hw_code hw_release_of(const hw_release_def *def, hw_release *out)
             continue;
         }
         push_everywhere(&r);
+        if (def->squeeze && def->squeeze[i] > 0 && isfinite(def->squeeze[i]))
+            squeeze(&r, def->squeeze[i]);
         if (i + 1 == def->poses && def->force[HW_HOLD_STALL] > 0) stall(&r);
     }
     return worst;

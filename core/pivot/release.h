@@ -11,6 +11,7 @@
 typedef enum hw_hold_case {
     HW_HOLD_SIDE = HW_CASES, // sideways at the tip, to the worse side, as when holding with a thumb
     HW_HOLD_STALL,           // the drive against the knuckle's closed stop
+    HW_HOLD_SQUEEZE,         // palmar push at the tip, as hard as the drive presses in each pose
     HW_HOLD_CASES
 } hw_hold_case;
 
@@ -21,7 +22,9 @@ typedef struct hw_release_def {
     hw_across across;
     hw_knuckle_cord cord;
     hw_pivot pivot[HW_JOINTS];
-    double force[HW_HOLD_CASES]; // of each case, >= 0; stall: torque at the knuckle [N], [N*m]
+    double force[HW_HOLD_CASES]; // of each case, >= 0; stall: torque at the knuckle; squeeze:
+                                 // unused [N], [N*m]
+    const double *squeeze;       // of the drive at each pose, not finite: none there; NULL [N]
     double stop_arm;             // of the knuckle's stop, > 0 where stall's torque is not 0 [m]
     size_t poses;                // over the stroke, both ends included, >= 2
 } hw_release_def;
