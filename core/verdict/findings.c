@@ -15,7 +15,7 @@
 static const hw_finding_kind kinds[] = {
     // ---- digit and stroke
     // -------------------------------------------------------------------------------------------------
-    {"closes", "share of the travel it closes over", DIGIT, HW_INIT_NONE, "%", 1.0, NONE, 0.1,
+    {"closes", "travel reached before a dead point", DIGIT, HW_INIT_NONE, "%", 1.0, NONE, 0.1,
      "closure of both loops, dead points located between poses (core/stroke/events.c)",
      "a digit that meets a dead point does not close", NULL},
     {"transmission", "least transmission angle over the stroke", DIGIT, HW_INIT_ANGLE, "deg",
