@@ -139,24 +139,22 @@ static const hw_finding_kind kinds[] = {
      NONE, 10.0,
      "float and both cheeks' opening against engagement, print creeping, worst pose (core/pivot)",
      "three times a daily pinch: Smaby et al. 2004", NULL},
-    {"pivot_knuckle", "load the knuckle's pivot holds, over the loads asked", DIGIT, HW_INIT_NONE,
-     "N/N", 1.5, NONE, 0.5,
+    {"pivot_knuckle", "knuckle's pivot over the loads asked", DIGIT, HW_INIT_NONE, "N/N", 1.5, NONE,
+     0.5,
      "least over all load cases and poses, places along pads, the drive's own squeeze and stall "
      "(core/pivot)",
      "half as much again: print and gap vary; common practice", NULL},
-    {"pivot_pip", "load the PIP's pivot holds, over the loads asked", DIGIT, HW_INIT_NONE, "N/N",
-     1.5, NONE, 0.5,
+    {"pivot_pip", "PIP's pivot over the loads asked", DIGIT, HW_INIT_NONE, "N/N", 1.5, NONE, 0.5,
      "least over all load cases and poses, places along pads, the drive's own squeeze "
      "(core/pivot)",
      "half as much again: print and gap vary; common practice", NULL},
-    {"pivot_dip", "load the DIP's pivot holds, over the loads asked", DIGIT, HW_INIT_NONE, "N/N",
-     1.5, NONE, 0.5,
+    {"pivot_dip", "DIP's pivot over the loads asked", DIGIT, HW_INIT_NONE, "N/N", 1.5, NONE, 0.5,
      "least over all load cases and poses, places along pads, the drive's own squeeze "
      "(core/pivot)",
      "half as much again: print and gap vary; common practice", NULL},
-    {"pivot_stress", "share of strength used in cheeks and sockets", DIGIT, HW_INIT_NONE, "%", NONE,
+    {"pivot_stress", "share of strength used in the cheeks", DIGIT, HW_INIT_NONE, "%", NONE,
      2.0 / 3, 1.0 / 3,
-     "bending at the root and in the cheek's plane; boss pulled apart across the layers "
+     "bending at the root and in the cheek's plane; pull beside the socket across the layers "
      "(core/pivot)",
      "half as much again to the strength: common practice", NULL},
     // ---- rooms to come: listed, never guessed

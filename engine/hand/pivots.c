@@ -42,7 +42,6 @@ static hw_pivot pivot_of(const hw_design *d, int digit, int joint, const hw_hand
                   .face_gap = get(d, HW_E_PIVOT_FACE_GAP, -1),
                   .mu = get(d, HW_E_PIVOT_FRICTION, -1),
                   .load_depth = l->cone.depth,
-                  .boss = hand->digit[digit].pivot_radius,
                   .base = l->cone.base,
                   .strength = hand->strength,
                   .strength_across = hand->strength_across};

@@ -39,7 +39,6 @@ static hw_release_def a_def(const hw_digit *d)
                                   .face_gap = 0.25 * mm,
                                   .mu = 0.15,
                                   .load_depth = 0.4 * mm,
-                                  .boss = 3 * mm,
                                   .base = 1.6 * mm,
                                   .cheek = {c, c},
                                   .strength = 45e6,
