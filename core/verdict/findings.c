@@ -135,8 +135,8 @@ static const hw_finding_kind kinds[] = {
      "own choice: less than half the pretension", NULL},
     // ---- pivots
     // -----------------------------------------------------------------------------------------------------------
-    {"pivot_release", "tip push at which the first pivot lets go", DIGIT, HW_INIT_FORCE, "N", 30.0,
-     NONE, 10.0,
+    {"pivot_release", "tip push at which the first pivot lets go or breaks", DIGIT, HW_INIT_FORCE,
+     "N", 30.0, NONE, 10.0,
      "float and both cheeks' opening against engagement, print creeping, worst pose (core/pivot)",
      "three times a daily pinch: Smaby et al. 2004", NULL},
     {"pivot_knuckle", "knuckle's pivot over the loads asked", DIGIT, HW_INIT_NONE, "N/N", 1.5, NONE,

@@ -10,7 +10,7 @@ enum { POSES = (HW_ASSESS_STEPS - 1) / 2 + 1 }; // every second pose of the stro
 
 static void unknown(hw_release *out)
 {
-    const hw_release_peak none = {NAN, 0, NAN, 0, NAN, NAN};
+    const hw_release_peak none = {.value = NAN, .s = NAN, .load = NAN, .spread = NAN};
     for (int j = 0; j < HW_JOINTS; j++) out->joint[j] = out->tip[j] = out->strained[j] = none;
 }
 
@@ -130,7 +130,7 @@ static void put_peak(hw_buffer *b, const hw_digit *d, int joint, const hw_releas
     put(b, p->load, 0);
     hw_buffer_puts(b, " N on that cone, spreading with ");
     put(b, p->spread, 0);
-    hw_buffer_puts(b, " N");
+    hw_buffer_puts(b, p->breaks ? " N; its cheek breaks first" : " N");
 }
 
 const char *hw_assess_pivot_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
