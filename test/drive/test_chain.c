@@ -110,7 +110,7 @@ static void an_elastic_return_takes_its_part(void)
     CLOSE(r.dead_band, phi * t / r.stiffness * expm1(0.3) / 10.5e-3, 1e-12);
     for (int i = 0; i < N; i++) back[i] = 2;
     CHECK(hw_drive_run(&d, &s, tip, held, &r) == HW_OK);
-    CHECK(tip[0] == 0 && r.tip.value == 0 && isinf(r.closing_time)); // it takes all
+    CHECK(tip[0] < 0 && r.tip.value < 0 && isinf(r.closing_time)); // it takes more than all
 }
 
 // Bowing against the elastica with elliptic integrals: shortening 2 - 2 E/K at (2K/pi)^2 of Euler's
@@ -201,8 +201,8 @@ static void answers_scale(void)
         }
         s.tip_load *= force;
         CHECK(hw_drive_run(&e, &s, NULL, NULL, &b) == HW_OK);
-        NEAR(b.tip.value, a.tip.value * force, 1e-11 * force * (1 + a.tip.value));
-        NEAR(b.held.value, a.held.value * force, 1e-11 * force * (1 + a.held.value));
+        NEAR(b.tip.value, a.tip.value * force, 1e-11 * force * (1 + fabs(a.tip.value)));
+        NEAR(b.held.value, a.held.value * force, 1e-11 * force * (1 + fabs(a.held.value)));
         NEAR(b.hold_share.value, a.hold_share.value, 1e-11 * (1 + a.hold_share.value));
         if (isfinite(a.closing_time)) CLOSE(b.closing_time, a.closing_time * sqrt(by), 1e-11);
         CHECK(isfinite(a.closing_time) == isfinite(b.closing_time));
