@@ -19,7 +19,9 @@
     X(CORD_STIFFNESS) X(CORD_STRENGTH) X(CORD_KNOT) X(SHEATH_TYPE) X(SHEATH_OUTER) X(SHEATH_BORE)  \
     X(SHEATH_MODULUS) X(SHEATH_LENGTH) X(SHEATH_BEND) X(SHEATH_RADIUS) X(SHEATH_CLIPS)             \
     X(SHEATH_MU_LOW) X(SHEATH_MU) X(SHEATH_MU_HIGH) X(WRIST_OFFSET) X(WRIST_RANGE) X(WRIST_CORDS)  \
-    X(PRETENSION) X(RETURN_KIND) X(RETURN_PRELOAD) X(RETURN_RATE)
+    X(PRETENSION) X(RETURN_KIND) X(RETURN_PRELOAD) X(RETURN_RATE)                          \
+    X(SERVO_BACK_DRIVE) X(SERVO_SCREWS) X(SERVO_COST_LOW) X(SERVO_COST_HIGH)                       \
+    X(CORD_ENDS) X(CORD_COST_LOW) X(CORD_COST_HIGH) X(SHEATH_COST_LOW) X(SHEATH_COST_HIGH)
 #define HW_DRIVE_SHARED_ID(x) HW_E_DRIVE_##x,
 #define HW_DRIVE_OWN_ID(x) HW_E_OWN_##x,
 // clang-format on
@@ -53,6 +55,12 @@ typedef enum hw_entry_id {
     HW_E_LOADS_PAD,
     HW_E_LOADS_HOOK,
     HW_E_LOADS_KNOCK,
+    HW_E_GRIP_FRICTION,
+    HW_E_GRIP_SAFETY,
+    HW_E_BUILD_BODY_PARTS,
+    HW_E_BUILD_BODY_SCREWS,
+    HW_E_BUILD_DRUM_SCREWS,
+    HW_E_BUILD_SOLDER_JOINTS,
     HW_DRIVE_ROWS(HW_DRIVE_SHARED_ID)
         HW_E_SHARED_ROWS,            // how many; also the first row that every digit has
     HW_E_PRESENT = HW_E_SHARED_ROWS, // hw_present
@@ -101,6 +109,8 @@ typedef enum hw_entry_id {
     HW_E_STOP_MIDDLE_CLOSED,
     HW_E_STOP_DISTAL_OPEN,
     HW_E_STOP_DISTAL_CLOSED,
+    HW_E_BUILD_PARTS,
+    HW_E_BUILD_PINS,
     HW_E_LAYERS_ORDER, // in the order of hw_layer_order of core/stack
     HW_E_LAYERS_CHEEK_A,
     HW_E_LAYERS_CHEEK_B,
@@ -122,6 +132,7 @@ typedef enum hw_setting { HW_SETTING_WORKSHOP, HW_SETTING_CLASSROOM } hw_setting
 typedef enum hw_side { HW_SIDE_RIGHT, HW_SIDE_LEFT } hw_side;
 typedef enum hw_motion { HW_MOTION_POSITIONAL, HW_MOTION_CONTINUOUS } hw_motion;
 typedef enum hw_wrist_cords { HW_WRIST_ONE_SIDE, HW_WRIST_ASTRIDE } hw_wrist_cords;
+typedef enum hw_cord_ends { HW_ENDS_KNOTTED, HW_ENDS_CRIMPED } hw_cord_ends;
 typedef enum hw_present { HW_PRESENT_NO, HW_PRESENT_YES } hw_present;
 
 #endif
