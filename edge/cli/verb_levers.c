@@ -47,18 +47,6 @@ static hw_exit choose(choice *c)
     return HW_EXIT_HOLDS;
 }
 
-// One progress over the whole table and all findings.
-typedef struct share {
-    const hw_job *whole;
-    double from, width; // of the whole that this part is [1]
-} share;
-
-static bool share_step(void *self, double fraction, const char *stage)
-{
-    const share *s = self;
-    return hw_job_go_on(s->whole, s->from + s->width * fraction, stage);
-}
-
 static hw_code compute(choice *c)
 {
     bool wanted[HW_DIGITS] = {false}, whole_hand = false;
@@ -70,8 +58,9 @@ static hw_code compute(choice *c)
             whole_hand = true;
     }
     hw_lever_table table;
-    share part = {.whole = &c->call->job, .width = 0.5};
-    hw_job job = {share_step, &part};
+    // one progress over the table and all findings
+    hw_part part = {.whole = &c->call->job, .width = 0.5};
+    hw_job job = {hw_part_step, &part};
     hw_code code =
         hw_lever_table_fill(c->call->arena, c->s, whole_hand ? NULL : wanted, &job, &table);
     part.width = c->findings ? 0.5 / (double)c->findings : 0;

@@ -182,7 +182,14 @@ static void held_table(hw_page *p)
         "digit falls short there, or has no such thing.</p>\n");
 }
 
-static void unknown_rows(hw_page *p, const hw_group *g)
+static const char *reason_of(const hw_page *p, const hw_group *g)
+{
+    const char *note = p->r->assessment->finding[g->at[0]].note;
+    return note ? note : g->kind->unknown ? g->kind->unknown : "not computed";
+}
+
+// `rows`: how many rows this one's reason holds for; 0: it stands above already.
+static void unknown_row(hw_page *p, const hw_group *g, size_t rows)
 {
     const hw_finding *f = &p->r->assessment->finding[g->at[0]];
     hw_shown u = hw_shown_finding(g->kind);
@@ -199,9 +206,13 @@ static void unknown_rows(hw_page *p, const hw_group *g)
     hw_page_text(p, *who ? who : "the hand");
     put(p, "</td><td class=\"w\">");
     with_unit(p, hw_limit_text(f, u, limit), u.unit);
-    put(p, "</td><td>");
-    hw_page_text(p, f->note ? f->note : g->kind->unknown);
-    put(p, "</td></tr>\n");
+    put(p, "</td>");
+    if (rows) {
+        hw_buffer_format(p->out, "<td rowspan=\"%zu\">", rows);
+        hw_page_text(p, reason_of(p, g));
+        put(p, "</td>");
+    }
+    put(p, "</tr>\n");
 }
 
 static void unknown_table(hw_page *p)
@@ -209,9 +220,15 @@ static void unknown_table(hw_page *p)
     size_t n;
     hw_group *g = hw_groups_of(p->out->arena, p->r->assessment, HW_UNKNOWN, &n);
     if (n == 0) return;
-    put(p, "<h2 id=\"unknown\">Unknown, counted as not held</h2>\n<table><thead><tr><th>what</th>"
+    put(p, "<h2 id=\"unknown\">Unknown, counted as not held</h2>\n<table "
+           "class=\"open\"><thead><tr><th>what</th>"
            "<th>digit</th><th>limit</th><th>why</th></tr></thead><tbody>\n");
-    for (size_t i = 0; i < n; i++) unknown_rows(p, &g[i]);
+    for (size_t i = 0, rows; i < n; i++) {
+        bool told = i > 0 && strcmp(reason_of(p, &g[i]), reason_of(p, &g[i - 1])) == 0;
+        for (rows = 1; i + rows < n; rows++)
+            if (strcmp(reason_of(p, &g[i]), reason_of(p, &g[i + rows])) != 0) break;
+        unknown_row(p, &g[i], told ? 0 : rows);
+    }
     put(p, "</tbody></table>\n");
 }
 
