@@ -165,7 +165,7 @@ static const char *who_of(const hw_assessment *a, const hw_group *g, char out[64
 // Whether all groups with this reason are unknown for the same digits: these are then named once.
 static bool same_digits(const hw_assessment *a, const hw_group *g, size_t n, const char *why)
 {
-    char first[64] = "", other[64];
+    char first[64] = "", other[64] = "";
     bool same = true, any = false;
     for (size_t k = 0; k < n; k++) {
         if (strcmp(why, reason_of(a, &g[k])) != 0) continue;

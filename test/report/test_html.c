@@ -133,7 +133,7 @@ static void a_filled_assessment(void)
     CHECK(count_of(b.at, "worst pose, required <span") == 1);
     CHECK(count_of(b.at, "line 41") >= 1);
     CHECK(count_of(b.at, "<b>Lever:</b>") == 2);
-    CHECK(count_of(b.at, "the drive is not computed yet") == 1);
+    CHECK(count_of(b.at, "the rig is not computed yet") == 1);
     CHECK(count_of(b.at, "No digit of this design can be drawn") == 1); // no strokes were filled
     CHECK(count_of(b.at, "<p>The ring is not drawn: ") == 1);
 }

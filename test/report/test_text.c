@@ -55,9 +55,8 @@ static void what_holds_and_what_is_unknown(void)
     const char *t = sheet_of(&f.report, 100);
     CHECK(says(t, "9.0 N/N  at most 15    +6.0\n")); // 8.96 and 9.04 read the same
     CHECK(says(t, "ring, little [1] *"));
-    CHECK(says(t, "index, middle: the drive is not computed yet: force at the tip that the drive "
-                  "delivers\n"));
-    CHECK(says(t, "grips are not computed yet: mass held in a two-pad pinch\n"));
+    CHECK(says(t, "index, middle: the rig is not computed yet: force of the test rig\n"));
+    CHECK(says(t, "weights are not computed yet: mass on the test rig\n"));
 }
 
 static void no_line_is_wider_than_the_terminal(void)
