@@ -17,6 +17,16 @@ typedef struct hw_loads {
     double knock; // push on the back of the tip [N]
 } hw_loads;
 
+// What making one digit takes, and what its parts cost: least and most, in the maker's money.
+typedef struct hw_making {
+    double parts, pins;    // printed parts it comes in; bought pins [1]
+    double servo_screws;   // of one servo [1]
+    bool crimped;          // ends of its cords
+    double servo_cost[2];  // of one [1]
+    double cord_cost[2];   // of a metre [1/m]
+    double sheath_cost[2]; // of a metre [1/m]
+} hw_making;
+
 typedef struct hw_hand {
     double length, breadth; // [m]
     bool left;
@@ -27,6 +37,12 @@ typedef struct hw_hand {
     double return_preload[HW_DIGITS]; // of an elastic return at the driven knuckle, open [N*m]
     double return_rate[HW_DIGITS];    // of that return [N*m/rad]
     hw_layers layers[HW_DIGITS];      // across each digit; n == 0: the digit's numbers are faulty
+    double back_drive[HW_DIGITS];     // share of stall that turns the unpowered servo; 1: never [1]
+    hw_making making[HW_DIGITS];
+    struct {
+        double body_parts, body_screws, drum_screws, solder_joints; // [1]
+    } build;
+    double friction, grip_safety; // of pads on what they hold; times over [1]
     hw_loads loads;
     double law[HW_JOINTS];   // natural closing MCP:PIP:DIP [rad]
     double modulus;          // of the printed filament [Pa]
