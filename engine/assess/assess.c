@@ -102,6 +102,7 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
     if (!out->assembles) return HW_OK;
     code = hw_assess_drive(a, hand, digit, out);
     if (code == HW_OK) code = hw_assess_gentle(a, hand, digit, out);
+    if (code != HW_NO_MEMORY) code = hw_assess_pivots(a, hand, digit, out);
     if (code == HW_NO_MEMORY) return HW_NO_MEMORY;
     return HW_OK;
 }
@@ -184,8 +185,9 @@ static const char *note_of(hw_arena *a, const hw_hand *hand, const hw_digit_asse
     if (g->events && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
         return event_note(a, g);
     if (strcmp(f->kind->id, "pin_load") == 0 && !isnan(f->value)) return pin_note(a, g);
-    const char *drive = hw_assess_drive_note(a, hand, g, f);
-    return drive ? drive : hw_assess_gentle_note(a, hand, g, f);
+    const char *note = hw_assess_pivot_note(a, hand, g, f);
+    if (!note) note = hw_assess_drive_note(a, hand, g, f);
+    return note ? note : hw_assess_gentle_note(a, hand, g, f);
 }
 
 static void limits_of(hw_arena *a, const hw_design *d, bool classroom, hw_finding *f)

@@ -34,6 +34,8 @@ typedef struct hw_assess_row {
 
 extern const hw_assess_row hw_assess_drive_row[];
 extern const size_t hw_assess_drive_rows;
+extern const hw_assess_row hw_assess_pivot_row[];
+extern const size_t hw_assess_pivot_rows;
 extern const hw_assess_row hw_assess_gentle_row[];
 extern const size_t hw_assess_gentle_rows;
 
@@ -48,6 +50,12 @@ hw_code hw_assess_drive(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
 const char *hw_assess_drive_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
                                  const hw_finding *f);
 
+// The pivots over the stroke, after the drive. HW_NO_MEMORY.
+hw_code hw_assess_pivots(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
+
+// What to say beside a finding of the pivots, or NULL.
+const char *hw_assess_pivot_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
+                                 const hw_finding *f);
 // Creases, opening without power, lag; after the drive. HW_NO_MEMORY; other codes: unknown.
 hw_code hw_assess_gentle(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
 const char *hw_assess_gentle_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
