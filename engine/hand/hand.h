@@ -25,8 +25,8 @@ typedef struct hw_making {
     double servo_screws;   // of one servo [1]
     bool crimped;          // ends of its cords
     double servo_cost[2];  // of one [1]
-    double cord_cost[2];   // of a metre [1/m]
-    double sheath_cost[2]; // of a metre [1/m]
+    double cord_cost[2];   // of a metre [1]
+    double sheath_cost[2]; // of a metre [1]
 } hw_making;
 
 typedef struct hw_hand {
