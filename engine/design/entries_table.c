@@ -294,11 +294,11 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                           .origin = "beside its wall: docs/decisions/0010-flagship-on-paper.md",
                           .sentence = "How many equal bars make up bar B"},
     [HW_E_BAR_B_FOOT_AT] = {LENGTH(BAR "bar_b.foot.at", -300, 1000, 0.5),
-                            .fallback = "0.4 * digits.*.phalanges.middle", .origin = FLAGSHIP,
+                            .fallback = "0.36 * digits.*.phalanges.middle", .origin = FLAGSHIP,
                             .sentence = "Where bar B's foot on the bed begins, from the second "
                                         "joint"},
     [HW_E_BAR_B_FOOT_LENGTH] = {LENGTH(BAR "bar_b.foot.length", 0, 300, 0.5),
-                                .fallback = "0.18 * digits.*.phalanges.middle",
+                                .fallback = "0.15 * digits.*.phalanges.middle",
                                 .origin = "own choice: stands by itself on the bed",
                                 .sentence = "How long bar B's foot is"},
     [HW_E_CORD_ARM_PROXIMAL] = {LENGTH(BAR "cord.arm.proximal", 0.1, 200, 0.1),
