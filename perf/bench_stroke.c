@@ -213,9 +213,12 @@ static double newton_per_second(const hw_digit *d, const hw_stroke *ours)
                 gsl_permutation_alloc(9)};
     double angle = 0, force = 0, start = now(), spent = 0;
     size_t runs = 0, steps = 0;
-    for (; spent < 1.5; spent = now() - start, runs++)
+    while (spent < 1.5) {
         steps +=
             stroke_by_newton(&w, &d[runs % DIGITS], ours, runs % DIGITS * POSES, &angle, &force);
+        runs++;
+        spent = now() - start;
+    }
     printf(
         "newton: %.2f steps a pose; largest difference from ours %.1e rad, %.1e of the PIP pin\n",
         (double)steps / (double)(runs * POSES), angle, force);

@@ -20,16 +20,16 @@ typedef enum hw_mu { HW_MU_LOW, HW_MU_NOMINAL, HW_MU_HIGH, HW_MUS } hw_mu;
 // joint: only its line, travel, play, shares and close_in count.
 typedef struct hw_drive {
     bool direct;
-    hw_servo_line servo;   // at the rail's voltage
-    double servo_travel;   // > 0; infinite: turns continuously [rad]
-    double servo_play;     // of its gears, end to end, >= 0 [rad]
-    double brief_share;    // of the stall torque, for seconds, 0 to 1 [1]
-    double holding_share;  // of the stall torque, for minutes, 0 to 1 [1]
-    double close_in;       // time that the controller takes over a stroke; 0: as fast as it goes [s]
-    double drum_radius;    // to the cord's middle, > 0 [m]
-    double drum_teeth;     // of the device that sets the pretension; 0: without steps [1]
-    double pulley_radius;  // to the cord's middle, > 0 [m]
-    double cord_diameter;  // > 0 [m]
+    hw_servo_line servo;  // at the rail's voltage
+    double servo_travel;  // > 0; infinite: turns continuously [rad]
+    double servo_play;    // of its gears, end to end, >= 0 [rad]
+    double brief_share;   // of the stall torque, for seconds, 0 to 1 [1]
+    double holding_share; // of the stall torque, for minutes, 0 to 1 [1]
+    double close_in;      // time that the controller takes over a stroke; 0: as fast as it goes [s]
+    double drum_radius;   // to the cord's middle, > 0 [m]
+    double drum_teeth;    // of the device that sets the pretension; 0: without steps [1]
+    double pulley_radius; // to the cord's middle, > 0 [m]
+    double cord_diameter; // > 0 [m]
     double cord_stiffness; // EA, > 0 [N]
     double cord_strength;  // breaking force without knots, > 0 [N]
     double knot;           // share of it that a knot leaves, 0 to 1 [1]
@@ -54,9 +54,11 @@ typedef struct hw_drive_stroke {
     const double *turn;        // of the driven joint, not falling [rad]
     const double *unit_torque; // for 1 N at the tip, positive where the load opens [N*m]
     const double *back_torque; // of an elastic return, not negative; NULL: none [N*m]
+    double tip_load;           // that is to be held at the tip, >= 0 [N]
 } hw_drive_stroke;
 
-// Tensions of both cords in balance, and the torque that they leave to the joint.
+// Tensions of both cords in balance, and the torque that they leave to the joint. `direct`: the
+// torque alone, the rest NaN.
 typedef struct hw_drive_pull {
     double drum;    // of the closing cord at the drum [N]
     double pulley;  // of the closing cord at the pulley [N]
@@ -69,35 +71,36 @@ typedef struct hw_drive_peak {
     size_t at;    // pose
 } hw_drive_peak;
 
+// Poses of the closed half are those from n/2 on. Friction is nominal where nothing else is said.
+// What a direct drive has not (cords) is NaN.
 typedef struct hw_drive_result {
-    hw_drive_pull grip[HW_MUS]; // closing at the brief share, the cord slipping toward the drum
-    hw_drive_pull hold[HW_MUS]; // holding at the holding share, about to slip back
-    double reversal;            // ratio of drum torques, or tensions, between the two [1]
-    hw_drive_peak tip_least;    // closing: least tip force of all poses [N]
-    hw_drive_peak tip;          // closing: least over the closed half of the travel [N]
-    hw_drive_peak tip_most;     // closing: largest [N]
-    double tip_range[HW_MUS];   // `tip` with each friction [N]
+    hw_drive_pull grip[HW_MUS]; // closing at the brief share, at the pose of `tip`
+    hw_drive_pull hold[HW_MUS]; // holding at the holding share, at the pose of `held`
+    double reversal;            // ratio of drum torques between closing and paying out [1]
+    double torque_most;         // at the joint, stalled, with least friction and no return [N*m]
+    hw_drive_peak tip;          // closing: least tip force over the closed half [N]
+    hw_drive_peak tip_least;    // closing: least of all poses [N]
+    hw_drive_peak tip_most;     // closing: largest of all poses [N]
+    double tip_range[HW_MUS];   // `tip` with each friction, at its pose [N]
     hw_drive_peak held;         // holding: least tip force over the closed half [N]
-    double hold_share;          // of stall that holding 1 N more at the tip takes, there [1/N]
-    double hold_share_none;     // of stall that holding takes with nothing at the tip, there [1]
+    hw_drive_peak hold_share;   // of the stall torque that holding tip_load takes, most there [1]
     double closing_time;        // free closing; infinite where the servo stalls [s]
     double closing_fastest;     // the same without the controller's limit [s]
-    double busiest;             // largest share of stall torque in free closing [1]
-    size_t busiest_at;          // pose
+    hw_drive_peak busiest;      // largest share of the stall torque in free closing [1]
     double travel_used;         // of the servo, both ways, [rad]
     double travel_spare;        // infinite for a servo that turns continuously [rad]
-    double lag;                 // joint behind the drum in a grip: `stretch` over the pulley [rad]
     double stretch;             // at the brief share: of the cord, more than at rest [m]
     double shortening;          // of the sheath, more than at rest [m]
-    double bowing;              // path lost by bowing between clips [m]
-    double dead_band;           // joint's rest while the drum turns back, by friction [rad]
-    double play;                // joint's rest by the servo's gears and a slack cord [rad]
+    double bowing;              // path lost by bowing between clips, more than at rest [m]
+    double lag;                 // joint behind the drum in a grip: the sum of these three [rad]
+    double dead_band;           // drum's turn without the joint's at a reversal, as joint [rad]
+    double play;                // joint's rest by the servo's gears and by a slack cord [rad]
     double hysteresis;          // dead band and play [rad]
     double wrist_shift;         // of the joint, end to end of the wrist's range [rad]
     double wrist_pretension;    // least pretension over it; negative: slack by that much [N]
     double position_error;      // lag, half the hysteresis, half the wrist's shift [rad]
-    double cord_safety;         // strength at the knot over the pull at stall [1]
-    double drum_ratio;          // least of drum and pulley diameter over the cord's [1]
+    double cord_safety;         // strength at the knot over the most that a stalled drum bears [1]
+    double drum_ratio;          // lesser of drum and pulley diameter over the cord's [1]
     double sheath_ratio;        // tightest bend over the least that the tube bears [1]
     double tension_step;        // one tooth of the tension setting; 0: without steps [N]
     double stiffness;           // of one cord with its sheath [N/m]
@@ -105,25 +108,34 @@ typedef struct hw_drive_result {
     double hold_current;        // at the holding share [A]
 } hw_drive_result;
 
-// A drive with numbers of common practice; overwrite what you know. Test: test/drive/test_drive.c
+// A drive with numbers of common practice; overwrite what you know. Test: test/drive/test_chain.c
 hw_drive hw_drive_default(void);
 
+// A result of which nothing is known: every number NaN. Test: test/drive/test_chain.c
+hw_drive_result hw_drive_unknown(void);
+
 // Both cords in balance under `drum_force` [N] >= 0, the drum's torque over its radius, with
-// friction `mu` [1] and an elastic return of `back_torque` >= 0 [N*m]. `holding`: the joint is
-// pushed back while the drum stands; otherwise the drum winds. Closed form: each cord's tension
-// falls exponentially along its sheath, and of a pair the stretches add up to what the pretension
-// gave until the opening cord is slack. Source: Kaneko et al. 1991 for one cord; the pair: own
-// derivation, core/drive/README.md. Test: test/drive/test_drive.c against numerical integration
+// friction `mu` >= 0 [1] and an elastic return of `back_torque` >= 0 [N*m] (no meaning for a return
+// by cord). `holding`: the joint is pushed back while the drum stands; otherwise the drum winds.
+// Closed form: a cord's tension falls exponentially along its sheath, and of a pair the stretches
+// add up to what the pretension gave until the opening cord is slack. A direct drive: drum_force is
+// the servo's torque. Source: Kaneko et al. 1991 for one cord; the pair: own derivation,
+// core/drive/README.md. Test: test/drive/test_pull.c, against pieces of cord added up
 void hw_drive_pull_of(const hw_drive *d, double drum_force, double mu, bool holding, // [N] [1]
                       double back_torque, hw_drive_pull *out);                       // [N*m]
+
+// The drum force that holds `torque` [N*m] at the joint with friction `mu` [1]: the inverse of
+// hw_drive_pull_of with `holding`; 0 where friction does it alone. [N] Source and test: as there.
+double hw_drive_hold_of(const hw_drive *d, double torque, double mu, // [N*m] [1]
+                        double back_torque);                         // [N*m]
 
 // The whole chain over a stroke. `tip` and `held` [n] get the tip force of each pose with nominal
 // friction, closing at the brief share and held at the holding share; each may be NULL. Where the
 // load does not open the digit they are infinite, where the return takes all they are 0. Times hold
 // without inertia. HW_BAD_INPUT: a number out of its range, or a stroke that turns back; *out is
 // NaN. Accuracy: exact for a servo torque that is straight between poses. Source: the formulas'
-// own headers; core/drive/README.md. Test: test/drive/test_drive.c, test_time.c
-HW_MUST_USE hw_code hw_drive_run(const hw_drive *d, const hw_drive_stroke *s, double tip[],
-                                 double held[], hw_drive_result *out); // [N] [N]
+// own headers; core/drive/README.md. Test: test/drive/test_chain.c, test/drive/test_time.c
+HW_MUST_USE hw_code hw_drive_run(const hw_drive *d, const hw_drive_stroke *s, double tip[], // [N]
+                                 double held[], hw_drive_result *out);                      // [N]
 
 #endif

@@ -6,5 +6,6 @@
 #include "linkage/column.h"
 #include "linkage/fourbar.h"
 #include "linkage/mech.h"
+#include "linkage/spatial.h"
 
 #endif

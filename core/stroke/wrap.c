@@ -38,6 +38,7 @@ typedef struct stance {
 
 static void stand(const hw_digit *d, const hw_digit_pose *p, stance *out)
 {
+    *out = (stance){0};
     for (int i = 0; i < HW_JOINTS; i++) {
         hw_phalanx_discs(d, i, out->disc[i]);
         for (int k = 0; k < 2; k++) out->disc[i][k].at = hw_digit_point(p, i, out->disc[i][k].at);

@@ -3,6 +3,7 @@
 #include "verdict/verdict.h"
 
 #include <math.h>
+#include <string.h>
 
 #define DEG  (3.14159265358979323846 / 180)
 #define MM   1e-3
@@ -76,17 +77,64 @@ static const hw_finding_kind kinds[] = {
      "a pivot must lie inside the digit", NULL},
     {"stable_share", "share of contact places that grip stably", DIGIT, HW_INIT_NONE, "%", 0.5,
      NONE, 0.25, "no negative phalanx force, f = J^-T T^-T t (Birglen, Laliberte & Gosselin 2008)",
-     "common practice", NULL},
+     "own choice: of all postures, odd ones too; cord digits reach 0.42 at best "
+     "(examples/README.md)",
+     NULL},
     {"least_contact", "smallest phalanx force, mid-pad contacts", DIGIT, HW_INIT_FORCE, "N", 0.0,
      NONE, 1.0,
      "f = J^-T T^-T t over the closed half of the stroke (Birglen, Laliberte & Gosselin 2008)",
      "a negative force throws the object out", NULL},
+    // ---- drive
+    // -----------------------------------------------------------------------------------------------------------
+    {"tip_force", "force at the tip that the drive delivers", DIGIT, HW_INIT_FORCE, "N", 8.0, NONE,
+     4.0,
+     "brief share of stall through drum, cord, sheath and pulley, least over the closed half of "
+     "the "
+     "travel (core/drive)",
+     "9 of 12 daily pinch tasks need less than 10.5 N: Smaby et al. 2004", NULL},
+    {"tip_force_held", "force at the tip that the drive holds", DIGIT, HW_INIT_FORCE, "N", 8.0,
+     NONE, 4.0,
+     "holding share of stall, the sheath's friction helping, least over the closed half of the "
+     "travel (core/drive)",
+     "what can be gripped should be held: as tip_force", NULL},
+    {"hold_share", "share of the stall torque that holding takes", DIGIT, HW_INIT_NONE, "%", NONE,
+     1.0 / 3, 1.0 / 6,
+     "loads.tip through pulley, sheath and drum, the sheath's friction helping (core/drive)",
+     "a third of stall for as long as it likes: common practice", NULL},
+    {"closing_time", "time to close", DIGIT, HW_INIT_TIME, "s", 0.8, 1.5, 0.4,
+     "servo line at its voltage, integrated over return and friction, or the controller's limit "
+     "(core/drive)",
+     "common practice: slow enough to see it coming, quick enough to be of use", NULL},
+    {"travel_spare", "travel that the servo has to spare", DIGIT, HW_INIT_ANGLE, "deg", 0.0, NONE,
+     20 * DEG, "stroke, stretch in a grip, dead band, play and wrist, at the drum (core/drive)",
+     "a servo at its stop closes no further", NULL},
+    {"cord_pull", "share of mechanism.cord.tension that the drive brings", DIGIT, HW_INIT_NONE, "%",
+     1.0, NONE, 0.25, "brief share of stall through drum and sheath (core/drive)",
+     "less tension grips less than was computed", NULL},
+    {"hysteresis", "joint's rest at a reversal of the drive", DIGIT, HW_INIT_ANGLE, "deg", NONE,
+     5 * DEG, 2 * DEG, "friction's dead band, servo's play and slack, unloaded (core/drive)",
+     "own choice: half of what a PIP has in its own play", NULL},
+    {"position_error", "joint behind the drive in a grip", DIGIT, HW_INIT_ANGLE, "deg", NONE,
+     20 * DEG, 5 * DEG,
+     "stretch of cord and sheath, bowing, half of hysteresis and of the wrist's shift (core/drive)",
+     "own choice: a quarter of a knuckle's travel", NULL},
+    {"wrist_pretension", "least pretension of a cord over the wrist's range", DIGIT, HW_INIT_FORCE,
+     "N", 1.0, NONE, 2.0, "pretension less stiffness times offset times angle (core/drive)",
+     "a slack cord jumps off its drum: common practice", NULL},
+    {"cord_safety", "strength of the knotted cord over its largest pull", DIGIT, HW_INIT_NONE,
+     "N/N", 3.0, NONE, 1.0,
+     "a load that turns the stalled drum back, friction adding to it (core/drive)",
+     "own choice: three for braid, which wears at its knots", NULL},
+    {"drum_ratio", "drum or pulley diameter over the cord's", DIGIT, HW_INIT_NONE, "mm/mm", 8.0,
+     NONE, 2.0, "the smaller of the two", "fibre cord from 8 on: common practice", NULL},
+    {"sheath_ratio", "tightest bend over what the sheath bears", DIGIT, HW_INIT_NONE, "mm/mm", 1.4,
+     NONE, 0.2, "outer diameter squared over the wall: a tube catalogue's rule",
+     "makers' tested tubes bear 1.0 to 1.4 times the rule: docs/sources/mechanics.md", NULL},
+    {"tension_step", "step of the tension setting", DIGIT, HW_INIT_FORCE, "N", NONE, 3.0, 1.0,
+     "stiffness of the loop times the drum's path over one tooth (core/drive)",
+     "own choice: less than half the pretension", NULL},
     // ---- rooms to come: listed, never guessed
     // -----------------------------------------------------------------------------
-    {"tip_force", "force at the tip that the drive delivers", DIGIT, HW_INIT_FORCE, "N", 8.0, NONE,
-     4.0, "servo, drum, cord, sheath, pulley",
-     "9 of 12 daily pinch tasks need less than 10.5 N: Smaby et al. 2004",
-     "the drive is not computed yet"},
     {"pivot_release", "tip force at which the first pivot lets go", DIGIT, HW_INIT_FORCE, "N", 30.0,
      NONE, 10.0, "float and cheek opening against engagement", "three times a daily pinch",
      "pivots' holding is not computed yet"},
@@ -94,13 +142,23 @@ static const hw_finding_kind kinds[] = {
      35.0, 10.0, "drive torque over the crease's arm",
      "mean bearable at an adult's index DIP is 36.9 N: Hohendorff et al. 2011",
      "creases are not computed yet"},
-    {"closing_time", "time to close", HAND, HW_INIT_TIME, "s", 0.8, 1.5, 0.4,
-     "servo line at the rail's voltage", "common practice", "the drive is not computed yet"},
     {"payload", "mass held in a two-pad pinch", HAND, HW_INIT_MASS, "g", 0.15, NONE, 0.1,
      "friction at both pads", "common practice", "grips are not computed yet"},
     {"rail_sag", "lowest rail voltage in the worst motion", HAND, HW_INIT_VOLTAGE, "V", 4.8, NONE,
      0.4, "supply, wires and servo currents", "common practice", "the supply is not computed yet"},
 };
+
+static const hw_setting_limit classroom[] = {
+    {"closing_time", 2.0, 4.0,
+     "in a classroom no faster than 2 s, so that a finger can be drawn out: own choice"},
+};
+
+const hw_setting_limit *hw_classroom_limit(const char *id)
+{
+    for (size_t i = 0; i < sizeof classroom / sizeof classroom[0]; i++)
+        if (strcmp(classroom[i].id, id) == 0) return &classroom[i];
+    return NULL;
+}
 
 const hw_finding_kind *hw_finding_kinds(size_t *n)
 {

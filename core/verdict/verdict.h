@@ -48,6 +48,17 @@ const char *hw_verdict_text(hw_verdict v); // "holds", "falls short", "unknown";
 // test/verdict/test_verdict.c
 const hw_finding_kind *hw_finding_kinds(size_t *n);
 
+// Default limits that are others where learners meet the hand (setting: classroom).
+typedef struct hw_setting_limit {
+    const char *id;   // last part of the finding's id
+    double low, high; // NaN where there is none [SI]
+    const char *origin;
+} hw_setting_limit;
+
+// The classroom's limits of a finding, or NULL where they are the ordinary ones. Test:
+// test/verdict/test_verdict.c
+const hw_setting_limit *hw_classroom_limit(const char *id);
+
 // Writes the whole id of a finding: digit's name from `digits` (5 names), or "hand/" for digit -1.
 // Returns its length.
 size_t hw_finding_id(const hw_finding_kind *kind, int digit, const char *const digits[5],

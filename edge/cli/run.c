@@ -34,6 +34,12 @@ static bool job_step(void *self, double fraction, const char *stage)
     return !interrupted;
 }
 
+bool hw_part_step(void *self, double fraction, const char *stage)
+{
+    const hw_part *p = self;
+    return hw_job_go_on(p->whole, p->from + p->width * fraction, stage);
+}
+
 void hw_call_file(hw_call *call, const char *name, hw_text bytes)
 {
     if (call->files >= HW_ANSWER_FILES) return;

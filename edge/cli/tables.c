@@ -82,8 +82,10 @@ static const hw_verb_row verbs[] = {
      .most = 2,
      .options = HW_OPT(VARIANT) | HW_OPT(JSON) | HW_OPT(FOLDER),
      .sentence = "sets two designs side by side, finding by finding",
-     .text = "Shows what differs: value, margin and change. A change is positive where the second "
-             "design is better. The exit status is that of the second design.",
+     .text =
+         "Shows what differs: both values, the second design's margin, and by how much its margin "
+         "changed: positive where the second design is better. What only one of them has is "
+         "listed below. The exit status is that of the second design.",
      .example = {{"handwright compare heron.yaml heron-new.yaml", "what the changes brought"}},
      .run = hw_verb_compare},
     {.name = "reckon",

@@ -24,11 +24,16 @@ static hw_code find_levers(hw_call *call, const hw_assessment *s, hw_report_leve
 {
     if (!s->fallen_short) return HW_OK;
     hw_lever_table table;
-    hw_code code = hw_lever_table_fill(call->arena, s, NULL, &call->job, &table);
-    for (size_t i = 0; code == HW_OK && i < s->findings; i++)
-        if (s->finding[i].verdict == HW_FALLS_SHORT)
-            code = hw_levers_of(call->arena, &table, i, &call->job, out[i].lever, HW_REPORT_LEVERS,
-                                &out[i].n);
+    hw_part part = {.whole = &call->job, .width = 0.5};
+    hw_job job = {hw_part_step, &part};
+    hw_code code = hw_lever_table_fill(call->arena, s, NULL, &job, &table);
+    part = (hw_part){.whole = &call->job, .from = 0.5, .width = 0.5 / (double)s->fallen_short};
+    for (size_t i = 0; code == HW_OK && i < s->findings; i++) {
+        if (s->finding[i].verdict != HW_FALLS_SHORT) continue;
+        code =
+            hw_levers_of(call->arena, &table, i, &job, out[i].lever, HW_REPORT_LEVERS, &out[i].n);
+        part.from += part.width;
+    }
     return code;
 }
 

@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { ID_WIDTH = 34, NUMBER_WIDTH = 11 };
+enum { ID_WIDTH = 27, NUMBER_WIDTH = 9, LINE = 80 };
 
 typedef struct pair {
     const hw_finding *a, *b; // NULL: the other design has no such finding
@@ -66,7 +66,7 @@ static void put_cell(hw_buffer *b, const hw_shown_unit *u, double si, double sca
     if (!isnan(si)) {
         double v = change ? hw_change_shown(u, si) : hw_value_shown(u, si);
         text[0] = '+';
-        hw_number_write_rounded(v, 4, text + (change && si > 0));
+        hw_number_write_rounded(v, 3, text + (change && si > 0));
     }
     hw_put_cell(b, text, NUMBER_WIDTH);
 }
@@ -76,37 +76,58 @@ static void put_row(const pair *p, hw_buffer *b)
     hw_shown_unit u = hw_unit_shown(p->kind->unit, p->kind->dim);
     double scale = p->kind->scale;
     hw_put_cell(b, p->id, -ID_WIDTH);
-    put_cell(b, &u, p->a ? p->a->value : (double)NAN, scale, false);
-    put_cell(b, &u, p->b ? p->b->value : (double)NAN, scale, false);
-    put_cell(b, &u, p->a ? p->a->margin : (double)NAN, scale, true);
-    put_cell(b, &u, p->b ? p->b->margin : (double)NAN, scale, true);
+    put_cell(b, &u, p->a->value, scale, false);
+    put_cell(b, &u, p->b->value, scale, false);
+    put_cell(b, &u, p->b->margin, scale, true);
     put_cell(b, &u, p->change, scale, true);
     hw_buffer_puts(b, " ");
-    hw_put_cell(b, u.text, -6);
-    if (p->a && p->b && p->a->verdict != p->b->verdict)
-        hw_buffer_format(b, " %s, was: %s", hw_verdict_text(p->b->verdict),
-                         hw_verdict_text(p->a->verdict));
-    else
-        hw_buffer_format(b, " %s", hw_verdict_text((p->b ? p->b : p->a)->verdict));
-    hw_buffer_puts(b, "\n");
+    hw_put_cell(b, u.text, -4);
+    hw_buffer_format(b, " %s%s\n", p->a->verdict != p->b->verdict ? "now " : "",
+                     p->b->verdict == HW_FALLS_SHORT ? "short" : hw_verdict_text(p->b->verdict));
+}
+
+// The findings that one design has alone, in lines of words.
+static void put_alone(const comparison *c, bool in_a, hw_buffer *b)
+{
+    size_t at = 0;
+    for (size_t i = 0; i < c->pairs; i++) {
+        const pair *p = &c->pair[i];
+        if (in_a ? p->b != NULL : p->a != NULL) continue;
+        size_t n = strlen(p->id);
+        if (at == 0) {
+            hw_buffer_format(b, "\nOnly %s has:", in_a ? "A" : "B");
+            at = strlen("Only A has:");
+        }
+        if (at + 1 + n > LINE) {
+            hw_buffer_puts(b, "\n ");
+            at = 1;
+        }
+        hw_buffer_format(b, " %s", p->id);
+        at += 1 + n;
+    }
+    if (at) hw_buffer_puts(b, "\n");
 }
 
 static void put_text(const comparison *c, hw_buffer *b)
 {
-    static const char *const head[] = {"value A", "value B", "margin A", "margin B", "change"};
-    hw_buffer_format(b, "A: %s\nB: %s\n\n", c->name[0], c->name[1]);
-    if (c->better || c->worse) {
-        hw_put_cell(b, "finding", -ID_WIDTH);
-        for (size_t i = 0; i < sizeof head / sizeof head[0]; i++)
-            hw_put_cell(b, head[i], NUMBER_WIDTH);
-        hw_buffer_puts(b, "\n");
-    }
+    static const char *const head[] = {"value A", "value B", "margin B", "change"};
+    bool any = false;
+    hw_buffer_format(b, "A: %s\nB: %s\n", c->name[0], c->name[1]);
     for (size_t i = 0; i < c->pairs; i++) {
         const pair *p = &c->pair[i];
-        bool verdict = p->a && p->b && p->a->verdict != p->b->verdict;
-        if (p->sign || verdict || !p->a || !p->b) put_row(p, b);
+        if (!p->a || !p->b || (!p->sign && p->a->verdict == p->b->verdict)) continue;
+        if (!any) {
+            hw_put_cell(b, "\nfinding", -ID_WIDTH - 1);
+            for (size_t k = 0; k < sizeof head / sizeof head[0]; k++)
+                hw_put_cell(b, head[k], NUMBER_WIDTH);
+            hw_buffer_puts(b, "      B\n");
+        }
+        any = true;
+        put_row(p, b);
     }
-    hw_buffer_format(b, "%zu margins better in B, %zu worse, %zu the same, %zu not comparable\n",
+    put_alone(c, true, b);
+    put_alone(c, false, b);
+    hw_buffer_format(b, "\n%zu margins better in B, %zu worse, %zu the same, %zu not comparable\n",
                      c->better, c->worse, c->same, c->other);
 }
 

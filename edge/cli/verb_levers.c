@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { LEVERS = 6, PATH_WIDTH = 42, PATH_ROOM = 96 };
+enum { LEVERS = 6, PATH_WIDTH = 27, PATH_ROOM = 96 };
 
 typedef struct choice {
     hw_call *call;
@@ -58,50 +58,56 @@ static hw_code compute(choice *c)
             whole_hand = true;
     }
     hw_lever_table table;
-    hw_code code = hw_lever_table_fill(c->call->arena, c->s, whole_hand ? NULL : wanted,
-                                       &c->call->job, &table);
-    for (size_t i = 0; code == HW_OK && i < c->findings; i++)
-        code = hw_levers_of(c->call->arena, &table, c->finding[i], &c->call->job, c->lever[i],
-                            LEVERS, &c->levers[i]);
+    // one progress over the table and all findings
+    hw_part part = {.whole = &c->call->job, .width = 0.5};
+    hw_job job = {hw_part_step, &part};
+    hw_code code =
+        hw_lever_table_fill(c->call->arena, c->s, whole_hand ? NULL : wanted, &job, &table);
+    part.width = c->findings ? 0.5 / (double)c->findings : 0;
+    for (size_t i = 0; code == HW_OK && i < c->findings; i++) {
+        part.from = 0.5 + part.width * (double)i;
+        code = hw_levers_of(c->call->arena, &table, c->finding[i], &job, c->lever[i], LEVERS,
+                            &c->levers[i]);
+    }
     return code;
 }
 
-static void put_value(hw_buffer *b, const hw_shown_unit *u, double si) // [SI]
+// A number with its unit in a column; `change`: a difference, with its sign. [SI]
+static void put_cell(hw_buffer *b, const hw_shown_unit *u, double si, bool change, int width)
 {
-    hw_put_number(b, hw_value_shown(u, si));
+    char text[HW_NUMBER_TEXT + 2] = "+";
+    size_t from = b->len;
+    double v = change ? hw_change_shown(u, si) : hw_value_shown(u, si);
+    hw_number_write_rounded(v, 3, text + (change && si > 0));
+    hw_buffer_puts(b, text);
     if (*u->text) hw_buffer_format(b, " %s", u->text);
+    hw_put_pad(b, from, (size_t)width);
 }
 
-static void put_signed(hw_buffer *b, const hw_shown_unit *u, double si) // [SI]
+// The entry's path as the finding's digit sees it: without "digits.index." in front.
+static const char *seen_from(const hw_finding *f, const char *path)
 {
-    hw_buffer_puts(b, si >= 0 ? "+" : "");
-    hw_put_number(b, hw_change_shown(u, si));
-    if (*u->text) hw_buffer_format(b, " %s", u->text);
+    size_t n = strcspn(f->id, "/");
+    return f->digit >= 0 && strncmp(path, f->id, n) == 0 && path[n] == '.' ? path + n + 1 : path;
 }
 
 static void put_lever(const choice *c, const hw_finding *f, const hw_lever *l, hw_buffer *b)
 {
-    char path[PATH_ROOM];
+    char path[PATH_ROOM], spoiled[40];
     const hw_entry_row *row = hw_entry_row_of(l->entry, NULL);
     hw_shown_unit u = hw_unit_shown(NULL, row->dim),
                   fu = hw_unit_shown(f->kind->unit, f->kind->dim);
     hw_entry_path(l->entry, path);
     hw_buffer_puts(b, "    ");
-    hw_put_cell(b, path, -PATH_WIDTH);
-    hw_buffer_puts(b, " ");
-    put_signed(b, &u, l->step);
-    hw_buffer_puts(b, " moves the margin by ");
-    put_signed(b, &fu, l->gain);
-    if (l->verified && l->steps_to_hold > 0) {
-        hw_buffer_puts(b, "; holds at ");
-        put_value(b, &u, l->suggested);
-        hw_buffer_puts(b, " (now ");
-        put_value(b, &u, hw_design_value(c->s->design, l->entry));
-        if (l->spoiled)
-            hw_buffer_format(b, "), but %d other line%s would fall short", l->spoiled,
-                             l->spoiled == 1 ? "" : "s");
-        else
-            hw_buffer_puts(b, "), and no other line falls short for it");
+    hw_put_cell(b, seen_from(f, path), -PATH_WIDTH);
+    put_cell(b, &u, hw_design_value(c->s->design, l->entry), false, 10);
+    put_cell(b, &u, l->step, true, 10);
+    bool holds = l->verified && l->steps_to_hold > 0;
+    put_cell(b, &fu, l->gain, true, holds ? 13 : 0);
+    if (holds) {
+        put_cell(b, &u, l->suggested, false, 10);
+        snprintf(spoiled, sizeof spoiled, "%d", l->spoiled);
+        hw_buffer_puts(b, l->spoiled ? spoiled : "none");
     }
     hw_buffer_puts(b, "\n");
 }
@@ -109,16 +115,29 @@ static void put_lever(const choice *c, const hw_finding *f, const hw_lever *l, h
 static void put_text(const choice *c, hw_buffer *b)
 {
     if (!c->findings) hw_buffer_puts(b, "No finding has a margin to move.\n");
+    bool holds = false;
     for (size_t i = 0; i < c->findings; i++) {
         const hw_finding *f = &c->s->finding[c->finding[i]];
         hw_shown_unit u = hw_unit_shown(f->kind->unit, f->kind->dim);
-        hw_buffer_format(b, "%s%s: %s, %s\n    margin ", i ? "\n" : "", f->id, f->kind->what,
+        hw_buffer_format(b, "%s%s: %s\n    %s, margin ", i ? "\n" : "", f->id, f->kind->what,
                          hw_verdict_text(f->verdict));
-        put_signed(b, &u, f->margin);
+        put_cell(b, &u, f->margin, true, 0);
         hw_buffer_puts(b, "\n");
-        for (size_t k = 0; k < c->levers[i]; k++) put_lever(c, f, &c->lever[i][k], b);
-        if (!c->levers[i]) hw_buffer_puts(b, "    no entry moves it\n");
+        if (!c->levers[i]) {
+            hw_buffer_puts(b, "    no entry moves it\n");
+            continue;
+        }
+        hw_buffer_puts(b, "    entry                      now       step      gains        holds "
+                          "at  spoils\n");
+        for (size_t k = 0; k < c->levers[i]; k++) {
+            put_lever(c, f, &c->lever[i][k], b);
+            holds = holds || (c->lever[i][k].verified && c->lever[i][k].steps_to_hold > 0);
+        }
     }
+    if (holds)
+        hw_buffer_puts(b,
+                       "\nholds at: computed again there, and this finding holds; spoils: how many "
+                       "other\nfindings that hold now fall short there\n");
 }
 
 static void put_quantity(hw_json *j, const char *key, double value, const char *unit) // [unit's]

@@ -23,12 +23,18 @@ typedef struct travel {
     size_t events;
 } travel;
 
+// The table is cut in two, so that each part fits a terminal of 80 columns: how it moves, and what
+// its parts carry. Both begin with the pose.
+typedef enum block { BOTH, MOTION, FORCES } block;
+
 // One column of the results.
 typedef struct column {
-    const char *head, *unit;
+    const char *head, *thumb; // thumb: of its joints; NULL: the same
+    const char *unit;
     double scale;   // SI per unit [SI]
     int decimals;   // in the table
     bool bars_only; // only coupled bars have it
+    block block;
     const double *(*of)(const hw_stroke *s);
 } column;
 
@@ -91,20 +97,20 @@ static const double *of_torque(const hw_stroke *s)
 
 #define DEGREE (HW_PI / 180)
 static const column columns[] = {
-    {"s", "", 1, 4, false, of_s},
-    {"MCP", "deg", DEGREE, 2, false, of_mcp},
-    {"PIP", "deg", DEGREE, 2, false, of_pip},
-    {"DIP", "deg", DEGREE, 2, false, of_dip},
-    {"tip x", "mm", 1e-3, 2, false, of_tip_x},
-    {"tip z", "mm", 1e-3, 2, false, of_tip_z},
-    {"angle A", "deg", DEGREE, 1, true, of_angle_a},
-    {"angle B", "deg", DEGREE, 1, true, of_angle_b},
-    {"bar A", "N", 1, 2, true, of_bar_a},
-    {"bar B", "N", 1, 2, true, of_bar_b},
-    {"MCP pin", "N", 1, 2, false, of_mcp_pin},
-    {"PIP pin", "N", 1, 2, false, of_pip_pin},
-    {"DIP pin", "N", 1, 2, false, of_dip_pin},
-    {"torque", "N·mm", 1e-3, 1, false, of_torque},
+    {"s", NULL, "", 1, 4, false, BOTH, of_s},
+    {"MCP", "CMC", "deg", DEGREE, 2, false, BOTH, of_mcp},
+    {"PIP", "MCP", "deg", DEGREE, 2, false, MOTION, of_pip},
+    {"DIP", "IP", "deg", DEGREE, 2, false, MOTION, of_dip},
+    {"tip x", NULL, "mm", 1e-3, 2, false, MOTION, of_tip_x},
+    {"tip z", NULL, "mm", 1e-3, 2, false, MOTION, of_tip_z},
+    {"angle A", NULL, "deg", DEGREE, 1, true, MOTION, of_angle_a},
+    {"angle B", NULL, "deg", DEGREE, 1, true, MOTION, of_angle_b},
+    {"bar A", NULL, "N", 1, 2, true, FORCES, of_bar_a},
+    {"bar B", NULL, "N", 1, 2, true, FORCES, of_bar_b},
+    {"MCP pin", "CMC pin", "N", 1, 2, false, FORCES, of_mcp_pin},
+    {"PIP pin", "MCP pin", "N", 1, 2, false, FORCES, of_pip_pin},
+    {"DIP pin", "IP pin", "N", 1, 2, false, FORCES, of_dip_pin},
+    {"torque", NULL, "N·mm", 1e-3, 1, false, FORCES, of_torque},
 };
 enum { COLUMNS = sizeof columns / sizeof columns[0], WIDTH = 9 };
 
@@ -116,23 +122,29 @@ static const char *event_word(hw_event_kind kind)
     return words[kind];
 }
 
-static bool has(const travel *t, const column *c)
+static bool has(const travel *t, const column *c, block part)
 {
-    return !c->bars_only || t->digit->family == HW_FAMILY_COUPLED_BARS;
+    bool here = c->block == BOTH || c->block == part;
+    return here && (!c->bars_only || t->digit->family == HW_FAMILY_COUPLED_BARS);
 }
 
-static void put_table(const travel *t, hw_buffer *b)
+static const char *head_of(const travel *t, const column *c)
+{
+    return c->thumb && t->digit->thumb ? c->thumb : c->head;
+}
+
+static void put_table(const travel *t, block part, hw_buffer *b)
 {
     char text[HW_NUMBER_TEXT];
     for (size_t c = 0; c < COLUMNS; c++)
-        if (has(t, &columns[c])) hw_put_cell(b, columns[c].head, WIDTH);
+        if (has(t, &columns[c], part)) hw_put_cell(b, head_of(t, &columns[c]), WIDTH);
     hw_buffer_puts(b, "\n");
     for (size_t c = 0; c < COLUMNS; c++)
-        if (has(t, &columns[c])) hw_put_cell(b, columns[c].unit, WIDTH);
+        if (has(t, &columns[c], part)) hw_put_cell(b, columns[c].unit, WIDTH);
     hw_buffer_puts(b, "\n");
     for (size_t i = 0; i < t->stroke.n; i++) {
         for (size_t c = 0; c < COLUMNS; c++) {
-            if (!has(t, &columns[c])) continue;
+            if (!has(t, &columns[c], part)) continue;
             double value = columns[c].of(&t->stroke)[i] / columns[c].scale;
             if (isnan(value))
                 hw_put_cell(b, "—", WIDTH);
@@ -154,8 +166,8 @@ static void put_events(const travel *t, hw_buffer *b)
         const hw_stroke_event *e = &t->event[i];
         hw_number_write_fixed(e->s, 4, s);
         hw_number_write_fixed(e->joint / DEGREE, 2, angle);
-        hw_buffer_format(b, "%s of bar %s at s = %s, MCP %s deg\n", event_word(e->kind),
-                         e->loop == 0 ? "A" : "B", s, angle);
+        hw_buffer_format(b, "%s of bar %s at s = %s, %s %s deg\n", event_word(e->kind),
+                         e->loop == 0 ? "A" : "B", s, t->digit->thumb ? "CMC" : "MCP", angle);
     }
     if (t->fault == HW_DIGIT_SOUND && !t->closes)
         hw_buffer_puts(b, "Poses marked — cannot be put together.\n");
@@ -165,10 +177,13 @@ static void put_text(const travel *t, hw_buffer *b)
 {
     hw_buffer_format(b, "%s, %s: %s, %zu poses\n", t->call->design_name, t->name, t->family->name,
                      t->stroke.n);
-    hw_buffer_puts(b, "Forces for 1 N at the distal end, square to its phalanx, pushing it open; "
-                      "bars: tension positive.\n\n");
-    put_table(t, b);
     put_events(t, b);
+    hw_buffer_puts(b, "\nHow it moves\n");
+    put_table(t, MOTION, b);
+    hw_buffer_puts(
+        b, "\nWhat it carries for 1 N at the distal end, square to its phalanx, pushing it\n"
+           "open; bars: tension positive\n");
+    put_table(t, FORCES, b);
 }
 
 // The number of poses asked for; 0: said why not.

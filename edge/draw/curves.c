@@ -419,6 +419,10 @@ hw_sheet *hw_draw_loads(hw_arena *a, const hw_digit_view *v)
     panel pins = {
         "pin load, N per N", {st->pin[1], st->pin[0], st->pin[2]}, 1, {pin[1], pin[0], pin[2]}, 0};
     panel torque = {"drive torque, N\xc2\xb7mm per N", {st->torque}, MM, {"drive torque"}, 0};
+    // a cord: what it must pull, not what that makes of a torque at the knuckle
+    if (v->digit->family == HW_FAMILY_CORD && v->digit->cord.arm[0] > 0)
+        torque = (panel){
+            "cord tension, N per N", {st->torque}, 1 / v->digit->cord.arm[0], {"cord tension"}, 0};
     panel bar_force = {
         "bar force, N per N; pull up, push down", {st->bar[0], st->bar[1]}, 1, {bar[0], bar[1]}, 0};
     double *mu[2] = {folded(a, st->transmission[0], st->n), folded(a, st->transmission[1], st->n)};

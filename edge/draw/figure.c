@@ -167,6 +167,23 @@ static void hidden_arm(const hw_figure *f, hw_spot joint, hw_spot end, double ra
     hw_sheet_path(f->s, &p, HW_INK_NONE, (hw_pen){HW_WEIGHT_THIN, HW_INK_BLACK, HW_DASH_SHORT});
 }
 
+// Axes of the joints, drawn over the bars that hide them.
+static void axes(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
+{
+    if (!f->fine) return;
+    double r = f->k * d->pivot_radius, reach = 1.45 * r;
+    hw_pen centre = hw_pen_of(HW_WEIGHT_HAIR, HW_INK_BLACK);
+    for (int i = 0; i < HW_JOINTS; i++) {
+        hw_spot at = hw_figure_spot(f, pose->at[i]);
+        hw_path hole = hw_path_new(f->s->arena);
+        hw_path_circle(&hole, at, r);
+        hw_sheet_path(f->s, &hole, HW_INK_NONE,
+                      (hw_pen){HW_WEIGHT_THIN, HW_INK_BLACK, HW_DASH_SHORT});
+        hw_sheet_line(f->s, (hw_spot){at.x - reach, at.y}, (hw_spot){at.x + reach, at.y}, centre);
+        hw_sheet_line(f->s, (hw_spot){at.x, at.y - reach}, (hw_spot){at.x, at.y + reach}, centre);
+    }
+}
+
 // Bar B passes in front of bar A's horn end: what it hides there is drawn over it, dashed, so that
 // the eye can follow bar A to its pin.
 static void behind(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
@@ -203,6 +220,7 @@ static void bars(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pos
         pivot(f, end, d->pivot_radius, false);
     }
     behind(f, d, pose);
+    axes(f, d, pose);
 }
 
 // The closing cord on the palmar side, through a guide on either side of each joint; the guides

@@ -79,7 +79,7 @@ static void cord_labels(const hw_figure *f, const hw_digit *d, const hw_digit_po
 // Which side is which, beside the carrier, where there is room before the knuckle's own lettering.
 static void sides(const hw_figure *f, const hw_digit *d)
 {
-    static const char *const words[2] = {"back of the hand", "palm side"};
+    static const char *const words[2] = {"back", "palm"};
     hw_type type = hw_type_of(7, HW_ANCHOR_START);
     type.oblique = true;
     double left = f->knuckle.x - f->k * HW_FIGURE_CARRIER * d->thickness[0];
@@ -95,8 +95,8 @@ static double key(hw_sheet *s, const hw_digit *d, double y)
 {
     static const char *const words[HW_FAMILIES] = {
         [HW_FAMILY_COUPLED_BARS] =
-            "Roots [toward the tip, toward the back] from the joint that the bar spans. Horns: "
-            "length, angle from the phalanx's axis, plus toward the back.",
+            ("Roots [toward the tip, toward the back] from the joint that the bar spans. Horns: "
+             "length, angle from the phalanx's axis, plus toward the back."),
         [HW_FAMILY_DIRECT] = "Every joint is turned by a drive of its own.",
         [HW_FAMILY_CORD] =
             "Cord arm: distance of the closing cord from the joint's axis in the straight digit."};

@@ -33,6 +33,9 @@ static void gauge(hw_page *p, double ratio)
            "<rect y=\"");
     put(p, ratio < 0 ? ".5\" height=\"2" : "1.1\" height=\".8");
     hw_buffer_format(p->out, "\" x=\"%s\" width=\"%s\" fill=\"#1c2128\"/>", x, w);
+    if (fabs(ratio) > 2) // the bar goes on: cut it, near its far end
+        put(p, ratio < 0 ? "<path d=\"M3 3L4.4 0\" stroke=\"#fbf8ef\" stroke-width=\".8\"/>"
+                         : "<path d=\"M20 3L21.4 0\" stroke=\"#fbf8ef\" stroke-width=\".8\"/>");
     put(p, "<path d=\"M12 .1V2.9\" stroke=\"#1c2128\" stroke-width=\".3\"/></svg>");
 }
 
@@ -48,17 +51,21 @@ static void value_cells(hw_page *p, const hw_finding *f)
     hw_page_text(p, hw_signed_text(f->margin, u, number));
     put(p, "</td><td>");
     gauge(p, f->margin_ratio);
-    put(p, "</td><td class=\"w v\">");
-    hw_page_text(p, hw_verdict_text(f->verdict));
-    put(p, f->required ? ", required</td>" : "</td>");
+    put(p, "</td>");
 }
 
-static void kind_row(hw_page *p, const hw_finding_kind *k)
+// "required" stands with the finding where the document asks for it of all its digits.
+static bool kind_row(hw_page *p, const hw_group *g)
 {
-    put(p, "<tr class=\"kind\"><td colspan=\"7\">");
-    hw_page_text(p, k->what);
+    bool required = true;
+    for (size_t i = 0; i < g->n; i++)
+        required = required && p->r->assessment->finding[g->at[i]].required;
+    put(p, "<tr class=\"kind\"><td colspan=\"6\">");
+    hw_page_text(p, g->kind->what);
+    put(p, required ? ", required" : "");
     hw_buffer_format(p->out, " <span class=\"src\">[%zu]</span></td></tr>\n",
-                     hw_source_number(&p->sources, k->source));
+                     hw_source_number(&p->sources, g->kind->source));
+    return required;
 }
 
 static void lever_rows(hw_page *p, const hw_group *g)
@@ -68,7 +75,7 @@ static void lever_rows(hw_page *p, const hw_group *g)
     for (size_t i = 0; i < n; i++) {
         hw_buffer words = {.arena = p->out->arena};
         hw_put_cluster(p->r, &c[i], n > 1, &words);
-        put(p, "<tr class=\"lever\"><td colspan=\"7\"><b>Lever:</b> ");
+        put(p, "<tr class=\"lever\"><td colspan=\"6\"><b>Lever:</b> ");
         hw_page_text(p, words.at);
         put(p, "</td></tr>\n");
     }
@@ -79,7 +86,7 @@ static void short_rows(hw_page *p, const hw_group *g)
     bool taken[HW_DIGITS] = {false}, digits[HW_DIGITS];
     char who[64];
     const char *origin = NULL;
-    kind_row(p, g->kind);
+    bool required = kind_row(p, g);
     for (size_t i = 0; i < g->n; i++) {
         if (taken[i] || hw_same_lines(p->r, g, i, taken, digits) == 0) continue;
         const hw_finding *f = &p->r->assessment->finding[g->at[i]];
@@ -90,8 +97,9 @@ static void short_rows(hw_page *p, const hw_group *g)
         value_cells(p, f);
         put(p, "<td class=\"soft\">");
         bool fresh = !origin || strcmp(origin, f->origin) != 0;
+        if (f->required && !required) put(p, "required; ");
         if (fresh) hw_page_origin(p, hw_text_of(f->origin));
-        if (fresh && f->note) put(p, "<br>");
+        if (fresh && f->note) put(p, "; ");
         hw_page_text(p, f->note);
         origin = f->origin;
         put(p, "</td></tr>\n");
@@ -106,7 +114,7 @@ static void short_table(hw_page *p)
     if (n == 0) return;
     put(p, "<h2 id=\"short\">Falls short</h2>\n<table class=\"fallen\"><thead><tr><th>digit</th>"
            "<th class=\"n\">value</th><th>limit</th><th class=\"n\">margin</th><th></th>"
-           "<th>verdict</th><th>where the limit comes from</th></tr></thead><tbody>\n");
+           "<th>where the limit comes from</th></tr></thead><tbody>\n");
     for (size_t i = 0; i < n; i++) short_rows(p, &g[i]);
     put(p, "</tbody></table>\n");
 }
@@ -169,12 +177,19 @@ static void held_table(hw_page *p)
     put(p, "<th>limit</th><th>from</th><th class=\"n\">least margin</th><th></th></tr></thead>"
            "<tbody>\n");
     for (size_t i = 0; i < n; i++) held_row(p, &g[i]);
-    put(p, "</tbody></table>\n<p class=\"soft\">* required by the document. An empty field: this "
-           "digit falls short there, or has no such thing. Bars beside margins: from the limit, "
-           "to the right it holds.</p>\n");
+    put(p,
+        "</tbody></table>\n<p class=\"soft note\">* required by the document. An empty field: this "
+        "digit falls short there, or has no such thing.</p>\n");
 }
 
-static void unknown_rows(hw_page *p, const hw_group *g)
+static const char *reason_of(const hw_page *p, const hw_group *g)
+{
+    const char *note = p->r->assessment->finding[g->at[0]].note;
+    return note ? note : g->kind->unknown ? g->kind->unknown : "not computed";
+}
+
+// `rows`: how many rows this one's reason holds for; 0: it stands above already.
+static void unknown_row(hw_page *p, const hw_group *g, size_t rows)
 {
     const hw_finding *f = &p->r->assessment->finding[g->at[0]];
     hw_shown u = hw_shown_finding(g->kind);
@@ -191,9 +206,13 @@ static void unknown_rows(hw_page *p, const hw_group *g)
     hw_page_text(p, *who ? who : "the hand");
     put(p, "</td><td class=\"w\">");
     with_unit(p, hw_limit_text(f, u, limit), u.unit);
-    put(p, "</td><td>");
-    hw_page_text(p, f->note ? f->note : g->kind->unknown);
-    put(p, "</td></tr>\n");
+    put(p, "</td>");
+    if (rows) {
+        hw_buffer_format(p->out, "<td rowspan=\"%zu\">", rows);
+        hw_page_text(p, reason_of(p, g));
+        put(p, "</td>");
+    }
+    put(p, "</tr>\n");
 }
 
 static void unknown_table(hw_page *p)
@@ -201,9 +220,15 @@ static void unknown_table(hw_page *p)
     size_t n;
     hw_group *g = hw_groups_of(p->out->arena, p->r->assessment, HW_UNKNOWN, &n);
     if (n == 0) return;
-    put(p, "<h2 id=\"unknown\">Unknown, counted as not held</h2>\n<table><thead><tr><th>what</th>"
+    put(p, "<h2 id=\"unknown\">Unknown, counted as not held</h2>\n<table "
+           "class=\"open\"><thead><tr><th>what</th>"
            "<th>digit</th><th>limit</th><th>why</th></tr></thead><tbody>\n");
-    for (size_t i = 0; i < n; i++) unknown_rows(p, &g[i]);
+    for (size_t i = 0, rows; i < n; i++) {
+        bool told = i > 0 && strcmp(reason_of(p, &g[i]), reason_of(p, &g[i - 1])) == 0;
+        for (rows = 1; i + rows < n; rows++)
+            if (strcmp(reason_of(p, &g[i]), reason_of(p, &g[i + rows])) != 0) break;
+        unknown_row(p, &g[i], told ? 0 : rows);
+    }
     put(p, "</tbody></table>\n");
 }
 
@@ -213,6 +238,10 @@ void hw_page_verdicts(hw_page *p)
     unknown_table(p);
     held_table(p);
     if (p->sources.n == 0) return;
+    put(p,
+        "<p class=\"soft note\">Bars beside margins start at the limit: to the right it holds, to "
+        "the left it falls short; a bar that is cut goes on. \"line\" is a line of the "
+        "design's file.</p>\n");
     put(p, "<h3>Computed by, and limits from</h3>\n<ol class=\"sources\">\n");
     for (size_t i = 0; i < p->sources.n; i++) {
         put(p, "<li>");

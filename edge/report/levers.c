@@ -45,7 +45,8 @@ static void unit(hw_buffer *out, hw_shown u)
 
 static void spoils(hw_buffer *out, int n)
 {
-    if (n > 0) hw_buffer_format(out, " but makes %d other%s fall short", n, n == 1 ? "" : "s");
+    if (n > 0)
+        hw_buffer_format(out, ", but %d other%s short then", n, n == 1 ? " falls" : "s fall");
 }
 
 typedef struct way {
@@ -64,7 +65,7 @@ static way way_of(const hw_report *r, const hw_lever_cluster *c, size_t i)
     return w;
 }
 
-// "from 5 to 6.2 mm holds for index but makes 3 others fall short; ...", digits of which the same
+// "from 5 to 6.2 mm holds for index, but 3 others fall short then; ...", digits of which the same
 // is said together.
 static void ways(const hw_report *r, const hw_lever_cluster *c, bool named, hw_buffer *out)
 {
@@ -113,7 +114,7 @@ void hw_put_cluster(const hw_report *r, const hw_lever_cluster *c, bool named, h
     }
     hw_digits_text(r->assessment, digits, who);
     if (!c->row) {
-        hw_buffer_puts(out, "no single entry raises this margin");
+        hw_buffer_puts(out, "one step of no single entry raises this margin");
         if (named && *who) hw_buffer_format(out, " for %s", who);
         return;
     }
@@ -131,15 +132,12 @@ void hw_put_cluster(const hw_report *r, const hw_lever_cluster *c, bool named, h
     else {
         hw_buffer_format(out, " (now %s", hw_range_text(now.low, now.high, e, text));
         unit(out, e);
-        hw_buffer_puts(out, ") helps most");
+        hw_buffer_puts(out, ") is not enough alone");
         if (named && *who) hw_buffer_format(out, " for %s", who);
-        hw_buffer_puts(out, ", but does not suffice alone");
     }
-    hw_buffer_format(out, " (%s", hw_signed_text(best(r, c->at[0])->step, e, step));
+    hw_buffer_format(out, "; %s", hw_signed_text(best(r, c->at[0])->step, e, step));
     unit(out, e);
     u.decimals++;
-    hw_buffer_format(out, ": margin %s%s", gain.low > 0 ? "+" : "",
-                     hw_range_text(gain.low, gain.high, u, text));
+    hw_buffer_format(out, " gains %s", hw_range_text(gain.low, gain.high, u, text));
     unit(out, u);
-    hw_buffer_puts(out, ")");
 }

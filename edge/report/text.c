@@ -149,27 +149,51 @@ static const char *reason_of(const hw_assessment *a, const hw_group *g)
     return f->note ? f->note : g->kind->unknown ? g->kind->unknown : "not computed";
 }
 
+// The digits of a group in words; "" for the hand's own and for all digits.
+static const char *who_of(const hw_assessment *a, const hw_group *g, char out[64])
+{
+    bool digits[HW_DIGITS] = {false};
+    for (size_t m = 0; m < g->n; m++) {
+        int digit = a->finding[g->at[m]].digit;
+        if (digit >= 0) digits[digit] = true;
+    }
+    hw_digits_text(a, digits, out);
+    if (strcmp(out, "all digits") == 0) out[0] = '\0';
+    return out;
+}
+
+// Whether all groups with this reason are unknown for the same digits: these are then named once.
+static bool same_digits(const hw_assessment *a, const hw_group *g, size_t n, const char *why)
+{
+    char first[64] = "", other[64] = "";
+    bool same = true, any = false;
+    for (size_t k = 0; k < n; k++) {
+        if (strcmp(why, reason_of(a, &g[k])) != 0) continue;
+        who_of(a, &g[k], any ? other : first);
+        same = same && (!any || strcmp(first, other) == 0);
+        any = true;
+    }
+    return same && *first;
+}
+
 static void unknown(sheet *s, const hw_group *g, size_t n)
 {
+    const hw_assessment *a = s->r->assessment;
     bool *done = HW_NEW(s->out->arena, bool, n + 1);
     if (!done) return;
     for (size_t i = 0; i < n; i++) {
         if (done[i]) continue;
-        const char *why = reason_of(s->r->assessment, &g[i]);
+        char who[64];
+        const char *why = reason_of(a, &g[i]);
         hw_buffer b = scratch(s);
+        bool once = same_digits(a, g, n, why);
+        if (once) hw_buffer_format(&b, "%s: ", who_of(a, &g[i], who));
         hw_buffer_format(&b, "%s:", why);
         for (size_t k = i; k < n; k++) {
-            if (done[k] || strcmp(why, reason_of(s->r->assessment, &g[k])) != 0) continue;
+            if (done[k] || strcmp(why, reason_of(a, &g[k])) != 0) continue;
             done[k] = true;
-            bool digits[HW_DIGITS] = {false};
-            char who[64];
-            for (size_t m = 0; m < g[k].n; m++) {
-                int digit = s->r->assessment->finding[g[k].at[m]].digit;
-                if (digit >= 0) digits[digit] = true;
-            }
-            hw_digits_text(s->r->assessment, digits, who);
             hw_buffer_format(&b, "%s %s", k == i ? "" : ";", g[k].kind->what);
-            if (*who && strcmp(who, "all digits") != 0) hw_buffer_format(&b, " (%s)", who);
+            if (!once && *who_of(a, &g[k], who)) hw_buffer_format(&b, " (%s)", who);
         }
         hw_buffer_puts(s->out, "  ");
         wrapped(s, 2, 4, words_of(&b));

@@ -209,15 +209,22 @@ size_t hw_source_number(hw_sources *s, const char *source)
 void hw_put_answer(const hw_report *r, hw_buffer *out)
 {
     const hw_assessment *s = r->assessment;
-    hw_buffer_format(out, "Of %zu findings %zu hold, %zu fall%s short, %zu %s unknown.",
-                     s->findings, s->held, s->fallen_short, s->fallen_short == 1 ? "s" : "",
-                     s->unknown, s->unknown == 1 ? "is" : "are");
+    // what the maker asked for comes first
+    if (s->required && s->required_held == s->required)
+        hw_buffer_format(out, "All %zu findings that the document requires hold. ", s->required);
+    else if (s->required)
+        hw_buffer_format(out, "Of %zu findings that the document requires %zu hold. ", s->required,
+                         s->required_held);
+    hw_buffer_format(out, s->required ? "All %zu findings: %zu hold" : "Of %zu findings %zu hold",
+                     s->findings, s->held);
+    if (s->fallen_short)
+        hw_buffer_format(out, ", %zu fall%s short", s->fallen_short,
+                         s->fallen_short == 1 ? "s" : "");
+    else
+        hw_buffer_puts(out, ", none falls short");
+    if (s->unknown)
+        hw_buffer_format(out, ", %zu %s unknown", s->unknown, s->unknown == 1 ? "is" : "are");
+    hw_buffer_puts(out, ".");
     if (s->required == 0)
         hw_buffer_puts(out, " The document requires nothing by name, so every limit counts.");
-    else if (s->required_held == s->required)
-        hw_buffer_format(out, " The document requires %zu of them, and all of these hold.",
-                         s->required);
-    else
-        hw_buffer_format(out, " The document requires %zu of them, and %zu of these hold.",
-                         s->required, s->required_held);
 }

@@ -78,8 +78,10 @@ static double closed_share(const hw_digit_assessment *g) // [1]
 hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *out)
 {
     const hw_digit *d = &hand->digit[digit];
-    *out = (hw_digit_assessment){
-        .present = hand->present[digit], .stable_share = NAN, .least_contact = NAN};
+    *out = (hw_digit_assessment){.present = hand->present[digit],
+                                 .stable_share = NAN,
+                                 .least_contact = NAN,
+                                 .drive = hw_drive_unknown()};
     if (!out->present) return HW_OK;
     out->fault = hw_digit_check(d);
     hw_code code = hw_stroke_new(a, HW_ASSESS_STEPS, &out->stroke);
@@ -93,6 +95,8 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
     if (code == HW_OK && d->family == HW_FAMILY_CORD) code = compute_contact(d, out);
     if (code == HW_NO_MEMORY) return code;
     out->assembles = code == HW_OK;
+    // a drive that cannot be computed stays unknown, and the digit is what it is
+    if (out->assembles && hw_assess_drive(a, hand, digit, out) == HW_NO_MEMORY) return HW_NO_MEMORY;
     return HW_OK;
 }
 
@@ -164,7 +168,8 @@ static const char *event_note(hw_arena *a, const hw_digit_assessment *g)
     return b.at;
 }
 
-static const char *note_of(hw_arena *a, const hw_digit_assessment *g, const hw_finding *f)
+static const char *note_of(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
+                           const hw_finding *f)
 {
     if (f->kind->unknown) return f->kind->unknown;
     if (!g) return NULL;
@@ -173,16 +178,22 @@ static const char *note_of(hw_arena *a, const hw_digit_assessment *g, const hw_f
     if (g->events && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
         return event_note(a, g);
     if (strcmp(f->kind->id, "pin_load") == 0 && !isnan(f->value)) return pin_note(a, g);
-    return NULL;
+    return hw_assess_drive_note(a, hand, g, f);
 }
 
-static void limits_of(hw_arena *a, const hw_design *d, hw_finding *f)
+static void limits_of(hw_arena *a, const hw_design *d, bool classroom, hw_finding *f)
 {
     const hw_requirement *r;
     size_t n = hw_design_requirements(d, &r);
     f->low = f->kind->low;
     f->high = f->kind->high;
     f->origin = f->kind->origin;
+    const hw_setting_limit *gentle = classroom ? hw_classroom_limit(f->kind->id) : NULL;
+    if (gentle) {
+        f->low = gentle->low;
+        f->high = gentle->high;
+        f->origin = gentle->origin;
+    }
     for (size_t i = 0; i < n; i++)
         if (strcmp(r[i].id, f->id) == 0) {
             f->low = r[i].low;
@@ -199,9 +210,9 @@ static void add_finding(hw_arena *a, hw_assessment *s, const hw_finding_kind *ki
     hw_finding_id(kind, digit, hw_digit_name, f->id);
     const hw_digit_assessment *g = digit >= 0 ? &s->digit[digit] : NULL;
     if (g) f->value = hw_assess_value(s->hand, digit, g, kind);
-    limits_of(a, s->design, f);
+    limits_of(a, s->design, s->hand->classroom, f);
     hw_finding_judge(f);
-    f->note = note_of(a, g, f);
+    f->note = note_of(a, s->hand, g, f);
     s->held += f->verdict == HW_HOLDS;
     s->fallen_short += f->verdict == HW_FALLS_SHORT;
     s->unknown += f->verdict == HW_UNKNOWN;
@@ -219,7 +230,7 @@ static hw_code add_findings(hw_arena *a, hw_assessment *s)
         int digit = sheet_order[i];
         if (!s->hand->present[digit]) continue;
         for (size_t k = 0; k < n; k++)
-            if (kind[k].of_digit && hw_assess_applies(&s->hand->digit[digit], &kind[k]))
+            if (kind[k].of_digit && hw_assess_applies(s->hand, digit, &kind[k]))
                 add_finding(a, s, &kind[k], digit);
     }
     for (size_t k = 0; k < n; k++)

@@ -21,10 +21,14 @@ typedef struct hw_digit_assessment {
     hw_wrap_chart wrap;                      // cylinders of 10 to 100 mm
     hw_slop slop;                            // joints' play
     hw_stroke_event event[HW_ASSESS_EVENTS]; // dead points and lock-ups inside the travel
-    size_t events;        // how many there are; the first HW_ASSESS_EVENTS are kept
-    double closes;        // share of the travel closed over before the first event [1]
-    double stable_share;  // cord: share of contact places that grip stably, else NaN [1]
-    double least_contact; // cord: smallest phalanx force with mid-pad contacts, else NaN [N]
+    size_t events;         // how many there are; the first HW_ASSESS_EVENTS are kept
+    double closes;         // share of the travel closed over before the first event [1]
+    double stable_share;   // cord: share of contact places that grip stably, else NaN [1]
+    hw_drive_result drive; // NaN where it was not computed; direct: of the three servos together
+    double *tip_force;     // closing, at each pose of the stroke; NULL where not computed [N]
+    double *tip_held;      // held, at each pose [N]
+    int drive_joint;       // direct: whose servo is the weakest
+    double least_contact;  // cord: smallest phalanx force with mid-pad contacts, else NaN [N]
 } hw_digit_assessment;
 
 typedef struct hw_assessment {

@@ -4,8 +4,46 @@
 
 #include "assess/assess.h"
 
+// Families a finding is computed for, as bits. FINGER: the natural law says nothing of thumbs.
+// STOPPED: only of servos whose travel ends.
+enum {
+    HW_FOR_BARS = 1u << HW_FAMILY_COUPLED_BARS,
+    HW_FOR_DIRECT = 1u << HW_FAMILY_DIRECT,
+    HW_FOR_CORD = 1u << HW_FAMILY_CORD,
+    HW_FOR_FINGER = 1u << HW_FAMILIES,
+    HW_FOR_STOPPED = 2u << HW_FAMILIES
+};
+enum {
+    HW_FOR_COUPLED = HW_FOR_BARS | HW_FOR_CORD,
+    HW_FOR_ANY = HW_FOR_BARS | HW_FOR_DIRECT | HW_FOR_CORD
+};
+
+typedef struct hw_assess_subject {
+    const hw_hand *hand;
+    const hw_digit *digit;
+    const hw_digit_assessment *got;
+} hw_assess_subject;
+
+// One small function a finding, by the id of its row in the findings table.
+typedef struct hw_assess_row {
+    const char *id;
+    unsigned families;
+    bool needs_whole_stroke; // unknown when the digit meets a dead point
+    double (*value)(const hw_assess_subject *s);
+} hw_assess_row;
+
+extern const hw_assess_row hw_assess_drive_row[];
+extern const size_t hw_assess_drive_rows;
+
 // Whether a finding is shown for this digit at all (a direct digit has no bars to
 // buckle).
-bool hw_assess_applies(const hw_digit *d, const hw_finding_kind *kind);
+bool hw_assess_applies(const hw_hand *hand, int digit, const hw_finding_kind *kind);
+
+// The drive over the stroke. HW_NO_MEMORY.
+hw_code hw_assess_drive(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
+
+// What to say beside a finding of the drive, or NULL.
+const char *hw_assess_drive_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
+                                 const hw_finding *f);
 
 #endif

@@ -8,20 +8,7 @@
 
 enum { WRAP_FIRST = 2, WRAP_LAST = 6 }; // 30 to 70 mm of the chart
 
-// Families a finding is computed for, as bits; FINGER: the natural law says nothing of thumbs.
-enum {
-    BARS = 1u << HW_FAMILY_COUPLED_BARS,
-    DIRECT = 1u << HW_FAMILY_DIRECT,
-    CORD = 1u << HW_FAMILY_CORD,
-    FINGER = 1u << HW_FAMILIES
-};
-enum { COUPLED = BARS | CORD, ANY = BARS | DIRECT | CORD };
-
-typedef struct subject {
-    const hw_hand *hand;
-    const hw_digit *digit;
-    const hw_digit_assessment *got;
-} subject;
+typedef hw_assess_subject subject;
 
 static double larger(double a, double b)
 {
@@ -180,52 +167,55 @@ static double least_contact(const subject *s)
     return s->got->least_contact;
 }
 
-static const struct {
-    const char *id;
-    unsigned families;
-    bool needs_whole_stroke; // unknown when the digit meets a dead point
-    double (*value)(const subject *s);
-} rows[] = {
-    {"closes", ANY, false, closes},
-    {"transmission", BARS, false, transmission},
-    {"natural_angle", FINGER | COUPLED, true, natural_angle},
-    {"tip_path", FINGER | ANY, true, tip_path},
-    {"spiral", FINGER | ANY, true, spiral},
-    {"wrap_gap", ANY, true, wrap_gap},
-    {"pip_pin_mid", BARS, true, pip_pin_mid},
-    {"pip_pin_worst", BARS, true, pip_pin_worst},
-    {"pin_load", ANY, true, pin_load},
-    {"bar_buckling", BARS, true, bar_buckling},
-    {"bar_stress", BARS, true, bar_stress},
-    {"slop_pip", BARS, true, slop_pip},
-    {"slop_dip", BARS, true, slop_dip},
-    {"slop_tip", ANY, true, slop_tip},
-    {"horn_room", BARS, false, horn_room},
-    {"stable_share", CORD, true, stable_share},
-    {"least_contact", CORD, true, least_contact},
+static const hw_assess_row own_row[] = {
+    {"closes", HW_FOR_ANY, false, closes},
+    {"transmission", HW_FOR_BARS, false, transmission},
+    {"natural_angle", HW_FOR_FINGER | HW_FOR_COUPLED, true, natural_angle},
+    {"tip_path", HW_FOR_FINGER | HW_FOR_ANY, true, tip_path},
+    {"spiral", HW_FOR_FINGER | HW_FOR_ANY, true, spiral},
+    {"wrap_gap", HW_FOR_ANY, true, wrap_gap},
+    {"pip_pin_mid", HW_FOR_BARS, true, pip_pin_mid},
+    {"pip_pin_worst", HW_FOR_BARS, true, pip_pin_worst},
+    {"pin_load", HW_FOR_ANY, true, pin_load},
+    {"bar_buckling", HW_FOR_BARS, true, bar_buckling},
+    {"bar_stress", HW_FOR_BARS, true, bar_stress},
+    {"slop_pip", HW_FOR_BARS, true, slop_pip},
+    {"slop_dip", HW_FOR_BARS, true, slop_dip},
+    {"slop_tip", HW_FOR_ANY, true, slop_tip},
+    {"horn_room", HW_FOR_BARS, false, horn_room},
+    {"stable_share", HW_FOR_CORD, true, stable_share},
+    {"least_contact", HW_FOR_CORD, true, least_contact},
 };
 
-static size_t row_of(const hw_finding_kind *kind)
+static const hw_assess_row *find(const hw_assess_row *row, size_t n, const char *id)
 {
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
-        if (strcmp(rows[i].id, kind->id) == 0) return i;
-    return SIZE_MAX;
+    for (size_t i = 0; i < n; i++)
+        if (strcmp(row[i].id, id) == 0) return &row[i];
+    return NULL;
 }
 
-bool hw_assess_applies(const hw_digit *d, const hw_finding_kind *kind)
+static const hw_assess_row *row_of(const hw_finding_kind *kind)
 {
-    size_t i = row_of(kind);
-    if (i == SIZE_MAX) return true;
-    if (d->thumb && (rows[i].families & FINGER)) return false;
-    return (rows[i].families & 1u << d->family) != 0;
+    const hw_assess_row *found = find(own_row, sizeof own_row / sizeof own_row[0], kind->id);
+    return found ? found : find(hw_assess_drive_row, hw_assess_drive_rows, kind->id);
+}
+
+bool hw_assess_applies(const hw_hand *hand, int digit, const hw_finding_kind *kind)
+{
+    const hw_assess_row *row = row_of(kind);
+    const hw_digit *d = &hand->digit[digit];
+    if (!row) return true;
+    if (d->thumb && (row->families & HW_FOR_FINGER)) return false;
+    if ((row->families & HW_FOR_STOPPED) && isinf(hand->drive[digit].servo_travel)) return false;
+    return (row->families & 1u << d->family) != 0;
 }
 
 double hw_assess_value(const hw_hand *hand, int digit, const hw_digit_assessment *g,
                        const hw_finding_kind *kind)
 {
-    size_t i = row_of(kind);
-    if (kind->unknown || i == SIZE_MAX || !hw_assess_applies(&hand->digit[digit], kind)) return NAN;
-    if (rows[i].needs_whole_stroke && !g->assembles) return NAN;
+    const hw_assess_row *row = row_of(kind);
+    if (kind->unknown || !row || !hw_assess_applies(hand, digit, kind)) return NAN;
+    if (row->needs_whole_stroke && !g->assembles) return NAN;
     subject s = {hand, &hand->digit[digit], g};
-    return rows[i].value(&s);
+    return row->value(&s);
 }

@@ -7,7 +7,7 @@ static const hw_text nothing = {NULL, 0};
 
 static hw_text behind(hw_text t, size_t n)
 {
-    return (hw_text){t.at + n, t.len - n};
+    return t.at ? (hw_text){t.at + n, t.len - n} : t;
 }
 
 static bool leads(hw_text path, hw_text key)

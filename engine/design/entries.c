@@ -76,6 +76,7 @@ static int digit_in(hw_text path, size_t *rest)
 hw_entry hw_entry_find(hw_text path)
 {
     size_t rest = 0;
+    if (path.len == 0) return -1;
     int digit = digit_in(path, &rest);
     int first = digit < 0 ? 0 : HW_E_SHARED_ROWS;
     int last = digit < 0 ? HW_E_SHARED_ROWS : HW_E_ROWS;

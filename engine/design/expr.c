@@ -398,6 +398,7 @@ static part sum(compiler *c)
 bool hw_expr_compile(hw_faults *f, const hw_expr_place *at, hw_text text, hw_expr *out)
 {
     *out = (hw_expr){.dim = HW_DIM_NONE};
+    if (!text.at) text = HW_TEXT(""); // nothing may be added to a null pointer, not even 0
     compiler room = {.faults = f, .place = at, .text = text, .constant = true}, *c = &room;
     if (text.len > HW_EXPR_BYTES)
         fail(c, 0, nothing, nothing, "longer than %d characters: not an expression", HW_EXPR_BYTES);

@@ -16,6 +16,7 @@ struct hw_fault {
 
 void hw_source_init(hw_source *s, hw_arena *a, const char *file, hw_text bytes)
 {
+    if (!bytes.at) bytes = HW_TEXT(""); // nothing may be added to a null pointer, not even 0
     *s = (hw_source){.file = file, .bytes = bytes};
     size_t lines = 1;
     for (size_t i = 0; i < bytes.len; i++) lines += bytes.at[i] == '\n' || bytes.at[i] == '\r';

@@ -86,6 +86,52 @@ static hw_digit digit_of(const reader *r, double modulus) // [Pa]
     return g;
 }
 
+static hw_servo_line servo_of(const reader *r)
+{
+    hw_servo_line rated = {.stall_torque = get(r, HW_E_OWN_SERVO_STALL_TORQUE),
+                           .no_load_speed = get(r, HW_E_OWN_SERVO_NO_LOAD_SPEED),
+                           .stall_current = get(r, HW_E_OWN_SERVO_STALL_CURRENT),
+                           .no_load_current = get(r, HW_E_OWN_SERVO_NO_LOAD_CURRENT)};
+    return hw_servo_at_voltage(&rated, get(r, HW_E_OWN_SERVO_VOLTAGE), get(r, HW_E_OWN_SUPPLY));
+}
+
+static hw_drive drive_of(const reader *r, const hw_digit *g)
+{
+    bool turns = (int)get(r, HW_E_OWN_SERVO_MOTION) == HW_MOTION_CONTINUOUS;
+    bool elastic = (int)get(r, HW_E_OWN_RETURN_KIND) == HW_RETURN_ELASTIC;
+    bool over_joints = g->family == HW_FAMILY_CORD;
+    return (hw_drive){
+        .direct = g->family == HW_FAMILY_DIRECT,
+        .servo = servo_of(r),
+        .servo_travel = turns ? (double)INFINITY : get(r, HW_E_OWN_SERVO_TRAVEL),
+        .servo_play = get(r, HW_E_OWN_SERVO_PLAY),
+        .brief_share = get(r, HW_E_OWN_BRIEF_SHARE),
+        .holding_share = get(r, HW_E_OWN_HOLDING_SHARE),
+        .close_in = get(r, HW_E_OWN_CLOSE_IN),
+        .drum_radius = get(r, HW_E_OWN_DRUM_RADIUS),
+        .drum_teeth = get(r, HW_E_OWN_DRUM_TEETH),
+        .pulley_radius = over_joints ? g->cord.arm[0] : get(r, HW_E_OWN_PULLEY_RADIUS),
+        .cord_diameter = get(r, HW_E_OWN_CORD_DIAMETER),
+        .cord_stiffness = get(r, HW_E_OWN_CORD_STIFFNESS),
+        .cord_strength = get(r, HW_E_OWN_CORD_STRENGTH),
+        .knot = get(r, HW_E_OWN_CORD_KNOT),
+        .sheath_length = get(r, HW_E_OWN_SHEATH_LENGTH),
+        .sheath_bend = get(r, HW_E_OWN_SHEATH_BEND),
+        .sheath_radius = get(r, HW_E_OWN_SHEATH_RADIUS),
+        .sheath_outer = get(r, HW_E_OWN_SHEATH_OUTER),
+        .sheath_bore = get(r, HW_E_OWN_SHEATH_BORE),
+        .sheath_modulus = get(r, HW_E_OWN_SHEATH_MODULUS),
+        .clip_spacing = get(r, HW_E_OWN_SHEATH_CLIPS),
+        .mu = {get(r, HW_E_OWN_SHEATH_MU_LOW), get(r, HW_E_OWN_SHEATH_MU),
+               get(r, HW_E_OWN_SHEATH_MU_HIGH)},
+        .wrist_offset = get(r, HW_E_OWN_WRIST_OFFSET),
+        .wrist_range = get(r, HW_E_OWN_WRIST_RANGE),
+        .wrist_astride = (int)get(r, HW_E_OWN_WRIST_CORDS) == HW_WRIST_ASTRIDE,
+        .back = elastic || over_joints ? HW_RETURN_ELASTIC : HW_RETURN_CORD,
+        .pretension = get(r, HW_E_OWN_PRETENSION),
+    };
+}
+
 static hw_layers layers_of(const reader *r, const hw_digit *g)
 {
     hw_layers_def f = {
@@ -141,6 +187,9 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         reader r = {d, i};
         out->present[i] = (int)get(&r, HW_E_PRESENT) == HW_PRESENT_YES;
         out->digit[i] = digit_of(&r, out->modulus);
+        out->drive[i] = drive_of(&r, &out->digit[i]);
+        out->return_preload[i] = get(&r, HW_E_OWN_RETURN_PRELOAD);
+        out->return_rate[i] = get(&r, HW_E_OWN_RETURN_RATE);
         out->layers[i] = layers_of(&r, &out->digit[i]);
     }
 }

@@ -4,6 +4,7 @@
 
 #include "design/design.h"
 #include "digit/digit.h"
+#include "drive/drive.h"
 #include "stack/layers.h"
 
 enum { HW_THUMB, HW_INDEX, HW_MIDDLE, HW_RING, HW_LITTLE };
@@ -22,7 +23,10 @@ typedef struct hw_hand {
     bool classroom;
     bool present[HW_DIGITS];
     hw_digit digit[HW_DIGITS];
-    hw_layers layers[HW_DIGITS]; // across each digit; n == 0: the digit's numbers are faulty
+    hw_drive drive[HW_DIGITS];        // cord family: the pulley is the cord's arm at joint 0
+    double return_preload[HW_DIGITS]; // of an elastic return at the driven knuckle, open [N*m]
+    double return_rate[HW_DIGITS];    // of that return [N*m/rad]
+    hw_layers layers[HW_DIGITS];      // across each digit; n == 0: the digit's numbers are faulty
     hw_loads loads;
     double law[HW_JOINTS];   // natural closing MCP:PIP:DIP [rad]
     double modulus;          // of the printed filament [Pa]

@@ -73,8 +73,15 @@ static void a_dead_point_is_a_finding_not_a_fault(void)
 // by k, forces by k^2.
 static void answers_scale_with_the_design(void)
 {
-    static const char small[] = ONE_FINGER "pivot: {boss: 3 mm, gap: 0.25 mm}\nloads: {tip: 10 N, "
-                                           "pad: 15 N, hook: 20 N, knock: 10 N}\n";
+    static const char small[] =
+        ONE_FINGER "pivot: {boss: 3 mm, gap: 0.25 mm}\nloads: {tip: 10 N, "
+                   "pad: 15 N, hook: 20 N, knock: 10 N}\n"
+                   "drive:\n  servo: {stall_torque: 0.05 N*m, drum_room: 20 mm}\n"
+                   "  drum_radius: 6 mm\n  pulley_radius: 10 mm\n  drum_teeth: 25\n"
+                   "  cord: {diameter: 0.8 mm, stiffness: 5 kN, strength: 800 N}\n"
+                   "  sheath: {outer: 4 mm, bore: 2 mm, length: 300 mm, radius: 25 mm, "
+                   "clips: 40 mm}\n"
+                   "  wrist: {offset: 0.5 mm, range: 20 deg}\n  pretension: 2 N\n";
     static const char large[] = "digits:\n"
                                 "  thumb: {present: no}\n  middle: {present: no}\n  ring: "
                                 "{present: no}\n  little: {present: no}\n"
@@ -88,7 +95,14 @@ static void answers_scale_with_the_design(void)
                                 "      bar_b: {root: [-21 mm, -27 mm], horn: 50 mm, horn_angle: "
                                 "152 deg, width: 50 mm, depth: 20 mm, count: 1}\n"
                                 "pivot: {boss: 30 mm, gap: 2.5 mm}\nloads: {tip: 1000 N, pad: 1500 "
-                                "N, hook: 2000 N, knock: 1000 N}\n";
+                                "N, hook: 2000 N, knock: 1000 N}\n"
+                                "drive:\n  servo: {stall_torque: 50 N*m, drum_room: 200 mm}\n"
+                                "  drum_radius: 60 mm\n  pulley_radius: 100 mm\n"
+                                "  drum_teeth: 25\n"
+                                "  cord: {diameter: 8 mm, stiffness: 500 kN, strength: 80 kN}\n"
+                                "  sheath: {outer: 40 mm, bore: 20 mm, length: 3000 mm, radius: "
+                                "250 mm, clips: 400 mm}\n"
+                                "  wrist: {offset: 5 mm, range: 20 deg}\n  pretension: 200 N\n";
     hw_arena *a = hw_arena_new(0);
     hw_design *d1 = read_design(a, small), *d2 = read_design(a, large);
     hw_assessment s1, s2;

@@ -1,4 +1,5 @@
 // stroke, levers, compare, assess: exit statuses, JSON against docs/schema, options.
+#include "base/text.h"
 #include "drive.h"
 
 #include "folder.h"
@@ -246,6 +247,36 @@ static void an_interrupt_cancels(void)
     folder_free();
 }
 
+// What people read fits a terminal of 80 columns; all columns of a table have a head.
+static void tables_fit_a_terminal(void)
+{
+    static const char *const line[] = {"stroke " HERON " --steps 5",
+                                       "stroke " WREN " --digit thumb --steps 5", "levers " DODO,
+                                       "compare " HERON " " DODO, "compare " HERON " " WREN};
+    for (size_t i = 0; i < sizeof line / sizeof line[0]; i++) {
+        drive d = drive_run(line[i]);
+        CHECK(d.out && *d.out);
+        for (const char *at = d.out; at && *at;) {
+            size_t n = strcspn(at, "\n");
+            if (!CHECK(hw_utf8_count((hw_text){at, n}) <= 80))
+                printf("    %s: %.*s\n", line[i], (int)n, at);
+            at += n + (at[n] == '\n');
+        }
+        drive_free(&d);
+    }
+    // the thumb's joints have their own names
+    drive d = drive_run("stroke " WREN " --digit thumb --steps 2");
+    CHECK(drive_has(d.out, "      CMC      MCP       IP ") && !drive_has(d.out, "PIP"));
+    drive_free(&d);
+    d = drive_run("compare " HERON " " DODO);
+    CHECK(drive_has(d.out, " deg  now short\n") && drive_has(d.out, "\nOnly A has: "));
+    CHECK(drive_has(d.out, "\nOnly B has: ")); // Dodo's servos come to a stop, Heron's turn on
+    drive_free(&d);
+    d = drive_run("compare " HERON " " HERON);
+    CHECK(!drive_has(d.out, "Only A has") && !drive_has(d.out, "Only B has"));
+    drive_free(&d);
+}
+
 static void all_help_is_exact(void)
 {
     static const char *const verbs[] = {"--help",        "new --help",    "assess --help",
@@ -286,6 +317,7 @@ int main(int argc, char **argv)
     RUN(a_design_is_the_same_as_itself);
     RUN(comparing_the_other_way_turns_the_sign);
     RUN(an_interrupt_cancels);
+    RUN(tables_fit_a_terminal);
     RUN(all_help_is_exact);
     return TEST_END();
 }

@@ -90,17 +90,15 @@ static void wren_holds(void)
 
 static void dodo_falls_short(void)
 {
-    static const char *const poor[] = {"transmission",
-                                       "pip_pin_mid",
-                                       "pip_pin_worst",
-                                       "pin_load",
-                                       "bar_buckling",
-                                       "bar_stress",
-                                       "slop_pip",
-                                       "slop_dip",
-                                       "slop_tip",
-                                       "digits.little/horn_room",
-                                       NULL};
+    static const char *const poor[] = {"transmission",   "pip_pin_mid",
+                                       "pip_pin_worst",  "pin_load",
+                                       "bar_buckling",   "bar_stress",
+                                       "slop_pip",       "slop_dip",
+                                       "slop_tip",       "digits.little/horn_room",
+                                       "tip_force",      "tip_force_held",
+                                       "closing_time",   "hysteresis",
+                                       "position_error", "sheath_ratio",
+                                       "tension_step",   NULL};
     expect("dodo", "", poor);
 }
 

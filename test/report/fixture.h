@@ -16,10 +16,20 @@ typedef struct fixture {
     hw_report report;
 } fixture;
 
+// Kinds that nothing computes, whatever the program has learned since.
+static const hw_finding_kind fixture_unknown[] = {
+    {"rig_force", "force of the test rig", true, HW_INIT_FORCE, "N", NAN, 8, 1, "a test", "a test",
+     "the rig is not computed yet"},
+    {"rig_mass", "mass on the test rig", false, HW_INIT_MASS, "g", NAN, 1, 1, "a test", "a test",
+     "weights are not computed yet"},
+};
+
 static inline const hw_finding_kind *kind_of(const char *id)
 {
     size_t n;
     const hw_finding_kind *k = hw_finding_kinds(&n);
+    for (size_t i = 0; i < sizeof fixture_unknown / sizeof fixture_unknown[0]; i++)
+        if (strcmp(fixture_unknown[i].id, id) == 0) return &fixture_unknown[i];
     for (size_t i = 0; i < n; i++)
         if (strcmp(k[i].id, id) == 0) return &k[i];
     hw_check_that(false, "a finding kind of the tests is gone", __FILE__, __LINE__);
@@ -72,9 +82,9 @@ static inline void fixture_fill(fixture *f, hw_arena *a, hw_text document)
     require(f, add_finding(f, "pip_pin_worst", HW_LITTLE, 8.96, 15), "hands/test.yaml:41");
     add_finding(f, "slop_tip", HW_INDEX, 0.0161, 0.015)->note = "worst at 40 % of the travel";
     add_finding(f, "slop_tip", HW_RING, 0.0102, 0.015);
-    add_finding(f, "tip_force", HW_INDEX, (double)NAN, 8);
-    add_finding(f, "tip_force", HW_MIDDLE, (double)NAN, 8);
-    add_finding(f, "payload", -1, (double)NAN, 1);
+    add_finding(f, "rig_force", HW_INDEX, (double)NAN, 8);
+    add_finding(f, "rig_force", HW_MIDDLE, (double)NAN, 8);
+    add_finding(f, "rig_mass", -1, (double)NAN, 1);
     hw_entry horn[2] = {hw_entry_of(HW_E_BAR_A_HORN, HW_INDEX),
                         hw_entry_of(HW_E_BAR_A_HORN, HW_MIDDLE)};
     for (size_t i = 0; i < 2; i++)

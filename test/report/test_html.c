@@ -130,10 +130,10 @@ static void a_filled_assessment(void)
     CHECK(count_of(b.at, "<h1>Test &quot;hand&quot; caf\xc3\xa9 &lt;1&gt;</h1>") == 1);
     CHECK(count_of(b.at, "variant a&lt;b") == 1);
     CHECK(count_of(b.at, "17.2\xc2\xa0N/N") == 1); // index and middle together
-    CHECK(count_of(b.at, "falls short, required") == 1);
+    CHECK(count_of(b.at, "worst pose, required <span") == 1);
     CHECK(count_of(b.at, "line 41") >= 1);
     CHECK(count_of(b.at, "<b>Lever:</b>") == 2);
-    CHECK(count_of(b.at, "the drive is not computed yet") == 1);
+    CHECK(count_of(b.at, "the rig is not computed yet") == 1);
     CHECK(count_of(b.at, "No digit of this design can be drawn") == 1); // no strokes were filled
     CHECK(count_of(b.at, "<p>The ring is not drawn: ") == 1);
 }

@@ -59,7 +59,7 @@ static void an_assessment(void)
     one = json_array_get(all, 6);
     CHECK(json_is_null(json_object_get(one, "value")) &&
           json_is_null(json_object_get(one, "margin")));
-    SAME_TEXT(string(one, "note"), "the drive is not computed yet");
+    SAME_TEXT(string(one, "note"), "the rig is not computed yet");
     json_decref(v);
 }
 

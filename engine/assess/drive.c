@@ -1,0 +1,296 @@
+// The drive over a digit's stroke, its findings, and what to say beside them.
+#include "assess/assess_internal.h"
+
+#include "base/text.h"
+#include "digit/contact.h"
+
+#include <math.h>
+#include <string.h>
+
+static const char *const joint_word[HW_JOINTS] = {"knuckle", "PIP", "DIP"};
+static const char *const thumb_word[HW_JOINTS] = {"base", "MCP", "IP"};
+
+// ---- the chain of each family
+// ------------------------------------------------------------------------------------------------
+
+// Bars: the pulley turns with the knuckle; springs, where they open it, sit there too.
+static void bars_stroke(const hw_hand *hand, int digit, const hw_stroke *s, double back[])
+{
+    const double preload = hand->return_preload[digit], rate = hand->return_rate[digit];
+    for (size_t i = 0; i < s->n; i++) back[i] = preload + rate * (s->joint[0][i] - s->joint[0][0]);
+}
+
+// A cord over the joints: as a pulley of the first arm's radius that the cord turns as it is
+// pulled.
+static hw_code cord_stroke(const hw_digit *d, const hw_stroke *s, double turn[], double back[])
+{
+    for (size_t i = 0; i < s->n; i++) {
+        double tension, pulled;
+        hw_code code = hw_cord_free(d, s->s[i], &tension, &pulled);
+        if (code != HW_OK) return code;
+        turn[i] = pulled / d->cord.arm[0];
+        back[i] = tension * d->cord.arm[0];
+    }
+    return HW_OK;
+}
+
+static hw_drive_peak least_of(const double value[], size_t from, size_t n)
+{
+    hw_drive_peak least = {value[from], from};
+    for (size_t i = from; i < n; i++)
+        if (value[i] < least.value) least = (hw_drive_peak){value[i], i};
+    return least;
+}
+
+static double pick(double a, double b, bool largest)
+{
+    return (largest ? b > a : b < a) ? b : a;
+}
+
+// What a digit of three servos does as a whole: its weakest joint decides the force, its slowest
+// the time, and angles add no more than their largest.
+static void join(hw_drive_result *all, const hw_drive_result *one, bool weakest)
+{
+    hw_drive_result was = *all;
+    if (weakest) *all = *one;
+    all->closing_time = pick(was.closing_time, one->closing_time, true);
+    all->closing_fastest = pick(was.closing_fastest, one->closing_fastest, true);
+    all->travel_used = pick(was.travel_used, one->travel_used, true);
+    all->travel_spare = pick(was.travel_spare, one->travel_spare, false);
+    all->hold_share =
+        was.hold_share.value > one->hold_share.value ? was.hold_share : one->hold_share;
+    all->busiest = was.busiest.value > one->busiest.value ? was.busiest : one->busiest;
+}
+
+// One servo a joint, each with its own torque from the load at the tip.
+static hw_code direct_run(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g)
+{
+    const hw_digit *d = &hand->digit[digit];
+    const hw_digit_family *family = hw_digit_family_of(d->family);
+    const hw_stroke *s = &g->stroke;
+    double *unit[HW_JOINTS], *tip = HW_NEW(a, double, s->n), *held = HW_NEW(a, double, s->n);
+    for (int j = 0; j < HW_JOINTS; j++) unit[j] = HW_NEW(a, double, s->n);
+    if (hw_arena_failed(a)) return HW_NO_MEMORY;
+    hw_load load = hw_digit_unit_load(d);
+    for (size_t i = 0; i < s->n; i++) {
+        hw_digit_pose pose;
+        hw_digit_statics got;
+        hw_code code = family->pose(d, s->s[i], &pose);
+        if (code == HW_OK) code = family->statics(d, &pose, &load, 1, &got);
+        if (code != HW_OK) return code;
+        for (int j = 0; j < HW_JOINTS; j++) unit[j][i] = got.joint_torque[j];
+        g->tip_force[i] = g->tip_held[i] = INFINITY;
+    }
+    for (int j = 0; j < HW_JOINTS; j++) {
+        hw_drive_stroke one = {s->n, s->joint[j], unit[j], NULL, hand->loads.tip};
+        hw_drive_result r;
+        hw_code code = hw_drive_run(&hand->drive[digit], &one, tip, held, &r);
+        if (code != HW_OK) return code;
+        for (size_t i = 0; i < s->n; i++) {
+            g->tip_force[i] = fmin(g->tip_force[i], tip[i]);
+            g->tip_held[i] = fmin(g->tip_held[i], held[i]);
+        }
+        bool weakest = j == 0 || r.tip.value < g->drive.tip.value;
+        if (weakest) g->drive_joint = j;
+        if (j == 0)
+            g->drive = r;
+        else
+            join(&g->drive, &r, weakest);
+    }
+    g->drive.tip = least_of(g->tip_force, s->n / 2, s->n);
+    g->drive.tip_least = least_of(g->tip_force, 0, s->n);
+    g->drive.held = least_of(g->tip_held, s->n / 2, s->n);
+    return HW_OK;
+}
+
+hw_code hw_assess_drive(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g)
+{
+    const hw_digit *d = &hand->digit[digit];
+    const hw_stroke *s = &g->stroke;
+    g->tip_force = HW_NEW(a, double, s->n);
+    g->tip_held = HW_NEW(a, double, s->n);
+    double *turn = HW_NEW(a, double, s->n), *back = HW_NEW(a, double, s->n);
+    if (hw_arena_failed(a)) return HW_NO_MEMORY;
+    if (d->family == HW_FAMILY_DIRECT) return direct_run(a, hand, digit, g);
+    hw_drive_stroke chain = {s->n, s->joint[0], s->torque, back, hand->loads.tip};
+    hw_code code = HW_OK;
+    if (d->family == HW_FAMILY_CORD) {
+        code = cord_stroke(d, s, turn, back);
+        chain.turn = turn;
+    } else
+        bars_stroke(hand, digit, s, back);
+    if (code == HW_OK)
+        code = hw_drive_run(&hand->drive[digit], &chain, g->tip_force, g->tip_held, &g->drive);
+    return code;
+}
+
+// ---- values
+// ------------------------------------------------------------------------------------------------------------------
+
+typedef hw_assess_subject subject;
+
+static double tip_force(const subject *s)
+{
+    return s->got->drive.tip.value;
+}
+
+static double tip_force_held(const subject *s)
+{
+    return s->got->drive.held.value;
+}
+
+static double hold_share(const subject *s)
+{
+    return s->got->drive.hold_share.value;
+}
+
+static double closing_time(const subject *s)
+{
+    return s->got->drive.closing_time;
+}
+
+static double travel_spare(const subject *s)
+{
+    return s->got->drive.travel_spare;
+}
+
+static double cord_pull(const subject *s)
+{
+    return s->got->drive.grip[HW_MU_NOMINAL].pulley / s->digit->cord.tension;
+}
+
+static double cord_safety(const subject *s)
+{
+    return s->got->drive.cord_safety;
+}
+
+static double hysteresis(const subject *s)
+{
+    return s->got->drive.hysteresis;
+}
+
+static double position_error(const subject *s)
+{
+    return s->got->drive.position_error;
+}
+
+static double wrist_pretension(const subject *s)
+{
+    return s->got->drive.wrist_pretension;
+}
+
+static double tension_step(const subject *s)
+{
+    return s->got->drive.tension_step;
+}
+
+static double drum_ratio(const subject *s)
+{
+    return s->got->drive.drum_ratio;
+}
+
+static double sheath_ratio(const subject *s)
+{
+    return s->got->drive.sheath_ratio;
+}
+
+const hw_assess_row hw_assess_drive_row[] = {
+    {"tip_force", HW_FOR_ANY, true, tip_force},
+    {"tip_force_held", HW_FOR_ANY, true, tip_force_held},
+    {"hold_share", HW_FOR_ANY, true, hold_share},
+    {"closing_time", HW_FOR_ANY, true, closing_time},
+    {"travel_spare", HW_FOR_ANY | HW_FOR_STOPPED, true, travel_spare},
+    {"cord_pull", HW_FOR_CORD, true, cord_pull},
+    {"hysteresis", HW_FOR_ANY, true, hysteresis},
+    {"position_error", HW_FOR_ANY, true, position_error},
+    {"wrist_pretension", HW_FOR_COUPLED, true, wrist_pretension},
+    {"cord_safety", HW_FOR_COUPLED, true, cord_safety},
+    {"drum_ratio", HW_FOR_COUPLED, true, drum_ratio},
+    {"sheath_ratio", HW_FOR_COUPLED, true, sheath_ratio},
+    {"tension_step", HW_FOR_COUPLED, true, tension_step},
+};
+const size_t hw_assess_drive_rows = sizeof hw_assess_drive_row / sizeof hw_assess_drive_row[0];
+
+// ---- notes
+// -------------------------------------------------------------------------------------------------------------------
+
+static void put(hw_buffer *b, double value, int decimals, const char *after)
+{
+    char number[HW_NUMBER_TEXT];
+    if (isinf(value))
+        memcpy(number, "any", sizeof "any");
+    else
+        hw_number_write_fixed(value, decimals, number);
+    hw_buffer_format(b, "%s%s", number, after);
+}
+
+static void put_pose(hw_buffer *b, const hw_digit_assessment *g, size_t at)
+{
+    hw_buffer_puts(b, "at ");
+    put(b, 100 * g->stroke.s[at], 0, " % of the travel");
+}
+
+// Where the weakest pose is, what the ends give, and what friction makes of it.
+static void tip_note(hw_buffer *b, const hw_hand *hand, int digit, const hw_digit_assessment *g)
+{
+    const hw_drive_result *r = &g->drive;
+    const hw_drive *d = &hand->drive[digit];
+    put_pose(b, g, r->tip.at);
+    hw_buffer_puts(b, "; ");
+    put(b, g->tip_force[0], 1, " N open, ");
+    put(b, g->tip_force[g->stroke.n - 1], 1, " N closed");
+    if (d->direct) {
+        hw_buffer_format(b, "; the %s's servo is the weakest",
+                         (hand->digit[digit].thumb ? thumb_word : joint_word)[g->drive_joint]);
+        return;
+    }
+    hw_buffer_puts(b, "; ");
+    put(b, r->tip_range[HW_MU_HIGH], 1, " to ");
+    put(b, r->tip_range[HW_MU_LOW], 1, " N with friction ");
+    put(b, d->mu[HW_MU_HIGH], 2, " to ");
+    put(b, d->mu[HW_MU_LOW], 2, "");
+}
+
+static void time_note(hw_buffer *b, const hw_digit_assessment *g)
+{
+    const hw_drive_result *r = &g->drive;
+    if (r->busiest.value >= 1) {
+        hw_buffer_puts(b, "the servo stalls on friction and return ");
+        put_pose(b, g, r->busiest.at);
+        return;
+    }
+    put(b, r->closing_fastest, 2, " s as fast as it goes; friction and return take up to ");
+    put(b, 100 * r->busiest.value, 0, " % of stall");
+}
+
+static void error_note(hw_buffer *b, const hw_drive *d, const hw_drive_result *r)
+{
+    if (d->direct) return;
+    hw_buffer_puts(b, "in a grip the cord stretches ");
+    put(b, 1e3 * r->stretch, 2, " mm, the sheath gives ");
+    put(b, 1e3 * r->shortening, 2, " mm, bowing ");
+    put(b, 1e3 * r->bowing, 2, " mm");
+}
+
+const char *hw_assess_drive_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
+                                 const hw_finding *f)
+{
+    const char *id = f->kind->id;
+    const hw_drive_result *r = &g->drive;
+    if (isnan(f->value)) return NULL;
+    hw_buffer b = {.arena = a};
+    if (strcmp(id, "tip_force") == 0)
+        tip_note(&b, hand, f->digit, g);
+    else if (strcmp(id, "tip_force_held") == 0)
+        put_pose(&b, g, r->held.at);
+    else if (strcmp(id, "hold_share") == 0) {
+        put_pose(&b, g, r->hold_share.at);
+        hw_buffer_puts(&b, ", with the load of loads.tip");
+    } else if (strcmp(id, "closing_time") == 0)
+        time_note(&b, g);
+    else if (strcmp(id, "position_error") == 0)
+        error_note(&b, &hand->drive[f->digit], r);
+    else if (strcmp(id, "wrist_pretension") == 0 && f->value < 0)
+        hw_buffer_puts(&b, "the wrist slackens a cord");
+    return b.len ? b.at : NULL;
+}
