@@ -40,7 +40,7 @@ typedef struct motion {
 
 typedef struct pair { // of plates, on different parts
     int a, b;
-    const hw_plate *plate_a, *plate_b;
+    const hw_slab *plate_a, *plate_b;
 } pair;
 
 void hw_stack_place(const hw_digit_pose *pose, hw_place out[HW_STACK_PARTS])
@@ -100,6 +100,20 @@ static void set_pivots(motion *m)
     }
 }
 
+// How far a point one unit from the pivot leaves, against any direction, what its two end places
+// bound: the arc's height over its chord, and where the angle turns back between the ends, what
+// lies beyond them (twice what the parabola through three angles has). [1]
+static double turn_on_pivot(const hw_place p[3])
+{
+    double cosine = p[0].c * p[2].c + p[0].s * p[2].s;
+    double arc = 1 - sqrt(fmax(0, (1 + cosine) / 2));
+    double a = p[0].c * p[1].s - p[0].s * p[1].c, b = p[1].c * p[2].s - p[1].s * p[2].c;
+    double first = 3 * a - b, last = 3 * b - a; // rates at both ends
+    if (first * last >= 0) return arc;
+    double least = fmin(first * first, last * last);
+    return arc + beyond_half_way * least / (8 * fabs(b - a));
+}
+
 static const sag *sag_of(motion *m, int from, int part, int i0, int i1)
 {
     sag *g = &m->sag[from * HW_STACK_PARTS + part][FINEST / (i1 - i0) + i0 / (i1 - i0)];
@@ -110,14 +124,20 @@ static const sag *sag_of(motion *m, int from, int part, int i0, int i1)
         p[k] = seen(m, i0 + k * (i1 - i0) / 2, from, part);
         at[k] = hw_add(p[k].at, hw_flex(r, p[k].c, p[k].s));
     }
+    g->known = true;
+    if (m->shared[from][part]) {
+        g->turn = turn_on_pivot(p);
+        return g;
+    }
     hw_vec2 off = hw_sub(at[1], hw_scale(hw_add(at[0], at[2]), 0.5));
     double dc = p[1].c - (p[0].c + p[2].c) / 2, ds = p[1].s - (p[0].s + p[2].s) / 2;
-    *g = (sag){true, beyond_half_way * hw_norm(off), beyond_half_way * sqrt(dc * dc + ds * ds)};
+    g->origin = beyond_half_way * hw_norm(off);
+    g->turn = beyond_half_way * sqrt(dc * dc + ds * ds);
     return g;
 }
 
 // Least separation of b from a over an interval, along a direction that rests in a's frame.
-static double bound(motion *m, const hw_plate *a, const hw_plate *b, int i0, int i1, hw_vec2 u)
+static double bound(motion *m, const hw_slab *a, const hw_slab *b, int i0, int i1, hw_vec2 u)
 {
     hw_place p0 = seen(m, i0, a->part, b->part), p1 = seen(m, i1, a->part, b->part);
     const sag *g = sag_of(m, a->part, b->part, i0, i1);
@@ -131,7 +151,7 @@ static double bound(motion *m, const hw_plate *a, const hw_plate *b, int i0, int
         double one = (d0 < d1 ? d0 : d1) - b->disc[j].radius - g->turn * sqrt(hw_dot(arm, arm));
         if (one < near) near = one;
     }
-    return near - g->origin - hw_plate_support(a, u);
+    return near - g->origin - hw_slab_support(a, u);
 }
 
 // The same along a direction that rests in either frame, given in a's at pose i. [m]
@@ -156,8 +176,8 @@ static void scan(motion *m, const pair *p, int i0, int i1, hw_vec2 *u) // [1]
     double low = bound_either(m, p, i0, i1, i0, *u);
     int end[2] = {i0, i1};
     for (int e = 0; e < 2 && low < m->least.gap; e++) {
-        hw_facing f = hw_plates_facing(p->plate_a, p->plate_b,
-                                       seen(m, end[e], p->plate_a->part, p->plate_b->part));
+        hw_facing f = hw_slabs_facing(p->plate_a, p->plate_b,
+                                      seen(m, end[e], p->plate_a->part, p->plate_b->part));
         *u = f.direction;
         keep(m, p, f.gap, end[e] / (double)FINEST);
         low = fmax(low, bound_either(m, p, i0, i1, end[e], *u));
@@ -197,7 +217,7 @@ static void each_pair(motion *m, visit each)
 {
     for (size_t i = 0; i < m->k->n; i++)
         for (size_t j = i + 1; j < m->k->n; j++) {
-            const hw_plate *a = &m->k->plate[i], *b = &m->k->plate[j];
+            const hw_slab *a = &m->k->plate[i], *b = &m->k->plate[j];
             if (a->layer != b->layer || a->part == b->part) continue;
             bool swap = a->part > b->part;
             pair p = {swap ? (int)j : (int)i, swap ? (int)i : (int)j, swap ? b : a, swap ? a : b};
@@ -217,7 +237,7 @@ static void visit_printed(motion *m, const pair *p)
     int i = printed_pose(m->d);
     if (covers_apart(m, p, i)) return;
     hw_place s = seen(m, i, p->plate_a->part, p->plate_b->part);
-    keep(m, p, hw_plates_facing(p->plate_a, p->plate_b, s).gap, i / (double)FINEST);
+    keep(m, p, hw_slabs_facing(p->plate_a, p->plate_b, s).gap, i / (double)FINEST);
 }
 
 static void visit_stroke(motion *m, const pair *p)

@@ -4,6 +4,7 @@
 #include <math.h>
 
 enum { RIM_STEPS = 5, SLOT_POSES = 9 };
+static const double slot_spare = 1.2; // slots are found from a few poses: clear by so many gaps [1]
 static const double rim_step = 40 * HW_PI / 180; // chords of a horn's shelf along the rim [rad]
 
 typedef struct maker {
@@ -19,23 +20,23 @@ typedef struct maker {
                                        // along it: from, to; none where from > to [m]
 } maker;
 
-static void put(maker *m, int layer, int part, hw_plate_kind kind, size_t n, const hw_disc disc[])
+static void put(maker *m, int layer, int part, hw_slab_kind kind, size_t n, const hw_disc disc[])
 {
-    if (m->out->n == HW_STACK_PLATES) {
+    if (m->out->n == HW_STACK_SLABS) {
         m->full = true;
         return;
     }
-    m->out->plate[m->out->n++] = hw_plate_of(layer, part, kind, n, disc);
+    m->out->plate[m->out->n++] = hw_slab_of(layer, part, kind, n, disc);
 }
 
-static void put_two(maker *m, int layer, int part, hw_plate_kind kind, hw_disc a, hw_disc b)
+static void put_two(maker *m, int layer, int part, hw_slab_kind kind, hw_disc a, hw_disc b)
 {
     put(m, layer, part, kind, 2, (const hw_disc[]){a, b});
 }
 
 // A plate with straight ends at two places along a part: its lower and upper edge at either.
 // Nothing where it is no longer than its own corners.
-static void put_strip(maker *m, int layer, int part, hw_plate_kind kind, const double x[2],
+static void put_strip(maker *m, int layer, int part, hw_slab_kind kind, const double x[2],
                       const double low[2], const double high[2]) // [m]
 {
     double r = m->corner;
@@ -78,14 +79,14 @@ static void put_body(maker *m, int layer, int part, double from, double to) // [
 {
     if (part < HW_JOINTS) {
         double h0 = half_at(m, part, from), h1 = half_at(m, part, to);
-        put_strip(m, layer, part, HW_PLATE_BODY, (const double[]){from, to},
+        put_strip(m, layer, part, HW_SLAB_BODY, (const double[]){from, to},
                   (const double[]){-h0, -h1}, (const double[]){h0, h1});
         return;
     }
     hw_disc end[2];
     hw_phalanx_discs(m->d, HW_JOINTS - 1, end);
     double r = fmin(m->corner, half_at(m, part, from)), h = half_at(m, part, from) - r;
-    put(m, layer, part, HW_PLATE_BODY, 3,
+    put(m, layer, part, HW_SLAB_BODY, 3,
         (const hw_disc[]){{{from + r, -h}, r}, {{from + r, h}, r}, end[1]});
 }
 
@@ -96,11 +97,11 @@ static void cheek_layer(maker *m, int layer)
         hw_disc end[2];
         hw_phalanx_discs(m->d, part - 1, end);
         if (part == HW_JOINTS) {
-            put(m, layer, part, HW_PLATE_CHEEK, 2, end);
+            put(m, layer, part, HW_SLAB_CHEEK, 2, end);
             continue;
         }
         double to = end_of(m, part), h = half_at(m, part, to), r = fmin(m->corner, h);
-        put(m, layer, part, HW_PLATE_CHEEK, 3,
+        put(m, layer, part, HW_SLAB_CHEEK, 3,
             (const hw_disc[]){end[0], {{to - r, h - r}, r}, {{to - r, r - h}, r}});
     }
 }
@@ -148,7 +149,7 @@ static void put_tang(maker *m, int layer, int joint, int side, int horn)
     const hw_fork_place *k = &m->l->fork[joint];
     double at = joint == 0 ? 0 : m->d->phalanx[joint - 1], r = m->corner;
     double z[2], wide[2], back = at - k->setback;
-    put(m, layer, joint, HW_PLATE_TANG, 1, &(hw_disc){{at, 0}, k->tang_radius});
+    put(m, layer, joint, HW_SLAB_TANG, 1, &(hw_disc){{at, 0}, k->tang_radius});
     arm_limits(m, joint, side, horn, z);
     if (z[1] - z[0] < m->out->arm_height) {
         m->out->arm_height = z[1] - z[0];
@@ -163,7 +164,7 @@ static void put_tang(maker *m, int layer, int joint, int side, int horn)
     }
     r = fmin(r, (wide[1] - wide[0]) / 2);
     if (r <= 0) return;
-    put(m, layer, joint, HW_PLATE_ARM, 3,
+    put(m, layer, joint, HW_SLAB_ARM, 3,
         (const hw_disc[]){{{at, (z[0] + z[1]) / 2}, (z[1] - z[0]) / 2},
                           {{back - 2 * r, wide[0] + r}, r},
                           {{back - 2 * r, wide[1] - r}, r}});
@@ -183,21 +184,21 @@ static void put_shelf(maker *m, int layer, int bar, int side)
         double step = angle > 0 ? -rim_step : rim_step;
         for (int i = 0; i < RIM_STEPS && !(i > 0 && at.x >= 0); i++) {
             hw_vec2 next = {rim * cos(angle + i * step), rim * sin(angle + i * step)};
-            put_two(m, layer, part, HW_PLATE_SHELF, (hw_disc){at, r}, (hw_disc){next, r});
+            put_two(m, layer, part, HW_SLAB_SHELF, (hw_disc){at, r}, (hw_disc){next, r});
             at = next;
         }
     }
     double into = fmax(k->depth[side], at.x) + r + m->corner;
     double high = fmax(0, half_at(m, part, into) - r);
     hw_vec2 wall = {into, fmin(high, fmax(-high, at.z))};
-    put_two(m, layer, part, HW_PLATE_SHELF, (hw_disc){at, r}, (hw_disc){wall, r});
+    put_two(m, layer, part, HW_SLAB_SHELF, (hw_disc){at, r}, (hw_disc){wall, r});
 }
 
 static void put_lug(maker *m, int layer, int bar)
 {
     hw_vec2 joint = {bar == 0 ? 0 : m->d->phalanx[bar - 1], 0};
     double r = m->l->cone.base;
-    put_two(m, layer, bar, HW_PLATE_LUG, (hw_disc){joint, fmin(r, m->l->fork[bar].tang_radius)},
+    put_two(m, layer, bar, HW_SLAB_LUG, (hw_disc){joint, fmin(r, m->l->fork[bar].tang_radius)},
             (hw_disc){hw_add(joint, m->d->bar[bar].root), r});
 }
 
@@ -261,13 +262,13 @@ static void put_bar(maker *m, int layer, int b)
     int part = 4 + b;
     hw_disc root = {{0, 0}, m->d->pivot_radius}, end = {{m->bar[b], 0}, m->d->pivot_radius};
     double half = m->d->bar[b].width / 2;
-    put(m, layer, part, HW_PLATE_BAR, 1, &root);
-    put(m, layer, part, HW_PLATE_BAR, 1, &end);
-    put_two(m, layer, part, HW_PLATE_BAR, (hw_disc){root.at, half}, (hw_disc){end.at, half});
+    put(m, layer, part, HW_SLAB_BAR, 1, &root);
+    put(m, layer, part, HW_SLAB_BAR, 1, &end);
+    put_two(m, layer, part, HW_SLAB_BAR, (hw_disc){root.at, half}, (hw_disc){end.at, half});
     if (p->foot[1] <= p->foot[0]) return;
     hw_disc disc[4];
     foot_corners(m, b, disc);
-    put(m, layer, part, HW_PLATE_FOOT, 4, disc);
+    put(m, layer, part, HW_SLAB_FOOT, 4, disc);
 }
 
 // How far a bar's foot travels along the phalanx that it stands in, over the stroke. Poses that do
@@ -278,6 +279,7 @@ static void find_slot(maker *m, int b)
     m->slot[b][0] = INFINITY;
     m->slot[b][1] = -INFINITY;
     if (p->twins == 0 || p->foot[1] <= p->foot[0]) return;
+    double clear = slot_spare * m->l->gap;
     hw_disc disc[4];
     foot_corners(m, b, disc);
     const hw_digit_family *family = hw_digit_family_of(m->d->family);
@@ -293,8 +295,8 @@ static void find_slot(maker *m, int b)
             // above the web only the bar itself matters
             if (at[k].z > -half_at(m, b + 1, at[k].x) + m->l->web + disc[k].radius + m->l->gap)
                 continue;
-            m->slot[b][0] = fmin(m->slot[b][0], at[k].x - disc[k].radius - m->l->gap);
-            m->slot[b][1] = fmax(m->slot[b][1], at[k].x + disc[k].radius + m->l->gap);
+            m->slot[b][0] = fmin(m->slot[b][0], at[k].x - disc[k].radius - clear);
+            m->slot[b][1] = fmax(m->slot[b][1], at[k].x + disc[k].radius + clear);
         }
     }
 }
@@ -329,7 +331,7 @@ static void put_web(maker *m, int layer, int part, bool back, const double x[2])
         low[e] = back ? in : -half;
         high[e] = back ? half : -in;
     }
-    put_strip(m, layer, part, HW_PLATE_WEB, x, low, high);
+    put_strip(m, layer, part, HW_SLAB_WEB, x, low, high);
 }
 
 static void bar_layer(maker *m, int layer, int b)
@@ -370,8 +372,8 @@ static void put_posts(maker *m, int b)
         int wall = p->side[i] == 0 ? 1 : (int)m->l->n - 2, step = p->side[i] == 0 ? 1 : -1;
         for (int layer = wall + step; layer != p->layer[i]; layer += step) {
             if (m->l->layer[layer].use == m->l->layer[p->layer[i]].use) continue;
-            put(m, layer, p->root_part, HW_PLATE_POST, 1, &(hw_disc){root, r});
-            put(m, layer, p->horn_part, HW_PLATE_POST, 1, &(hw_disc){m->horn[b], r});
+            put(m, layer, p->root_part, HW_SLAB_POST, 1, &(hw_disc){root, r});
+            put(m, layer, p->horn_part, HW_SLAB_POST, 1, &(hw_disc){m->horn[b], r});
         }
     }
 }

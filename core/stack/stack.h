@@ -8,41 +8,41 @@
 #include "stack/layers.h"
 
 enum {
-    HW_PLATE_DISCS = 4,
-    HW_PLATE_SIDES = 6,
-    HW_STACK_PLATES = 224,
+    HW_SLAB_DISCS = 4,
+    HW_SLAB_SIDES = 6,
+    HW_STACK_SLABS = 224,
     HW_STACK_PARTS = HW_OUTLINE_PARTS
 };
 
-typedef enum hw_plate_kind {
-    HW_PLATE_BODY,  // a phalanx or the carrier at its full height
-    HW_PLATE_CHEEK, // round the next joint, outside
-    HW_PLATE_TANG,  // disc round the next joint
-    HW_PLATE_ARM,   // from the body to that disc
-    HW_PLATE_LUG,   // that a bar's root stands on
-    HW_PLATE_SHELF, // that a bar's horn end stands on
-    HW_PLATE_POST,  // of a root or horn through the layer of another bar
-    HW_PLATE_WEB,   // past a bar, along the back or the palmar face
-    HW_PLATE_BAR,   // shank or end of a bar
-    HW_PLATE_FOOT,  // that a bar stands on while it is printed
-    HW_PLATE_KINDS
-} hw_plate_kind;
+typedef enum hw_slab_kind {
+    HW_SLAB_BODY,  // a phalanx or the carrier at its full height
+    HW_SLAB_CHEEK, // round the next joint, outside
+    HW_SLAB_TANG,  // disc round the next joint
+    HW_SLAB_ARM,   // from the body to that disc
+    HW_SLAB_LUG,   // that a bar's root stands on
+    HW_SLAB_SHELF, // that a bar's horn end stands on
+    HW_SLAB_POST,  // of a root or horn through the layer of another bar
+    HW_SLAB_WEB,   // past a bar, along the back or the palmar face
+    HW_SLAB_BAR,   // shank or end of a bar
+    HW_SLAB_FOOT,  // that a bar stands on while it is printed
+    HW_SLAB_KINDS
+} hw_slab_kind;
 
 // The convex hull of a few discs, in its part's own frame (digit/outline.h), as thick as its layer.
-typedef struct hw_plate {
+typedef struct hw_slab {
     int layer, part;
-    hw_plate_kind kind;
-    size_t discs; // 1 to HW_PLATE_DISCS
-    hw_disc disc[HW_PLATE_DISCS];
-    size_t edges;                   // straight sides; 0: one disc covers the others
-    hw_vec2 normal[HW_PLATE_SIDES]; // outward, unit [1]
-    double support[HW_PLATE_SIDES]; // of the side along its normal [m]
-    hw_disc round;                  // a disc that covers it
-} hw_plate;
+    hw_slab_kind kind;
+    size_t discs; // 1 to HW_SLAB_DISCS
+    hw_disc disc[HW_SLAB_DISCS];
+    size_t edges;                  // straight sides; 0: one disc covers the others
+    hw_vec2 normal[HW_SLAB_SIDES]; // outward, unit [1]
+    double support[HW_SLAB_SIDES]; // of the side along its normal [m]
+    hw_disc round;                 // a disc that covers it
+} hw_slab;
 
 typedef struct hw_stack {
     size_t n;
-    hw_plate plate[HW_STACK_PLATES];
+    hw_slab plate[HW_STACK_SLABS];
     double arm_height; // least height of an arm between body and tang's disc, of all joints; 0 or
                        // less: what turns there leaves no room [m]
     int arm_joint;     // where
@@ -65,13 +65,13 @@ typedef struct hw_place {
     double c, s; // cosine and sine of its flexion [1]
 } hw_place;
 
-// Makes a plate of discs: hull, sides and cover. Test: test/stack/test_plates.c
-hw_plate hw_plate_of(int layer, int part, hw_plate_kind kind, size_t discs, const hw_disc disc[]);
+// Makes a plate of discs: hull, sides and cover. Test: test/stack/test_slabs.c
+hw_slab hw_slab_of(int layer, int part, hw_slab_kind kind, size_t discs, const hw_disc disc[]);
 
 // Distance of two plates in the plane, whatever their layers: exact; negative: the shortest way out
 // of the overlap. Accuracy: a few eps of the distance of the frames. Source: largest separation
-// over all directions, docs/derivations/stack.md. Test: test/stack/test_plates.c
-double hw_plates_gap(const hw_plate *a, hw_place place_a, const hw_plate *b, hw_place place_b);
+// over all directions, docs/derivations/stack.md. Test: test/stack/test_slabs.c
+double hw_slabs_gap(const hw_slab *a, hw_place place_a, const hw_slab *b, hw_place place_b);
 
 // All parts' plates in all layers. HW_BAD_INPUT: the layers are none or hw_digit_check names a
 // fault. HW_LIMIT: more plates than there is room for. Either leaves *out without plates. Source:
@@ -92,6 +92,6 @@ HW_MUST_USE hw_code hw_stack_clearances(const hw_digit *d, const hw_stack *k, hw
 
 // "bar A's foot", "middle phalanx's web", "carrier": part and kind in words; out of at least 48
 // bytes, cut to fit. Returns out.
-const char *hw_plate_name(const hw_plate *p, bool thumb, char out[48]);
+const char *hw_slab_name(const hw_slab *p, bool thumb, char out[48]);
 
 #endif

@@ -15,11 +15,11 @@ typedef struct hw_facing {
 hw_place hw_place_seen(hw_place from, hw_place other);
 
 // Centres of a plate's discs, its frame seen from elsewhere.
-void hw_plate_seen(const hw_plate *b, hw_place seen, hw_vec2 at[]);
+void hw_slab_seen(const hw_slab *b, hw_place seen, hw_vec2 at[]);
 
-hw_facing hw_plates_facing(const hw_plate *a, const hw_plate *b, hw_place seen);
+hw_facing hw_slabs_facing(const hw_slab *a, const hw_slab *b, hw_place seen);
 
 // How far a plate reaches along a direction in its own frame. [m]
-double hw_plate_support(const hw_plate *p, hw_vec2 u); // [1]
+double hw_slab_support(const hw_slab *p, hw_vec2 u); // [1]
 
 #endif

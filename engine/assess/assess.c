@@ -81,7 +81,9 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
     *out = (hw_digit_assessment){.present = hand->present[digit],
                                  .stable_share = NAN,
                                  .least_contact = NAN,
-                                 .drive = hw_drive_unknown()};
+                                 .drive = hw_drive_unknown(),
+                                 .printed = {NAN, {-1, -1}, 0},
+                                 .nearest = {NAN, {-1, -1}, 0}};
     if (!out->present) return HW_OK;
     out->fault = hw_digit_check(d);
     hw_code code = hw_stroke_new(a, HW_ASSESS_STEPS, &out->stroke);
@@ -90,6 +92,8 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
     out->events = hw_stroke_events(d, out->event, HW_ASSESS_EVENTS);
     out->closes = closed_share(out);
     if (out->events) out->assembles = false;
+    // layers that cannot be computed stay unknown
+    if (hw_assess_layers(a, hand, digit, out) == HW_NO_MEMORY) return HW_NO_MEMORY;
     if (!out->assembles) return HW_OK;
     code = compute_charts(hand, d, out);
     if (code == HW_OK && d->family == HW_FAMILY_CORD) code = compute_contact(d, out);
@@ -178,7 +182,8 @@ static const char *note_of(hw_arena *a, const hw_hand *hand, const hw_digit_asse
     if (g->events && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
         return event_note(a, g);
     if (strcmp(f->kind->id, "pin_load") == 0 && !isnan(f->value)) return pin_note(a, g);
-    return hw_assess_drive_note(a, hand, g, f);
+    const char *note = hw_assess_layers_note(a, hand, g, f);
+    return note ? note : hw_assess_drive_note(a, hand, g, f);
 }
 
 static void limits_of(hw_arena *a, const hw_design *d, bool classroom, hw_finding *f)

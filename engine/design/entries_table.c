@@ -405,6 +405,7 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                                .origin = "as much as a pivot needs",
                                .sentence = "Radius of the tang round the second joint's axis"},
     [HW_E_FORK_DISC_DISTAL] = {LENGTH(FORK "disc.distal", 0.2, 300, 0.1), .fallback = "pivot.boss",
+                               .digit_fallback = {NULL, NULL, NULL, NULL, "0.8 * pivot.boss"},
                                .origin = "as much as a pivot needs",
                                .sentence = "Radius of the tang round the last joint's axis"},
     [HW_E_FORK_SPARE_PROXIMAL] = {LENGTH(FORK "spare.proximal", 0, 300, 0.5),
