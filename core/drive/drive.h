@@ -131,10 +131,11 @@ double hw_drive_hold_of(const hw_drive *d, double torque, double mu, // [N*m] [1
 
 // The whole chain over a stroke. `tip` and `held` [n] get the tip force of each pose with nominal
 // friction, closing at the brief share and held at the holding share; each may be NULL. Where the
-// load does not open the digit they are infinite, where the return takes all they are 0. Times hold
-// without inertia. HW_BAD_INPUT: a number out of its range, or a stroke that turns back; *out is
-// NaN. Accuracy: exact for a servo torque that is straight between poses. Source: the formulas'
-// own headers; core/drive/README.md. Test: test/drive/test_chain.c, test/drive/test_time.c
+// load does not open the digit they are infinite; where return and friction take more than the
+// drive has they are negative, by what the tip would have to be helped. Times hold without inertia.
+// HW_BAD_INPUT: a number out of its range, or a stroke that turns back; *out is NaN. Accuracy:
+// exact for a servo torque that is straight between poses. Source: the formulas' own headers;
+// core/drive/README.md. Test: test/drive/test_chain.c, test/drive/test_time.c
 HW_MUST_USE hw_code hw_drive_run(const hw_drive *d, const hw_drive_stroke *s, double tip[], // [N]
                                  double held[], hw_drive_result *out);                      // [N]
 

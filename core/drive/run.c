@@ -106,8 +106,7 @@ static double drum_force(const hw_drive *d, double share) // [N]
 
 static double tip_of(double torque, double unit) // [N]
 {
-    if (!(unit > 0.0)) return (double)INFINITY;
-    return torque > 0.0 ? torque / unit : 0.0;
+    return unit > 0.0 ? torque / unit : (double)INFINITY;
 }
 
 static double tip_at(const hw_drive *d, const hw_drive_stroke *s, size_t i, hw_mu mu,

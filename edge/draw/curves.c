@@ -105,14 +105,18 @@ static void ghosts(const hw_plot *p, hw_sheet *s, const hw_digit_view *v)
     hw_sheet_clip_end(s);
 }
 
-// Where both paths are at the same knuckle angle: a rung from one to the other, every second one
-// with the angle.
+// How many poses lie between two that are marked on the paths.
+static size_t marked(const hw_stroke *st)
+{
+    return (st->n - 1) / 4 ? (st->n - 1) / 4 : 1;
+}
+
+// Where both paths are at the same knuckle angle: a rung from one to the other.
 static void rungs(hw_sheet *s, const hw_plot *p, const hw_digit_view *v, const double *law_x,
                   const double *law_z)
 {
     const hw_stroke *st = v->stroke;
-    size_t every = (st->n - 1) / 4 ? (st->n - 1) / 4 : 1;
-    for (size_t i = 0; i < st->n; i += every) {
+    for (size_t i = 0; i < st->n; i += marked(st)) {
         if (isnan(st->tip_x[i])) continue;
         hw_spot a = hw_plot_spot(p, MM * st->tip_x[i], MM * st->tip_z[i]);
         hw_spot b = hw_plot_spot(p, law_x[i], law_z[i]);
@@ -121,7 +125,12 @@ static void rungs(hw_sheet *s, const hw_plot *p, const hw_digit_view *v, const d
         hw_path_circle(&dot, a, 0.75);
         hw_sheet_path(s, &dot, HW_INK_BLACK, hw_pen_of(0, HW_INK_NONE));
     }
-    for (size_t i = 0; i < st->n; i += every) {
+}
+
+static void angles(hw_sheet *s, const hw_plot *p, const hw_digit_view *v)
+{
+    const hw_stroke *st = v->stroke;
+    for (size_t i = 0; i < st->n; i += marked(st)) {
         char angle[40], words[160];
         if (isnan(st->tip_x[i])) continue;
         hw_spot a = hw_plot_spot(p, MM * st->tip_x[i], MM * st->tip_z[i]);
@@ -133,21 +142,22 @@ static void rungs(hw_sheet *s, const hw_plot *p, const hw_digit_view *v, const d
     }
 }
 
-// Where a dead point ends the path.
-static void path_end(hw_sheet *s, const hw_plot *p, const hw_digit_view *v)
+// Where a dead point ends the path; false where none does.
+static bool path_end(const hw_plot *p, const hw_digit *d, hw_spot *at)
 {
     hw_stroke_event dead;
     hw_digit_pose pose;
-    if (!hw_figure_dead(v->digit, &dead)) return;
-    (void)hw_figure_pose(v->digit, hw_figure_end(v->digit), &pose);
-    if (!hw_figure_sound(&pose)) return;
-    hw_spot at = hw_plot_spot(p, MM * pose.at[HW_JOINTS].x, MM * pose.at[HW_JOINTS].z);
+    if (!hw_figure_dead(d, &dead)) return false;
+    (void)hw_figure_pose(d, hw_figure_end(d), &pose);
+    *at = hw_plot_spot(p, MM * pose.at[HW_JOINTS].x, MM * pose.at[HW_JOINTS].z);
+    return hw_figure_sound(&pose);
+}
+
+static void end_cross(hw_sheet *s, hw_spot at)
+{
     hw_pen pen = hw_pen_of(0.35, HW_INK_BLACK);
     hw_sheet_line(s, (hw_spot){at.x - 1.2, at.y - 1.2}, (hw_spot){at.x + 1.2, at.y + 1.2}, pen);
     hw_sheet_line(s, (hw_spot){at.x - 1.2, at.y + 1.2}, (hw_spot){at.x + 1.2, at.y - 1.2}, pen);
-    hw_type type = hw_type_of(7, HW_ANCHOR_START);
-    type.mask = type.bold = true;
-    hw_sheet_label(s, at, 12, type, "dead point");
 }
 
 // Names of the two paths, where they run furthest apart.
@@ -254,8 +264,14 @@ hw_sheet *hw_draw_tip_path(hw_arena *a, const hw_digit_view *v)
     hw_plot_lines(s, &p, line, 3);
     hw_sheet_clip(s, p.frame); // names stay clear of the axes: an angle is no tick
     rungs(s, &p, v, law_x, law_z);
-    path_end(s, &p, v);
-    path_names(s, &p, v, law_x, law_z);
+    hw_spot end;
+    bool dead = path_end(&p, v->digit, &end);
+    if (dead) end_cross(s, end);
+    path_names(s, &p, v, law_x, law_z); // long names first: short ones find room
+    hw_type type = hw_type_of(7, HW_ANCHOR_START);
+    type.mask = type.bold = true;
+    if (dead) hw_sheet_label(s, end, 12, type, "dead point");
+    angles(s, &p, v);
     hw_sheet_clip_end(s);
     path_words(s, v, p.frame.y + p.frame.h + 12.5);
     s->height = ceil(p.frame.y + p.frame.h + 18.5);

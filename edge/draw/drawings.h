@@ -21,7 +21,7 @@ typedef struct hw_digit_view {
 // All give NULL when the arena is out of memory, and where the view lacks what the drawing shows.
 // Tests: test/draw/test_drawings.c
 
-// The digit in section, dimensioned in its straight or open pose, and three poses on the way.
+// The straight digit in section, with its dimensions, and three poses of its travel.
 HW_MUST_USE hw_sheet *hw_draw_section(hw_arena *a, const hw_digit_view *v);
 // The tip's path over that of the natural law on the same phalanges. 88 mm wide.
 HW_MUST_USE hw_sheet *hw_draw_tip_path(hw_arena *a, const hw_digit_view *v);

@@ -30,24 +30,53 @@ static void chain_of_lengths(const hw_figure *f, const hw_digit *d, const hw_dig
 static void bar_labels(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
 {
     static const char *const letter[] = {"A", "B"};
-    for (int i = 0; i < 2; i++) {
-        const hw_bar *b = &d->bar[i];
-        char x[40], z[40], horn[40], angle[40], words[160];
-        hw_type type = hw_type_of(7.5, HW_ANCHOR_START);
-        type.mask = true;
-        hw_figure_words(words, "root ", letter[i], " [", mm(b->root.x, x), ", ", mm(b->root.z, z),
-                        "]", NULL);
-        hw_sheet_label(f->s, hw_figure_spot(f, pose->bar_root[i]), 24, type, words);
-        hw_figure_words(words, "horn ", letter[i], " ", mm(b->horn, horn), " at ",
-                        degrees(b->horn_angle, angle), "\xc2\xb0", NULL);
-        hw_sheet_label(f->s, hw_figure_spot(f, pose->bar_end[i]), 24, type, words);
+    char x[40], z[40], words[160];
+    hw_type type = hw_type_of(7.5, HW_ANCHOR_START);
+    type.mask = type.bold = true;
+    for (int i = 0; i < 2; i++) { // first, so that they lie on their bars
         hw_spot r = hw_figure_spot(f, pose->bar_root[i]), e = hw_figure_spot(f, pose->bar_end[i]);
         hw_spot mid = {(r.x + e.x) / 2, (r.y + e.y) / 2};
-        type.bold = true;
         double length = hypot(e.x - r.x, e.y - r.y) / f->k;
         hw_figure_words(words, "bar ", letter[i], "  ", mm(length, x), NULL);
         hw_sheet_label(f->s, mid, 20, type, words);
     }
+    type.bold = false;
+    for (int i = 0; i < 2; i++) {
+        const hw_bar *b = &d->bar[i];
+        hw_figure_words(words, "root ", letter[i], " [", mm(b->root.x, x), ", ", mm(b->root.z, z),
+                        "]", NULL);
+        hw_sheet_label(f->s, hw_figure_spot(f, pose->bar_root[i]), 24, type, words);
+        hw_figure_words(words, "horn ", letter[i], " ", mm(b->horn, x), " at ",
+                        degrees(b->horn_angle, z), "\xc2\xb0", NULL);
+        hw_sheet_label(f->s, hw_figure_spot(f, pose->bar_end[i]), 24, type, words);
+    }
+}
+
+// The lowest that parts reach, palmar of the straight digit's axis, between two places along it.
+// [mm]
+static double lowest(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose, double from,
+                     double to)
+{
+    double low = 0, r = f->k * d->pivot_radius;
+    for (int i = 0; i < HW_JOINTS; i++) {
+        // outlines run straight from joint to joint, the last one to the tip
+        double a = hw_figure_spot(f, pose->at[i]).x, b = hw_figure_spot(f, pose->at[i + 1]).x;
+        double next = i + 1 < HW_JOINTS ? d->thickness[i + 1] : d->tip_thickness;
+        for (int k = 0; k < 3; k++) {
+            double at = fmin(fmax(from + (to - from) * k / 2, a), b);
+            double t = b > a ? (at - a) / (b - a) : 0;
+            if (at < from || at > to) continue;
+            low = fmax(low, f->k * ((1 - t) * d->thickness[i] + t * next) / 2);
+        }
+    }
+    for (int i = 0; i < 2 && d->family == HW_FAMILY_COUPLED_BARS; i++) {
+        hw_spot lug[2] = {hw_figure_spot(f, pose->bar_root[i]),
+                          hw_figure_spot(f, pose->bar_end[i])};
+        for (int k = 0; k < 2; k++)
+            if (lug[k].x + r > from && lug[k].x - r < to)
+                low = fmax(low, lug[k].y + r - f->knuckle.y);
+    }
+    return low;
 }
 
 static void joint_labels(const hw_figure *f, const hw_digit *d, const hw_digit_pose *pose)
@@ -60,7 +89,9 @@ static void joint_labels(const hw_figure *f, const hw_digit *d, const hw_digit_p
         hw_figure_words(words, hw_figure_joint(d, i), "  \xe2\x8c\x80", mm(d->thickness[i], number),
                         NULL);
         // on the palmar side, below the outline
-        hw_sheet_text(f->s, at.x, at.y + f->k * d->thickness[i] / 2 + 4, type, words);
+        double half = hw_type_width(type, words) / 2 + 0.5;
+        double low = lowest(f, d, pose, at.x - half, at.x + half);
+        hw_sheet_text(f->s, at.x, at.y + low + 4, type, words);
     }
 }
 
@@ -188,13 +219,37 @@ static void pose_words(hw_sheet *s, const hw_digit_view *v, const hw_digit_pose 
 
 enum { POSES = 3 };
 
+// The straight digit, in which lengths can be read off whatever the open pose is. Its bars close in
+// it, since it is what their lengths come from. False where there is none.
+static bool straight(const hw_digit *d, hw_digit_pose *out)
+{
+    hw_digit flat = *d;
+    flat.travel[0] = 0;
+    flat.travel[1] = 1;
+    for (int i = 0; i < HW_JOINTS; i++) {
+        flat.joint_travel[i][0] = 0;
+        flat.joint_travel[i][1] = 1;
+    }
+    return hw_figure_pose(&flat, 0, out);
+}
+
+// Where on the travel the small views stand: a digit that opens straight has been drawn open above.
+static double param_of(const hw_digit *d, int i)
+{
+    hw_digit_pose open;
+    bool bent = false;
+    if (hw_figure_pose(d, 0, &open))
+        for (int k = 0; k < HW_JOINTS; k++) bent = bent || fabs(open.joint[k]) > 1e-6;
+    return hw_figure_end(d) * (bent ? i / (POSES - 1.0) : (i + 1.0) / POSES);
+}
+
 // Three poses side by side; returns the y below them.
 static double small_views(hw_sheet *s, const hw_digit_view *v, double top, double k, double height)
 {
     double cell = hw_sheet_box(s).w / POSES;
     for (int i = 0; i < POSES; i++) {
         hw_digit_pose pose;
-        double param = hw_figure_end(v->digit) * ((i + 1.0) / POSES), left = cell * i;
+        double param = param_of(v->digit, i), left = cell * i;
         bool closes = hw_figure_pose(v->digit, param, &pose);
         if (hw_figure_sound(&pose)) {
             hw_box box = hw_figure_box(v->digit, &pose, k);
@@ -217,7 +272,7 @@ static double height_of_poses(const hw_digit *d, double k)
     double height = 0;
     for (int i = 0; i < POSES; i++) {
         hw_digit_pose pose;
-        (void)hw_figure_pose(d, hw_figure_end(d) * ((i + 1.0) / POSES), &pose);
+        (void)hw_figure_pose(d, param_of(d, i), &pose);
         if (hw_figure_sound(&pose)) height = fmax(height, hw_figure_box(d, &pose, k).h);
     }
     return height;
@@ -228,7 +283,7 @@ static double widest_pose(const hw_digit *d)
     double wide = 0;
     for (int i = 0; i < POSES; i++) {
         hw_digit_pose pose;
-        (void)hw_figure_pose(d, hw_figure_end(d) * ((i + 1.0) / POSES), &pose);
+        (void)hw_figure_pose(d, param_of(d, i), &pose);
         if (hw_figure_sound(&pose)) wide = fmax(wide, hw_figure_box(d, &pose, 1).w);
     }
     return wide;
@@ -239,7 +294,7 @@ hw_sheet *hw_draw_section(hw_arena *a, const hw_digit_view *v)
     const double width = 180;
     char name[40], title[160], id[160], large[24], small[24], remark[160];
     hw_digit_pose pose;
-    (void)hw_figure_pose(v->digit, 0, &pose);
+    if (!straight(v->digit, &pose)) (void)hw_figure_pose(v->digit, 0, &pose);
     if (!hw_figure_sound(&pose)) return NULL;
     double long_ = hw_figure_box(v->digit, &pose, 1).w, wide = widest_pose(v->digit);
     double scale = hw_figure_scale((width - 8) / (MM * long_), large);
@@ -251,8 +306,8 @@ hw_sheet *hw_draw_section(hw_arena *a, const hw_digit_view *v)
     hw_figure_words(id, v->name, "-section", NULL);
     hw_sheet *s = hw_sheet_new(a, width, ceil(height), id, title);
     if (!s) return NULL;
-    hw_figure_words(remark, "scale ", large, ", poses ", little > 0 ? small : "\xe2\x80\x94",
-                    ", mm", NULL);
+    hw_figure_words(remark, "straight digit at ", large, ", poses at ",
+                    little > 0 ? small : "\xe2\x80\x94", ", mm", NULL);
     double y = hw_figure_head(s, title, v->design, remark);
     y = large_view(s, v, &pose, scale * MM, y);
     hw_sheet_line(s, (hw_spot){0, y}, (hw_spot){width, y}, hw_pen_of(HW_WEIGHT_HAIR, HW_INK_BLACK));

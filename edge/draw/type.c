@@ -111,6 +111,7 @@ static double cost_of(const hw_sheet *s, const hw_spot corner[4])
         }
         if (i->kind != HW_ITEM_PATH) continue;
         double each = i->hatching ? 0.7 : 4 + 100 * fmin(i->pen.width, 0.7);
+        if (i->pen.width >= 0.3 && i->pen.ink != HW_INK_WASH) each += 300; // an outline
         for (size_t k = 0; k < i->segments; k++) {
             hw_segment one = i->segment[k];
             if (hw_segment_clip(&one, i->clip) && hw_segment_meets(one, corner)) cost += each;
@@ -138,7 +139,7 @@ static double leader_cost(const hw_sheet *s, hw_spot from, const hw_spot corner[
         hw_spot other[4];
         if (i->kind == HW_ITEM_TEXT) {
             hw_item_corners(i, 0.2, other);
-            if (hw_segment_meets(line, other)) cost += 100;
+            if (hw_segment_meets(line, other)) cost += 1000;
         }
         if (i->kind != HW_ITEM_PATH || i->hatching || i->pen.width < 0.3) continue;
         hw_spot way[4] = {line.a, line.b, line.b, line.a};
@@ -160,17 +161,18 @@ static void leader(hw_sheet *s, hw_spot from, const hw_spot corner[4])
 
 void hw_sheet_label(hw_sheet *s, hw_spot near, double reach, hw_type type, const char *text)
 {
-    enum { ROUND = 16, RINGS = 7 };
+    enum { ROUND = 24, RINGS = 8 };
     char *own = clean_text(s->arena, text);
     if (!own || !*own) return;
     type.anchor = HW_ANCHOR_START;
     type.angle = 0;
     hw_item trial = {.type = type, .width = hw_type_width(type, own)}, best = trial;
     double em = type.size * HW_PT, least = INFINITY;
-    for (int ring = 0; ring < RINGS; ring++) {
-        double away = 0.8 + (reach - 0.8) * ring / (RINGS - 1);
-        for (int k = 0; k < ROUND; k++) {
-            double a = 2 * HW_PI * k / ROUND, c = cos(a), d = sin(a);
+    for (int ring = -1; ring < RINGS; ring++) {
+        // first right on the spot, for what lies in a wide part
+        double away = ring < 0 ? 0 : 0.8 + (reach - 0.8) * ring / (RINGS - 1);
+        for (int k = 0; k < (ring < 0 ? 1 : ROUND); k++) {
+            double a = 2 * HW_PI * k / ROUND, c = ring < 0 ? 0 : cos(a), d = ring < 0 ? 0 : sin(a);
             // the box's nearest point stands `away` from the spot
             trial.at.x = near.x + away * c + (c - 1) / 2 * trial.width;
             trial.at.y = near.y + away * d + (d + 1) / 2 * em - 0.24 * em;

@@ -235,6 +235,12 @@ static void tip_note(hw_buffer *b, const hw_hand *hand, int digit, const hw_digi
 {
     const hw_drive_result *r = &g->drive;
     const hw_drive *d = &hand->drive[digit];
+    if (r->tip.value < 0) {
+        hw_buffer_puts(b,
+                       "it cannot move: return and friction take more than the brief share, most ");
+        put_pose(b, g, r->tip.at);
+        return;
+    }
     put_pose(b, g, r->tip.at);
     hw_buffer_puts(b, "; ");
     put(b, g->tip_force[0], 1, " N open, ");
@@ -263,6 +269,21 @@ static void time_note(hw_buffer *b, const hw_digit_assessment *g)
     put(b, 100 * r->busiest.value, 0, " % of stall");
 }
 
+// Closing, holding, and what lies between the two.
+static void reversal_note(hw_buffer *b, const hw_drive *d, const hw_drive_result *r)
+{
+    if (d->direct) return;
+    put(b, r->dead_band * 180 / HW_PI, 1, " deg by friction, ");
+    put(b, r->play * 180 / HW_PI, 1, " deg by gears and slack; the drum lets go of ");
+    put(b, 100 * (1 - 1 / r->reversal), 0, " % of its pull before a cord slips back");
+}
+
+static void travel_note(hw_buffer *b, const hw_drive *d, const hw_drive_result *r)
+{
+    put(b, r->travel_used * 180 / HW_PI, 0, " of ");
+    put(b, d->servo_travel * 180 / HW_PI, 0, " deg are used");
+}
+
 static void error_note(hw_buffer *b, const hw_drive *d, const hw_drive_result *r)
 {
     if (d->direct) return;
@@ -288,6 +309,10 @@ const char *hw_assess_drive_note(hw_arena *a, const hw_hand *hand, const hw_digi
         hw_buffer_puts(&b, ", with the load of loads.tip");
     } else if (strcmp(id, "closing_time") == 0)
         time_note(&b, g);
+    else if (strcmp(id, "hysteresis") == 0)
+        reversal_note(&b, &hand->drive[f->digit], r);
+    else if (strcmp(id, "travel_spare") == 0)
+        travel_note(&b, &hand->drive[f->digit], r);
     else if (strcmp(id, "position_error") == 0)
         error_note(&b, &hand->drive[f->digit], r);
     else if (strcmp(id, "wrist_pretension") == 0 && f->value < 0)

@@ -2,6 +2,7 @@
 // view lacks is left out.
 #include "draw/drawings.h"
 
+#include "base/rng.h"
 #include "check.h"
 #include "digits.h"
 #include "memory.h"
@@ -148,6 +149,24 @@ static void a_dead_point_is_marked(void)
     CHECK(said(s, "does not assemble") == 0);
 }
 
+// Lengths are read off the straight digit, also where the open one is bent.
+static void a_digit_that_opens_bent(void)
+{
+    subject u;
+    hw_digit d = heron_index();
+    d.travel[0] = -20 * HW_PI / 180;
+    hw_digit_view v = view_of(&u, "Bent", "index", d);
+    all_drawings(&v);
+    hw_sheet *s = hw_draw_section(arena, &v);
+    CHECK(said(s, ">MCP \xe2\x88\x92"
+                  "20\xc2\xb0   PIP ") == 1); // the open pose stands below
+    CHECK(said(s, "45.6</text>") == 1);
+    d = wren_index();
+    for (int i = 0; i < HW_JOINTS; i++) d.joint_travel[i][0] = 0.3;
+    v = view_of(&u, "Bent", "ring", d);
+    all_drawings(&v);
+}
+
 // A thumb has no natural law, and its phalanges their own names.
 static void a_thumb_is_no_finger(void)
 {
@@ -163,6 +182,36 @@ static void a_thumb_is_no_finger(void)
     CHECK(said(hw_draw_wrap(arena, &v), ">metacarpal<") == 1);
     CHECK(said(hw_draw_wrap(arena, &v), ">middle<") == 0);
     all_drawings(&v);
+}
+
+static double around(hw_rng *r, double value, double part)
+{
+    return value * (1 + hw_rng_uniform(r, -part, part));
+}
+
+// Other lengths, roots and horns: labels find their place wherever the parts lie.
+static void lettering_of_varied_digits(void)
+{
+    hw_rng r = hw_rng_new(31, 0);
+    for (int n = 0; n < 24; n++) {
+        subject u;
+        hw_digit d = heron_index();
+        for (int i = 0; i < HW_JOINTS; i++) {
+            d.phalanx[i] = around(&r, d.phalanx[i], 0.4);
+            d.thickness[i] = around(&r, d.thickness[i], 0.15);
+        }
+        for (int i = 0; i < 2; i++) {
+            d.bar[i].root.x = around(&r, d.bar[i].root.x, 0.8);
+            d.bar[i].root.z = around(&r, d.bar[i].root.z, 0.8);
+            d.bar[i].horn = around(&r, d.bar[i].horn, 0.3);
+            d.bar[i].horn_angle = around(&r, d.bar[i].horn_angle, 0.2);
+        }
+        d.travel[1] = around(&r, d.travel[1], 0.5);
+        size_t mark = hw_arena_mark(arena);
+        hw_digit_view v = view_of(&u, "Varied", "index", d);
+        all_drawings(&v);
+        hw_arena_rewind(arena, mark);
+    }
 }
 
 static void all_digits_on_a_page(void)
@@ -230,7 +279,9 @@ int main(int argc, char **argv)
     RUN(drawings_of_a_direct_thumb);
     RUN(a_digit_that_does_not_assemble);
     RUN(a_dead_point_is_marked);
+    RUN(a_digit_that_opens_bent);
     RUN(a_thumb_is_no_finger);
+    RUN(lettering_of_varied_digits);
     RUN(all_digits_on_a_page);
     RUN(same_drawing_same_bytes);
     RUN(memory_runs_out);

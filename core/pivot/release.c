@@ -1,0 +1,172 @@
+#include "pivot/release.h"
+
+#include "stroke/batch.h"
+
+#include <math.h>
+
+enum { PAD_PLACES = 5 };
+
+const char *hw_hold_case_name(int c)
+{
+    if (c == (int)HW_HOLD_SIDE) return "sideways push at the tip";
+    if (c == (int)HW_HOLD_STALL) return "stall against the closed stop";
+    if (c == (int)HW_HOLD_SQUEEZE) return "the drive's own squeeze at the tip";
+    return hw_case_name((hw_case)c);
+}
+
+typedef struct run {
+    const hw_release_def *def;
+    hw_grip grip[HW_JOINTS];
+    hw_digit_pose pose;
+    hw_across_pose at;
+    double s;
+    hw_release *out;
+} run;
+
+static void lower(hw_release_peak *peak, hw_release_peak one)
+{
+    if (one.value < peak->value || isnan(one.value)) *peak = one;
+}
+
+static void raise(hw_release_peak *peak, hw_release_peak one)
+{
+    if (one.value > peak->value || isnan(one.value)) *peak = one;
+}
+
+// One joint under one load.
+static void hold_joint(run *r, int j, int which, const hw_joint_load *load)
+{
+    // of the cheeks' own phalanx, away from its root: back past the joint
+    hw_vec2 away = {-r->at.c[j], r->at.s[j]};
+    hw_grip_load l = {.radial = {load->radial[0], load->radial[1]},
+                      .along = {hw_dot(load->cone[0], away), hw_dot(load->cone[1], away)},
+                      .axial = load->force.y,
+                      .angle = r->pose.joint[j],
+                      .sustained = which != (int)HW_CASE_KNOCK};
+    hw_grip_hold h;
+    hw_grip_hold_of(&r->grip[j], &l, &h);
+    hw_release_peak peak = {.value = h.factor,
+                            .which = which,
+                            .s = r->s,
+                            .side = h.side,
+                            .load = l.radial[h.side],
+                            .spread = h.spread};
+    lower(&r->out->joint[j], peak);
+    if (which == (int)HW_CASE_TIP) lower(&r->out->tip[j], peak);
+    peak.value = h.stress;
+    raise(&r->out->strained[j], peak);
+}
+
+static void hold_all(run *r, int which, const hw_space_push *push)
+{
+    hw_joint_load load[HW_JOINTS];
+    if (hw_across_forces(&r->at, push, 1, load, NULL) != HW_OK) return;
+    for (int j = 0; j < HW_JOINTS; j++) hold_joint(r, j, which, &load[j]);
+}
+
+static void push_pad(run *r, int phalanx, int which)
+{
+    const hw_digit *d = r->def->digit;
+    double length = d->phalanx[phalanx], from = 0.5 * d->thickness[phalanx], to = length;
+    if (phalanx + 1 < HW_JOINTS) to -= 0.5 * d->thickness[phalanx + 1];
+    if (!(from < to)) from = to = 0.5 * length; // joints thicker than the phalanx is long
+    int places = d->family == HW_FAMILY_CORD ? PAD_PLACES : 2;
+    for (int i = 0; i < places; i++) {
+        hw_space_push push = {.phalanx = phalanx, .force = {0, 0, r->def->force[which]}};
+        push.at.x = from + (to - from) * i / (places - 1);
+        hold_all(r, which, &push);
+    }
+}
+
+static void push_planar(run *r, int which)
+{
+    hw_load l = hw_case_load(r->def->digit, &r->pose, (hw_case)which, r->def->force[which]);
+    hw_space_push push = {
+        .phalanx = l.phalanx, .at = {l.at.x, 0, l.at.z}, .force = {l.force.x, 0, l.force.z}};
+    hold_all(r, which, &push);
+}
+
+static void push_sideways(run *r)
+{
+    const hw_digit *d = r->def->digit;
+    for (int sign = -1; sign <= 1; sign += 2) {
+        hw_space_push push = {.phalanx = HW_JOINTS - 1,
+                              .at = {d->phalanx[HW_JOINTS - 1], 0, 0},
+                              .force = {0, sign * r->def->force[HW_HOLD_SIDE], 0}};
+        hold_all(r, HW_HOLD_SIDE, &push);
+    }
+}
+
+// A push of `force` [N] at the tip from the palmar side.
+static void squeeze(run *r, double force)
+{
+    hw_load unit = hw_digit_unit_load(r->def->digit);
+    hw_space_push push = {.phalanx = unit.phalanx,
+                          .at = {unit.at.x, 0, unit.at.z},
+                          .force = {force * unit.force.x, 0, force * unit.force.z}};
+    hold_all(r, HW_HOLD_SQUEEZE, &push);
+}
+
+// The stop stands where the proximal phalanx's palmar side meets the carrier and pushes it back:
+// square to the phalanx, toward the back of the digit.
+static void stall(run *r)
+{
+    hw_joint_load knuckle;
+    hw_vec2 back = {r->at.s[0], r->at.c[0]};
+    hw_across_stall(&r->at, r->def->force[HW_HOLD_STALL], r->def->stop_arm, back, &knuckle);
+    hold_joint(r, 0, HW_HOLD_STALL, &knuckle);
+}
+
+static void push_everywhere(run *r)
+{
+    const double *force = r->def->force;
+    for (int c = 0; c < HW_CASES; c++) {
+        if (!(force[c] > 0)) continue;
+        if (c >= (int)HW_CASE_PAD_PROXIMAL && c <= (int)HW_CASE_PAD_DISTAL)
+            push_pad(r, c - (int)HW_CASE_PAD_PROXIMAL, c);
+        else
+            push_planar(r, c);
+    }
+    if (force[HW_HOLD_SIDE] > 0) push_sideways(r);
+}
+
+static bool is_sound(const hw_release_def *def)
+{
+    if (hw_digit_check(def->digit) != HW_DIGIT_SOUND || def->poses < 2) return false;
+    for (int c = 0; c < HW_HOLD_CASES; c++)
+        if (!(def->force[c] >= 0) || isinf(def->force[c])) return false;
+    return !(def->force[HW_HOLD_STALL] > 0) || def->stop_arm > 0;
+}
+
+hw_code hw_release_of(const hw_release_def *def, hw_release *out)
+{
+    const hw_release_peak never = {INFINITY, 0, NAN, 0, 0, 0}, unstrained = {0, 0, NAN, 0, 0, 0};
+    const hw_release_peak unknown = {NAN, 0, NAN, 0, NAN, NAN};
+    for (int j = 0; j < HW_JOINTS; j++) out->joint[j] = out->tip[j] = out->strained[j] = unknown;
+    if (!is_sound(def)) return HW_BAD_INPUT;
+    run r = {.def = def, .out = out};
+    for (int j = 0; j < HW_JOINTS; j++)
+        if (hw_grip_of(&def->pivot[j], &r.grip[j]) != HW_OK) return HW_BAD_INPUT;
+    for (int j = 0; j < HW_JOINTS; j++) {
+        out->joint[j] = out->tip[j] = never;
+        out->strained[j] = unstrained;
+    }
+    const hw_digit_family *family = hw_digit_family_of(def->digit->family);
+    hw_code worst = HW_OK;
+    for (size_t i = 0; i < def->poses; i++) {
+        r.s = hw_stroke_parameter(i, def->poses);
+        hw_code code = family->pose(def->digit, r.s, &r.pose);
+        if (code == HW_OK)
+            code = hw_across_at(def->digit, &r.pose, &def->across, &def->cord, &r.at);
+        if (code == HW_BAD_INPUT) return code;
+        if (code != HW_OK) {
+            worst = code;
+            continue;
+        }
+        push_everywhere(&r);
+        if (def->squeeze && def->squeeze[i] > 0 && isfinite(def->squeeze[i]))
+            squeeze(&r, def->squeeze[i]);
+        if (i + 1 == def->poses && def->force[HW_HOLD_STALL] > 0) stall(&r);
+    }
+    return worst;
+}

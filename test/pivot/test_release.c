@@ -1,0 +1,228 @@
+#include "base/vec.h"
+#include "check.h"
+#include "pivot/pivot.h"
+
+#include <time.h>
+
+static const double deg = HW_PI / 180, mm = 1e-3;
+
+// Heron's index in the layers of docs/decisions/0010 (width 16), forks 6 mm deep.
+static hw_digit heron_index(void)
+{
+    hw_digit d = hw_digit_default();
+    d.family = HW_FAMILY_COUPLED_BARS;
+    const double phalanx[3] = {45.6, 26.6, 18.0}, thickness[3] = {22, 18, 16};
+    for (int i = 0; i < 3; i++) {
+        d.phalanx[i] = phalanx[i] * mm;
+        d.thickness[i] = thickness[i] * mm;
+    }
+    d.tip_thickness = 11 * mm;
+    d.bar[0].root = (hw_vec2){5.3 * mm, 3.6 * mm};
+    d.bar[0].horn = 6 * mm;
+    d.bar[0].horn_angle = -55 * deg;
+    d.bar[1].root = (hw_vec2){-2.5 * mm, -2.7 * mm};
+    d.bar[1].horn = 5 * mm;
+    d.bar[1].horn_angle = 147 * deg;
+    return d;
+}
+
+static hw_release_def a_def(const hw_digit *d)
+{
+    hw_release_def def = {.digit = d, .poses = 33, .stop_arm = 9 * mm};
+    for (int j = 0; j < HW_JOINTS; j++) {
+        def.across.cone[j][0] = -5.8 * mm;
+        def.across.cone[j][1] = 5.8 * mm;
+        hw_cheek c = {6 * mm, d->thickness[j], 2 * mm, 2.5e9};
+        def.pivot[j] = (hw_pivot){.half_angle = 45 * deg,
+                                  .engagement = 1.2 * mm,
+                                  .gap = 0.15 * mm,
+                                  .face_gap = 0.25 * mm,
+                                  .mu = 0.15,
+                                  .load_depth = 0.4 * mm,
+                                  .boss = 3 * mm,
+                                  .base = 1.6 * mm,
+                                  .cheek = {c, c},
+                                  .strength = 45e6,
+                                  .strength_across = 26e6};
+    }
+    def.across.bar[0] = -1.65 * mm;
+    def.across.bar[1] = 3.05 * mm;
+    const double force[HW_HOLD_CASES] = {
+        [HW_CASE_TIP] = 8,        [HW_CASE_PAD_PROXIMAL] = 9, [HW_CASE_PAD_MIDDLE] = 9,
+        [HW_CASE_PAD_DISTAL] = 9, [HW_CASE_HOOK] = 15,        [HW_CASE_KNOCK] = 3,
+        [HW_HOLD_SIDE] = 5,       [HW_HOLD_STALL] = 0.4};
+    for (int c = 0; c < HW_HOLD_CASES; c++) def.force[c] = force[c];
+    return def;
+}
+
+// The worst cone of the PIP in the open pose takes 7.6 N for each newton on the tip, and 4.5
+// mid-stroke: docs/decisions/0010, two digits.
+static void worst_cone_as_on_paper(void)
+{
+    hw_digit d = heron_index();
+    hw_release_def def = a_def(&d);
+    for (int c = 1; c < HW_HOLD_CASES; c++) def.force[c] = 0;
+    hw_release r;
+    CHECK(hw_release_of(&def, &r) == HW_OK);
+    CHECK(r.joint[1].which == (int)HW_CASE_TIP);
+    CLOSE(r.joint[1].load, 8 * 7.6, 0.05);
+    NEAR(r.joint[1].s, 0, 1e-9);
+    printf("tip push 8 N: PIP's worst cone %.1f N, lets go at %.1f N on the tip\n", r.joint[1].load,
+           8 * r.joint[1].value);
+}
+
+// Over all places along the pads there is none worse than the one found, and one as bad; and over
+// all cases each that is left out changes nothing but its own.
+static void no_place_is_worse(void)
+{
+    hw_digit d = heron_index();
+    hw_release_def def = a_def(&d);
+    for (int c = 0; c < HW_HOLD_CASES; c++)
+        if (c < (int)HW_CASE_PAD_PROXIMAL || c > (int)HW_CASE_PAD_DISTAL) def.force[c] = 0;
+    hw_release r;
+    CHECK(hw_release_of(&def, &r) == HW_OK);
+    double least[HW_JOINTS] = {INFINITY, INFINITY, INFINITY};
+    for (int i = 0; i < 33; i++)
+        for (int phalanx = 0; phalanx < 3; phalanx++)
+            for (int k = 0; k <= 40; k++) {
+                hw_digit_pose p;
+                hw_across_pose at;
+                hw_joint_load load[HW_JOINTS];
+                double from = d.thickness[phalanx] / 2;
+                double to =
+                    phalanx < 2 ? d.phalanx[phalanx] - d.thickness[phalanx + 1] / 2 : d.phalanx[2];
+                hw_space_push push = {.phalanx = phalanx,
+                                      .at = {from + (to - from) * k / 40, 0, 0},
+                                      .force = {0, 0, 9}};
+                CHECK(hw_digit_family_of(d.family)->pose(&d, i / 32.0, &p) == HW_OK);
+                CHECK(hw_across_at(&d, &p, &def.across, &def.cord, &at) == HW_OK);
+                CHECK(hw_across_forces(&at, &push, 1, load, NULL) == HW_OK);
+                for (int j = 0; j < HW_JOINTS; j++) {
+                    hw_grip g;
+                    hw_grip_hold h;
+                    hw_vec2 away = {-at.c[j], at.s[j]};
+                    hw_grip_load l = {
+                        .radial = {load[j].radial[0], load[j].radial[1]},
+                        .along = {hw_dot(load[j].cone[0], away), hw_dot(load[j].cone[1], away)},
+                        .angle = p.joint[j],
+                        .sustained = true};
+                    CHECK(hw_grip_of(&def.pivot[j], &g) == HW_OK);
+                    hw_grip_hold_of(&g, &l, &h);
+                    least[j] = fmin(least[j], h.factor);
+                }
+            }
+    for (int j = 0; j < HW_JOINTS; j++) CLOSE(r.joint[j].value, least[j], 1e-12);
+}
+
+static void factors_are_what_the_loads_may_grow_by(void)
+{
+    hw_digit d = heron_index();
+    hw_release_def def = a_def(&d), twice = def;
+    for (int c = 0; c < HW_HOLD_CASES; c++) twice.force[c] *= 2;
+    hw_release a, b;
+    CHECK(hw_release_of(&def, &a) == HW_OK && hw_release_of(&twice, &b) == HW_OK);
+    for (int j = 0; j < HW_JOINTS; j++) {
+        CLOSE(b.joint[j].value, a.joint[j].value / 2, 1e-12);
+        CLOSE(b.strained[j].value, a.strained[j].value * 2, 1e-12);
+        CHECK(a.joint[j].value <= a.tip[j].value);
+        CHECK(a.joint[j].s >= 0 && a.joint[j].s <= 1);
+        printf("%s: lets go at %.2f times the %s, at %.0f %% of the travel; %.0f %% of strength\n",
+               hw_digit_joint_name(&d, j), a.joint[j].value, hw_hold_case_name(a.joint[j].which),
+               100 * a.joint[j].s, 100 * a.strained[j].value);
+    }
+}
+
+// A deep fork lets go first, and every way to keep it does better than none.
+static void depth_and_keepers(void)
+{
+    hw_digit d = heron_index();
+    hw_release_def def = a_def(&d), deep = def;
+    for (int j = 0; j < HW_JOINTS; j++)
+        for (int i = 0; i < 2; i++) deep.pivot[j].cheek[i].depth = 20 * mm;
+    hw_release a, b;
+    CHECK(hw_release_of(&def, &a) == HW_OK && hw_release_of(&deep, &b) == HW_OK);
+    for (int j = 0; j < HW_JOINTS; j++) CHECK(b.tip[j].value < 0.1 * a.tip[j].value);
+    for (int kind = HW_PIVOT_LAND; kind < (int)HW_PIVOT_KINDS; kind++) {
+        hw_release_def kept = def;
+        hw_keeper_def k = {.kind = (hw_pivot_kind)kind,
+                           .reach = 3.6 * mm,
+                           .thickness = 1.6 * mm,
+                           .width = 8 * mm,
+                           .length = 11 * mm,
+                           .gap = 0.25 * mm,
+                           .modulus = 2.5e9,
+                           .strength = 45e6,
+                           .from = -INFINITY};
+        if (kind == (int)HW_PIVOT_LIP) k.length = 3 * mm;
+        for (int j = 0; j < HW_JOINTS; j++) {
+            CHECK(hw_keeper_of(&k, 6 * mm, &kept.pivot[j].keeper) == HW_OK);
+            if (kind == (int)HW_PIVOT_LAND) kept.pivot[j].land = 0.6 * mm;
+        }
+        CHECK(hw_release_of(&kept, &b) == HW_OK);
+        for (int j = 0; j < HW_JOINTS; j++) CHECK(b.tip[j].value > 1.2 * a.tip[j].value);
+        printf("%-14s PIP lets go at %.1f N on the tip, bare cones at %.1f\n",
+               hw_pivot_kind_name((hw_pivot_kind)kind), 8 * b.tip[1].value, 8 * a.tip[1].value);
+    }
+}
+
+static void other_families_and_bad_input(void)
+{
+    hw_digit d = heron_index();
+    for (int f = 0; f < HW_FAMILIES; f++) {
+        d.family = (hw_family_kind)f;
+        hw_release_def def = a_def(&d);
+        hw_release r;
+        CHECK(hw_release_of(&def, &r) == HW_OK);
+        for (int j = 0; j < HW_JOINTS; j++)
+            CHECK(r.joint[j].value > 0 && isfinite(r.joint[j].value));
+    }
+    hw_release r;
+    hw_release_def def = a_def(&d);
+    def.force[HW_HOLD_SIDE] = -1;
+    CHECK(hw_release_of(&def, &r) == HW_BAD_INPUT && isnan(r.joint[0].value));
+    def = a_def(&d);
+    def.stop_arm = 0;
+    CHECK(hw_release_of(&def, &r) == HW_BAD_INPUT);
+    def = a_def(&d);
+    def.poses = 1;
+    CHECK(hw_release_of(&def, &r) == HW_BAD_INPUT);
+    def = a_def(&d);
+    def.pivot[2].engagement = 0;
+    CHECK(hw_release_of(&def, &r) == HW_BAD_INPUT);
+    def = a_def(&d);
+    for (int c = 0; c < HW_HOLD_CASES; c++) def.force[c] = 0;
+    CHECK(hw_release_of(&def, &r) == HW_OK && isinf(r.joint[1].value));
+    CHECK(r.strained[1].value == 0);
+    d.family = HW_FAMILY_COUPLED_BARS;
+    d.travel[1] = 3; // beyond a dead point
+    def = a_def(&d);
+    CHECK(hw_release_of(&def, &r) == HW_NO_ASSEMBLY && r.joint[1].value >= 0);
+    SAME_TEXT(hw_hold_case_name(HW_HOLD_CASES), "unknown case");
+    SAME_TEXT(hw_hold_case_name(HW_CASE_HOOK), "hook");
+}
+
+static void how_long_it_takes(void)
+{
+    hw_digit d = heron_index();
+    hw_release_def def = a_def(&d);
+    hw_release r;
+    enum { TIMES = 200 };
+    struct timespec a, b;
+    clock_gettime(CLOCK_MONOTONIC, &a);
+    for (int i = 0; i < TIMES; i++) CHECK(hw_release_of(&def, &r) == HW_OK);
+    clock_gettime(CLOCK_MONOTONIC, &b);
+    double each = ((double)(b.tv_sec - a.tv_sec) + 1e-9 * (double)(b.tv_nsec - a.tv_nsec)) / TIMES;
+    printf("a digit in %.3f ms\n", each * 1e3);
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    RUN(worst_cone_as_on_paper);
+    RUN(no_place_is_worse);
+    RUN(factors_are_what_the_loads_may_grow_by);
+    RUN(depth_and_keepers);
+    RUN(other_families_and_bad_input);
+    RUN(how_long_it_takes);
+    return TEST_END();
+}
