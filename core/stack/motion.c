@@ -4,7 +4,6 @@
 #include "stack/stack_internal.h"
 
 #include <math.h>
-#include <string.h>
 
 enum {
     FINEST = 128,    // steps of the finest grid of poses
@@ -79,9 +78,6 @@ static hw_place seen(motion *m, int i, int from, int other)
 static void set_pivots(motion *m)
 {
     const hw_digit *d = m->d;
-    memset(m->shared, 0, sizeof m->shared);
-    for (int i = 0; i < HW_STACK_PARTS; i++)
-        for (int j = 0; j < HW_STACK_PARTS; j++) m->pivot[i][j] = (hw_vec2){0, 0};
     for (int j = 0; j < HW_JOINTS; j++) {
         m->shared[j][j + 1] = m->shared[j + 1][j] = true;
         if (j > 0) m->pivot[j + 1][j].x = d->phalanx[j - 1];
@@ -255,13 +251,7 @@ hw_code hw_stack_clearances(const hw_digit *d, const hw_stack *k, hw_clearance *
 {
     *printed = *stroke = (hw_clearance){INFINITY, {-1, -1}, 0};
     if (hw_digit_check(d) != HW_DIGIT_SOUND) return HW_BAD_INPUT;
-    motion m;
-    memset(m.known, 0, sizeof m.known);
-    memset(m.sag, 0, sizeof m.sag);
-    m.d = d;
-    m.k = k;
-    m.family = hw_digit_family_of(d->family);
-    m.missing = false;
+    motion m = {.d = d, .k = k, .family = hw_digit_family_of(d->family), .least = *printed};
     set_pivots(&m);
     m.least = *printed;
     each_pair(&m, visit_printed);

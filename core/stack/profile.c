@@ -292,9 +292,6 @@ static void find_slot(maker *m, int b)
         hw_place seen = hw_place_seen(place[b + 1], place[4 + b]);
         for (int k = 0; k < 4; k++) {
             at[k] = hw_add(seen.at, hw_flex(disc[k].at, seen.c, seen.s));
-            // above the web only the bar itself matters
-            if (at[k].z > -half_at(m, b + 1, at[k].x) + m->l->web + disc[k].radius + m->l->gap)
-                continue;
             m->slot[b][0] = fmin(m->slot[b][0], at[k].x - disc[k].radius - clear);
             m->slot[b][1] = fmax(m->slot[b][1], at[k].x + disc[k].radius + clear);
         }
@@ -334,6 +331,19 @@ static void put_web(maker *m, int layer, int part, bool back, const double x[2])
     put_strip(m, layer, part, HW_SLAB_WEB, x, low, high);
 }
 
+// Both strips of the phalanx that a bar runs in; the palmar one has the slot of its foot.
+static void put_webs(maker *m, int layer, int b, double from, double to) // [m]
+{
+    const double *slot = m->slot[b];
+    put_web(m, layer, b + 1, true, (const double[]){from, to});
+    if (slot[0] > slot[1]) {
+        put_web(m, layer, b + 1, false, (const double[]){from, to});
+        return;
+    }
+    put_web(m, layer, b + 1, false, (const double[]){from, fmin(to, slot[0])});
+    put_web(m, layer, b + 1, false, (const double[]){fmax(from, slot[1]), to});
+}
+
 static void bar_layer(maker *m, int layer, int b)
 {
     double clear = m->d->pivot_radius + m->l->gap;
@@ -346,18 +356,10 @@ static void bar_layer(maker *m, int layer, int b)
             double joint = b == 0 ? 0 : m->d->phalanx[b - 1];
             to = fmin(to, joint + m->d->bar[b].root.x - clear);
         }
-        if (part != b + 1) {
+        if (part == b + 1)
+            put_webs(m, layer, b, from, to);
+        else
             put_body(m, layer, part, from, to);
-            continue;
-        }
-        const double *slot = m->slot[b];
-        put_web(m, layer, part, true, (const double[]){from, to});
-        if (slot[0] > slot[1]) {
-            put_web(m, layer, part, false, (const double[]){from, to});
-            continue;
-        }
-        put_web(m, layer, part, false, (const double[]){from, fmin(to, slot[0])});
-        put_web(m, layer, part, false, (const double[]){fmax(from, slot[1]), to});
     }
 }
 
