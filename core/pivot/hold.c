@@ -59,7 +59,8 @@ hw_code hw_keeper_of(const hw_keeper_def *d, double depth, hw_keeper *out)
 
 static bool is_sound(const hw_pivot *p)
 {
-    const double above[] = {p->engagement, p->strength, p->strength_across, p->boss - p->base};
+    const double above[] = {p->engagement, p->strength, p->strength_across,
+                            0.5 * p->cheek[0].height - p->base, 0.5 * p->cheek[1].height - p->base};
     const double others[] = {p->gap,  p->face_gap,    p->mu,           p->load_depth,
                              p->land, p->keeper.give, p->keeper.breaks};
     for (size_t i = 0; i < sizeof above / sizeof above[0]; i++)
@@ -172,7 +173,7 @@ static double let_go(const hw_grip *g, const side_state s[2], double room)
     return fmax(without, fmin(with, breaks));
 }
 
-// Share of the strength used in one cheek and in the boss round its socket.
+// Share of the strength used at a cheek's root and beside its socket.
 static double stress_of(const hw_grip *g, int i, const side_state *s, const hw_grip_load *l)
 {
     const hw_cheek *c = &g->p.cheek[i];
@@ -181,8 +182,8 @@ static double stress_of(const hw_grip *g, int i, const side_state *s, const hw_g
     double root = fabs(moment) * g->root_stress[i] +
                   fabs(l->along[i]) / (c->height * c->thickness) +
                   6.0 * across * c->depth / (c->thickness * c->height * c->height);
-    double boss = l->radial[i] / (2.0 * (g->p.boss - g->p.base) * c->thickness);
-    return fmax(root / g->p.strength, boss / g->p.strength_across);
+    double beside = l->radial[i] / ((c->height - 2.0 * g->p.base) * c->thickness);
+    return fmax(root / g->p.strength, beside / g->p.strength_across);
 }
 
 void hw_grip_hold_of(const hw_grip *g, const hw_grip_load *l, hw_grip_hold *out)

@@ -56,8 +56,7 @@ typedef struct hw_pivot {
     double mu;         // friction to count on, >= 0 [1]
     double load_depth; // of the load's line from the cheek's inner face [m]
     double land;       // height of the cylinder under the cone; 0: none [m]
-    double boss;       // radius of the material round a socket [m]
-    double base;       // radius of a cone at its base, < boss [m]
+    double base;       // radius of a cone at its base, less than half of a cheek's height [m]
     hw_cheek cheek[2]; // with the modulus of a load that passes
     hw_keeper keeper;
     double strength;        // along the printed lines, > 0 [Pa]
@@ -102,7 +101,7 @@ typedef struct hw_grip_hold {
 // when both cheeks' opening and the float together are the engagement. A land carries the radial
 // load without spreading until opening and float are its height. A keeper holds the cheeks from its
 // gap on until it breaks. Stress: bending at the root and in the cheek's plane over `strength`, and
-// the boss round the socket, pulled apart, over `strength_across`. NaN loads give NaN. Source:
+// the cheek beside its socket, pulled apart, over `strength_across`. NaN loads give NaN. Source:
 // docs/derivations/cone.md. Test: test/pivot/test_hold.c
 void hw_grip_hold_of(const hw_grip *g, const hw_grip_load *load, hw_grip_hold *out);
 

@@ -45,7 +45,9 @@ static void hold_joint(run *r, int j, int which, const hw_joint_load *load)
                       .sustained = which != (int)HW_CASE_KNOCK};
     hw_grip_hold h;
     hw_grip_hold_of(&r->grip[j], &l, &h);
-    hw_release_peak peak = {.value = h.factor,
+    double breaks = 1 / h.stress; // infinite where nothing bends it
+    hw_release_peak peak = {.value = breaks < h.factor ? breaks : h.factor,
+                            .breaks = breaks < h.factor,
                             .which = which,
                             .s = r->s,
                             .side = h.side,
@@ -140,8 +142,9 @@ static bool is_sound(const hw_release_def *def)
 
 hw_code hw_release_of(const hw_release_def *def, hw_release *out)
 {
-    const hw_release_peak never = {INFINITY, 0, NAN, 0, 0, 0}, unstrained = {0, 0, NAN, 0, 0, 0};
-    const hw_release_peak unknown = {NAN, 0, NAN, 0, NAN, NAN};
+    const hw_release_peak never = {.value = INFINITY, .s = NAN},
+                          unstrained = {.value = 0, .s = NAN};
+    const hw_release_peak unknown = {.value = NAN, .s = NAN, .load = NAN, .spread = NAN};
     for (int j = 0; j < HW_JOINTS; j++) out->joint[j] = out->tip[j] = out->strained[j] = unknown;
     if (!is_sound(def)) return HW_BAD_INPUT;
     run r = {.def = def, .out = out};

@@ -32,6 +32,7 @@ typedef struct hw_release_def {
 // The worst of one kind: over all cases and poses, or over the poses of one case.
 typedef struct hw_release_peak {
     double value;  // load factor, or share of strength [1]
+    bool breaks;   // of load factors: the cheek breaks there before the cone lets go
     int which;     // case
     double s;      // pose [1]
     int side;      // of the cone that carries more: 0 at negative y, 1 toward the thumb
@@ -48,7 +49,8 @@ typedef struct hw_release {
 // Pushes on pads are tried at both ends of the pad (a pad begins and ends half a joint's thickness
 // from the joints' axes; the last one ends at the tip), where one of them is the worst
 // (docs/derivations/spatial.md); on digits closed by a cord also in between. A knock passes; all
-// other loads last and halve the print's modulus. Factors scale the forces, a factor of 1 is the
+// other loads last and halve the print's modulus. A load factor is what the forces may
+// grow by until a cone has left its socket or a cheek is broken, 1 being the
 // case's own force; a case of force 0 is left out, and values without any case are infinite, shares
 // 0. HW_BAD_INPUT: a pivot, the digit or a force is faulty. HW_NO_ASSEMBLY: some poses do not
 // close; the others count. Test: test/pivot/test_release.c

@@ -148,11 +148,32 @@ static const hw_finding_kind kinds[] = {
      -0.02 * MM, NONE, 0.1 * MM,
      "distances of rounded plates in every layer, between poses too (docs/derivations/stack.md)",
      "0.02 mm is what a printed gap may lose to rounding: own choice", NULL},
+    // ---- pivots
+    // -----------------------------------------------------------------------------------------------------------
+    {"pivot_release", "tip push at which the first pivot lets go or breaks", DIGIT, HW_INIT_FORCE,
+     "N", 30.0, NONE, 10.0,
+     "float and both cheeks' opening against engagement, print creeping, worst pose (core/pivot)",
+     "three times a daily pinch: Smaby et al. 2004", NULL},
+    {"pivot_knuckle", "knuckle's pivot over the loads asked", DIGIT, HW_INIT_NONE, "N/N", 1.5, NONE,
+     0.5,
+     "least over all load cases and poses, places along pads, the drive's own squeeze and stall "
+     "(core/pivot)",
+     "half as much again: print and gap vary; common practice", NULL},
+    {"pivot_pip", "PIP's pivot over the loads asked", DIGIT, HW_INIT_NONE, "N/N", 1.5, NONE, 0.5,
+     "least over all load cases and poses, places along pads, the drive's own squeeze "
+     "(core/pivot)",
+     "half as much again: print and gap vary; common practice", NULL},
+    {"pivot_dip", "DIP's pivot over the loads asked", DIGIT, HW_INIT_NONE, "N/N", 1.5, NONE, 0.5,
+     "least over all load cases and poses, places along pads, the drive's own squeeze "
+     "(core/pivot)",
+     "half as much again: print and gap vary; common practice", NULL},
+    {"pivot_stress", "share of strength used in the cheeks", DIGIT, HW_INIT_NONE, "%", NONE,
+     2.0 / 3, 1.0 / 3,
+     "bending at the root and in the cheek's plane; pull beside the socket across the layers "
+     "(core/pivot)",
+     "half as much again to the strength: common practice", NULL},
     // ---- rooms to come: listed, never guessed
     // -----------------------------------------------------------------------------
-    {"pivot_release", "tip force at which the first pivot lets go", DIGIT, HW_INIT_FORCE, "N", 30.0,
-     NONE, 10.0, "float and cheek opening against engagement", "three times a daily pinch",
-     "pivots' holding is not computed yet"},
     {"crease_force", "largest force in a crease a finger fits in", DIGIT, HW_INIT_FORCE, "N", NONE,
      35.0, 10.0, "drive torque over the crease's arm",
      "mean bearable at an adult's index DIP is 36.9 N: Hohendorff et al. 2011",

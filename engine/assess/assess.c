@@ -101,6 +101,8 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
     out->assembles = code == HW_OK;
     // a drive that cannot be computed stays unknown, and the digit is what it is
     if (out->assembles && hw_assess_drive(a, hand, digit, out) == HW_NO_MEMORY) return HW_NO_MEMORY;
+    if (out->assembles && hw_assess_pivots(a, hand, digit, out) == HW_NO_MEMORY)
+        return HW_NO_MEMORY;
     return HW_OK;
 }
 
@@ -182,7 +184,8 @@ static const char *note_of(hw_arena *a, const hw_hand *hand, const hw_digit_asse
     if (g->events && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
         return event_note(a, g);
     if (strcmp(f->kind->id, "pin_load") == 0 && !isnan(f->value)) return pin_note(a, g);
-    const char *note = hw_assess_layers_note(a, hand, g, f);
+    const char *note = hw_assess_pivot_note(a, hand, g, f);
+    if (!note) note = hw_assess_layers_note(a, hand, g, f);
     return note ? note : hw_assess_drive_note(a, hand, g, f);
 }
 

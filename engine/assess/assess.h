@@ -25,6 +25,7 @@ typedef struct hw_digit_assessment {
     size_t events;         // how many there are; the first HW_ASSESS_EVENTS are kept
     double closes;         // share of the travel closed over before the first event [1]
     double stable_share;   // cord: share of contact places that grip stably, else NaN [1]
+    hw_release release;    // NaN where it was not computed
     hw_drive_result drive; // NaN where it was not computed; direct: of the three servos together
     double *tip_force;     // closing, at each pose of the stroke; NULL where not computed [N]
     double *tip_held;      // held, at each pose [N]

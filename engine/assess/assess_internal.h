@@ -36,6 +36,8 @@ extern const hw_assess_row hw_assess_drive_row[];
 extern const size_t hw_assess_drive_rows;
 extern const hw_assess_row hw_assess_layers_row[];
 extern const size_t hw_assess_layers_rows;
+extern const hw_assess_row hw_assess_pivot_row[];
+extern const size_t hw_assess_pivot_rows;
 
 // Whether a finding is shown for this digit at all (a direct digit has no bars to
 // buckle).
@@ -55,5 +57,12 @@ hw_code hw_assess_layers(hw_arena *a, const hw_hand *hand, int digit, hw_digit_a
 // What to say beside a finding of the layers, or NULL.
 const char *hw_assess_layers_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
                                   const hw_finding *f);
+
+// The pivots over the stroke, after the drive. HW_NO_MEMORY.
+hw_code hw_assess_pivots(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
+
+// What to say beside a finding of the pivots, or NULL.
+const char *hw_assess_pivot_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
+                                 const hw_finding *f);
 
 #endif

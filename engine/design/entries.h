@@ -49,10 +49,14 @@ typedef enum hw_entry_id {
     HW_E_PIVOT_BOSS,
     HW_E_PIVOT_GAP,
     HW_E_PIVOT_TIP,
+    HW_E_PIVOT_FACE_GAP,
+    HW_E_PIVOT_FRICTION,
+    HW_E_PIVOT_STRIP_MODULUS,
     HW_E_LOADS_TIP,
     HW_E_LOADS_PAD,
     HW_E_LOADS_HOOK,
     HW_E_LOADS_KNOCK,
+    HW_E_LOADS_SIDE,
     HW_DRIVE_ROWS(HW_DRIVE_SHARED_ID)
         HW_E_SHARED_ROWS,            // how many; also the first row that every digit has
     HW_E_PRESENT = HW_E_SHARED_ROWS, // hw_present
@@ -114,6 +118,13 @@ typedef enum hw_entry_id {
     HW_E_FORK_SPARE_PROXIMAL,
     HW_E_FORK_SPARE_MIDDLE,
     HW_E_FORK_SPARE_DISTAL,
+    HW_E_KEEP_KIND, // in the order of hw_pivot_kind of core/pivot
+    HW_E_KEEP_LAND,
+    HW_E_KEEP_REACH,
+    HW_E_KEEP_THICKNESS,
+    HW_E_KEEP_WIDTH,
+    HW_E_KEEP_FROM,
+    HW_E_KEEP_STOP_ARM,
     HW_DRIVE_ROWS(HW_DRIVE_OWN_ID) HW_E_ROWS
 } hw_entry_id;
 

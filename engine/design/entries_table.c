@@ -423,4 +423,5 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                                 .sentence = "Depth of the last joint's fork beyond what sweeps "
                                             "through it"},
 #include "design/drive_rows.inc"
+#include "design/pivot_rows.inc"
 };

@@ -1,4 +1,4 @@
-#include "hand/hand.h"
+#include "hand/hand_internal.h"
 
 #include <math.h>
 
@@ -171,7 +171,7 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         .left = (int)get(&all, HW_E_HAND_SIDE) == HW_SIDE_LEFT,
         .classroom = (int)get(&all, HW_E_SETTING) == HW_SETTING_CLASSROOM,
         .loads = {get(&all, HW_E_LOADS_TIP), get(&all, HW_E_LOADS_PAD), get(&all, HW_E_LOADS_HOOK),
-                  get(&all, HW_E_LOADS_KNOCK)},
+                  get(&all, HW_E_LOADS_KNOCK), get(&all, HW_E_LOADS_SIDE)},
         .modulus = get(&all, HW_E_FILAMENT_MODULUS),
         .strength = get(&all, HW_E_FILAMENT_STRENGTH),
         .strength_across = get(&all, HW_E_FILAMENT_STRENGTH_ACROSS),
@@ -191,5 +191,6 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         out->return_preload[i] = get(&r, HW_E_OWN_RETURN_PRELOAD);
         out->return_rate[i] = get(&r, HW_E_OWN_RETURN_RATE);
         out->layers[i] = layers_of(&r, &out->digit[i]);
+        hw_hand_pivots(d, i, out);
     }
 }

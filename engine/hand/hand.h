@@ -5,6 +5,7 @@
 #include "design/design.h"
 #include "digit/digit.h"
 #include "drive/drive.h"
+#include "pivot/release.h"
 #include "stack/layers.h"
 
 enum { HW_THUMB, HW_INDEX, HW_MIDDLE, HW_RING, HW_LITTLE };
@@ -15,6 +16,7 @@ typedef struct hw_loads {
     double pad;   // palmar push at the middle of any one pad [N]
     double hook;  // pull at the middle of the proximal phalanx, as when carrying [N]
     double knock; // push on the back of the tip [N]
+    double side;  // sideways push at the tip [N]
 } hw_loads;
 
 typedef struct hw_hand {
@@ -27,6 +29,9 @@ typedef struct hw_hand {
     double return_preload[HW_DIGITS]; // of an elastic return at the driven knuckle, open [N*m]
     double return_rate[HW_DIGITS];    // of that return [N*m/rad]
     hw_layers layers[HW_DIGITS];      // across each digit; n == 0: the digit's numbers are faulty
+    hw_pivot pivot[HW_DIGITS][HW_JOINTS]; // where layers stand
+    hw_across across[HW_DIGITS];          // where layers stand; pulley and cord in the middle plane
+    double stop_arm[HW_DIGITS];           // of the knuckle's closed stop [m]
     hw_loads loads;
     double law[HW_JOINTS];   // natural closing MCP:PIP:DIP [rad]
     double modulus;          // of the printed filament [Pa]

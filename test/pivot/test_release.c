@@ -39,7 +39,6 @@ static hw_release_def a_def(const hw_digit *d)
                                   .face_gap = 0.25 * mm,
                                   .mu = 0.15,
                                   .load_depth = 0.4 * mm,
-                                  .boss = 3 * mm,
                                   .base = 1.6 * mm,
                                   .cheek = {c, c},
                                   .strength = 45e6,
@@ -108,7 +107,7 @@ static void no_place_is_worse(void)
                         .sustained = true};
                     CHECK(hw_grip_of(&def.pivot[j], &g) == HW_OK);
                     hw_grip_hold_of(&g, &l, &h);
-                    least[j] = fmin(least[j], h.factor);
+                    least[j] = fmin(least[j], fmin(h.factor, 1 / h.stress));
                 }
             }
     for (int j = 0; j < HW_JOINTS; j++) CLOSE(r.joint[j].value, least[j], 1e-12);

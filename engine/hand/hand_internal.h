@@ -1,0 +1,10 @@
+// Shared by the files of this room alone.
+#ifndef HW_HAND_INTERNAL_H
+#define HW_HAND_INTERNAL_H
+
+#include "hand/hand.h"
+
+// Fills pivots and places across of a digit whose layers stand.
+void hw_hand_pivots(const hw_design *d, int digit, hw_hand *hand);
+
+#endif
