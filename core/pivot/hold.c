@@ -126,7 +126,6 @@ static double keeper_force(const side_state *s, double factor)
 // each keeper takes hold.
 static double factor_for(const side_state s[2], double room)
 {
-    if (!(room > 0.0)) return 0.0;
     double bend[2], from = 0.0, opened = 0.0;
     for (int i = 0; i < 2; i++) bend[i] = s[i].seen > 0.0 ? s[i].gap / s[i].seen : (double)INFINITY;
     double stop[2] = {fmin(bend[0], bend[1]), fmax(bend[0], bend[1])};
@@ -160,13 +159,11 @@ static void side_of(const hw_grip *g, int i, double force, const hw_grip_load *l
 // With keepers until the first breaks, and then without.
 static double let_go(const hw_grip *g, const side_state s[2], double room)
 {
-    side_state bare[2] = {s[0], s[1]};
-    for (int i = 0; i < 2; i++) {
-        bare[i].gap = INFINITY;
-        bare[i].seen = 0.0;
-    }
-    double without = factor_for(bare, room), with = factor_for(s, room);
-    double breaks = INFINITY;
+    if (!(room > 0.0)) return 0.0;
+    double open = s[0].open + s[1].open;
+    double without = open > 0.0 ? room / open : (double)INFINITY;
+    if (!(s[0].seen > 0.0) && !(s[1].seen > 0.0)) return without;
+    double with = factor_for(s, room), breaks = INFINITY;
     for (int i = 0; i < 2; i++)
         if (s[i].seen > 0.0)
             breaks = fmin(breaks, (g->p.keeper.breaks * s[i].stiff + s[i].gap) / s[i].seen);

@@ -56,6 +56,7 @@ static void hold_joint(run *r, int j, int which, const hw_joint_load *load)
     lower(&r->out->joint[j], peak);
     if (which == (int)HW_CASE_TIP) lower(&r->out->tip[j], peak);
     peak.value = h.stress;
+    peak.breaks = false;
     raise(&r->out->strained[j], peak);
 }
 

@@ -60,8 +60,8 @@ static hw_lag lag_at(const hw_digit *d, const unit_load *u, const double yield[2
     return lag;
 }
 
-hw_code hw_lag_of(const hw_digit *d, const hw_stroke *s, double load, const hw_lag_drive *drive,
-                  hw_lag *out)
+hw_code hw_lag_of(const hw_digit *d, const hw_stroke *s, double load, const double most[],
+                  const hw_lag_drive *drive, hw_lag *out)
 {
     *out = (hw_lag){NAN, NAN, NAN, NAN, NAN, NAN};
     const hw_digit_family *family = hw_digit_family_of(d->family);
@@ -74,7 +74,8 @@ hw_code hw_lag_of(const hw_digit *d, const hw_stroke *s, double load, const hw_l
     for (size_t i = 0; i < s->n; i++) {
         unit_load u;
         if (answer(d, family, s->s[i], &u)) continue;
-        hw_lag here = lag_at(d, &u, yield, load, drive, s->s[i]);
+        hw_lag here =
+            lag_at(d, &u, yield, most ? fmin(load, fmax(most[i], 0)) : load, drive, s->s[i]);
         if (!any || here.tip > out->tip) *out = here;
         any = true;
     }

@@ -73,15 +73,14 @@ static void corner(const limb *inner, const limb *outer, int joint, hw_crease_po
     out->at = hw_add(outer->disc[0].at, hw_scale(hw_add(a, b), reach / (1 + cosine)));
 }
 
-// Distance of a disc from the palmar face of a limb, and from the round end about its own joint
-// where `end` is set; its far end is left out: there the phalanx between the two lies. The normal
-// points from the face to the disc. Infinite where the disc is not in front of it.
-static double to_face(const limb *l, hw_disc disc, bool end, hw_vec2 *normal)
+// Distance of a disc from the palmar face of a limb and the round end about its own joint. The
+// normal points from the face to the disc. Infinite where the disc is not in front of it.
+static double to_face(const limb *l, hw_disc disc, hw_vec2 *normal)
 {
     hw_vec2 along = {-l->normal.z, l->normal.x}; // toward the tip where the normal is palmar
     hw_vec2 from = hw_sub(disc.at, l->disc[0].at);
     double x = hw_dot(from, along), off = hw_dot(from, l->normal);
-    if (!(off > 0) || x > l->face || (x < 0 && !end)) return INFINITY;
+    if (!(off > 0) || x > l->face) return INFINITY;
     *normal = l->normal;
     if (x >= 0) return off - l->disc[0].radius - disc.radius;
     double away = hw_norm(from);
@@ -96,38 +95,23 @@ static double to_palm(double knuckle, hw_disc disc, hw_vec2 *normal)
     return disc.at.x <= 0 && disc.at.z < 0 ? -disc.at.z - knuckle - disc.radius : (double)INFINITY;
 }
 
-// The gap of one place of the two limbs, and how the joints `first` to `last` close it.
-static void keep_nearer(const hw_digit_pose *p, double gap, hw_vec2 on_outer, hw_vec2 n, int first,
-                        int last, hw_crease_pose *out)
-{
-    if (!(gap < out->gap)) return;
-    out->gap = gap;
-    out->at = hw_sub(on_outer, hw_scale(n, gap / 2));
-    for (int j = first; j <= last; j++) {
-        hw_vec2 arm = hw_sub(on_outer, p->at[j]);
-        out->closing[j] = n.z * arm.x - n.x * arm.z;
-    }
-}
-
-// Two hulls are nearest where one of their discs meets the other: the outer one's ends, or the
-// inner one's joint (the palm's edge) before the outer one's face.
+// Two hulls are nearest at an end of one. The outer one's near end and the inner one's far end
+// belong to the phalanx between the two, so the outer one's far end decides.
 static void facing(const hw_digit_pose *p, const limb *inner, const limb *outer, int first,
                    int last, hw_crease_pose *out)
 {
-    bool palm = isinf(inner->face);
-    hw_disc joint = inner->disc[0];
+    hw_disc end = outer->disc[1];
     hw_vec2 n;
-    for (int i = 0; i < 2; i++) {
-        hw_disc disc = outer->disc[i];
-        double gap = palm ? to_palm(joint.radius, disc, &n) : to_face(inner, disc, true, &n);
-        if (isinf(gap)) continue;
-        keep_nearer(p, gap, hw_sub(disc.at, hw_scale(n, disc.radius)), n, first, last, out);
-    }
-    if (palm) joint = (hw_disc){{0, -joint.radius}, 0};
-    double gap = to_face(outer, joint, false, &n);
+    double gap =
+        isinf(inner->face) ? to_palm(inner->disc[0].radius, end, &n) : to_face(inner, end, &n);
     if (isinf(gap)) return;
-    hw_vec2 face = hw_sub(joint.at, hw_scale(n, joint.radius + gap));
-    keep_nearer(p, gap, face, hw_scale(n, -1), first, last, out);
+    hw_vec2 touched = hw_sub(end.at, hw_scale(n, end.radius));
+    out->gap = gap;
+    out->at = hw_sub(touched, hw_scale(n, gap / 2));
+    for (int j = first; j <= last; j++) {
+        hw_vec2 arm = hw_sub(touched, p->at[j]);
+        out->closing[j] = n.z * arm.x - n.x * arm.z;
+    }
 }
 
 static void limbs_of(const hw_digit *d, const hw_digit_pose *p, limb limbs[HW_JOINTS + 1])
@@ -175,7 +159,7 @@ double hw_crease_force(const hw_digit *d, const hw_digit_pose *p, const hw_creas
     return isinf(least) ? 0 : least;
 }
 
-// ---- over the stroke, from closed to open, so that what a gap still loses is known
+// ---- over the stroke
 
 typedef struct moment {
     double force; // [N]
@@ -189,44 +173,34 @@ static void raise(hw_pinch_peak *peak, double force, double gap, double s)
     if (force > peak->force) *peak = (hw_pinch_peak){force, gap, s};
 }
 
-// The later pose is the one already seen.
-static void take(hw_pinch_peak *peak, const moment *now, const moment *later)
+// The force of one pose, and that of the place before it where the crease begins or ceases to
+// count.
+static void take(hw_pinch_peak *peak, const moment *now, const moment *before)
 {
     if (now->room >= 0) raise(peak, now->force, now->gap, now->s);
-    if (!later || (now->room >= 0) == (later->room >= 0)) return;
-    if (!isfinite(now->gap) || !isfinite(later->gap)) return;
-    if (!(now->force > 0) || !(later->force > 0)) return;
-    double share = now->room / (now->room - later->room);
-    raise(peak, now->force + share * (later->force - now->force),
-          now->gap + share * (later->gap - now->gap), now->s + share * (later->s - now->s));
+    if (!before || (now->room >= 0) == (before->room >= 0)) return;
+    if (!isfinite(now->gap) || !isfinite(before->gap)) return;
+    if (!(now->force > 0) || !(before->force > 0)) return;
+    double share = now->room / (now->room - before->room);
+    raise(peak, now->force + share * (before->force - now->force),
+          now->gap + share * (before->gap - now->gap), now->s + share * (before->s - now->s));
 }
 
-static double room_of(double gap, double least) // [m]
+// A finger that is squeezed here has been touched where the gap was wider by what flesh yields, and
+// is squeezed by as much again.
+static void find_rooms(moment m[], size_t n)
 {
-    double band = fmin(gap - HW_FINGER_LEAST, HW_FINGER_MOST - gap);
-    return fmin(band, gap - least - HW_FINGER_YIELD);
-}
-
-typedef struct trace {
-    bool any;
-    double least; // gap of all later poses [m]
-    moment later;
-} trace;
-
-static void take_pose(const hw_digit *d, const hw_digit_pose *p, double s,
-                      const double torque[HW_JOINTS], trace seen[HW_CREASES], hw_pinch *out)
-{
-    limb limbs[HW_JOINTS + 1];
-    limbs_of(d, p, limbs);
-    for (int c = 0; c < HW_CREASES; c++) {
-        hw_crease_pose at;
-        crease_at(p, limbs, (hw_crease)c, &at);
-        seen[c].least = fmin(seen[c].least, at.gap);
-        moment now = {hw_crease_force(d, p, &at, torque), at.gap, -INFINITY, s};
-        if (isfinite(at.gap)) now.room = room_of(at.gap, seen[c].least);
-        take(&out->peak[c], &now, seen[c].any ? &seen[c].later : NULL);
-        seen[c].later = now;
-        seen[c].any = true;
+    double least = INFINITY, most = -INFINITY;
+    for (size_t i = n; i-- > 0;) {
+        least = fmin(least, m[i].gap);
+        double band = fmin(m[i].gap - HW_FINGER_LEAST, HW_FINGER_MOST - m[i].gap);
+        m[i].room = fmin(band, m[i].gap - least - HW_FINGER_YIELD);
+        if (isinf(m[i].gap)) m[i].room = -INFINITY;
+    }
+    for (size_t i = 0; i < n; i++) {
+        // what comes in from the side has not been touched before
+        most = isinf(m[i].gap) ? (double)-INFINITY : fmax(most, m[i].gap);
+        m[i].room = fmin(m[i].room, most - m[i].gap - HW_FINGER_YIELD);
     }
 }
 
@@ -238,20 +212,29 @@ hw_code hw_pinch_of(const hw_digit *d, const hw_stroke *s, const double *const t
     const hw_digit_family *family = hw_digit_family_of(d->family);
     bool coupled = d->family == HW_FAMILY_COUPLED_BARS;
     if (!family || !torque[0] || (!coupled && (!torque[1] || !torque[2]))) return HW_BAD_INPUT;
-    trace seen[HW_CREASES];
-    for (int c = 0; c < HW_CREASES; c++) seen[c] = (trace){.least = INFINITY};
-    bool any = false;
-    for (size_t i = s->n; i-- > 0;) {
+    if (s->n > HW_PINCH_POSES) return HW_BAD_INPUT;
+    moment seen[HW_CREASES][HW_PINCH_POSES];
+    size_t n = 0;
+    for (size_t i = 0; i < s->n; i++) {
         hw_digit_pose p;
         if (family->pose(d, s->s[i], &p)) continue;
         double here[HW_JOINTS] = {torque[0][i], 0, 0};
         for (int j = 1; j < HW_JOINTS && !coupled; j++) here[j] = torque[j][i];
-        if (!any)
-            for (int c = 0; c < HW_CREASES; c++) out->peak[c] = (hw_pinch_peak){0, NAN, NAN};
-        any = true;
-        take_pose(d, &p, s->s[i], here, seen, out);
+        limb limbs[HW_JOINTS + 1];
+        limbs_of(d, &p, limbs);
+        for (int c = 0; c < HW_CREASES; c++) {
+            hw_crease_pose at;
+            crease_at(&p, limbs, (hw_crease)c, &at);
+            seen[c][n] = (moment){hw_crease_force(d, &p, &at, here), at.gap, 0, s->s[i]};
+        }
+        n++;
     }
-    for (int c = 1; c < HW_CREASES; c++)
+    if (!n) return HW_NO_ASSEMBLY;
+    for (int c = 0; c < HW_CREASES; c++) {
+        out->peak[c] = (hw_pinch_peak){0, NAN, NAN};
+        find_rooms(seen[c], n);
+        for (size_t i = 0; i < n; i++) take(&out->peak[c], &seen[c][i], i ? &seen[c][i - 1] : NULL);
         if (out->peak[c].force > out->peak[out->worst].force) out->worst = (hw_crease)c;
-    return any ? HW_OK : HW_NO_ASSEMBLY;
+    }
+    return HW_OK;
 }

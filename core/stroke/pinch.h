@@ -63,12 +63,15 @@ typedef struct hw_pinch {
     hw_crease worst;                // with the largest force
 } hw_pinch;
 
+enum { HW_PINCH_POSES = 257 };
+
 // Worst over a stroke. `torque` of each joint, s->n long, as in hw_crease_force (coupled bars:
 // torque[1] and [2] may be NULL). A crease counts while its gap lies between HW_FINGER_LEAST and
-// HW_FINGER_MOST and still closes by HW_FINGER_YIELD; where it begins or ceases to count between
-// two poses the force is interpolated. Poses that do not close are left out. HW_BAD_INPUT: a torque
-// is missing, or no such family. HW_NO_ASSEMBLY: no pose closes; *out is NaN. Test:
-// test/stroke/test_pinch.c
+// HW_FINGER_MOST, has closed by HW_FINGER_YIELD before, and still
+// closes by as much; where it begins or ceases to count between
+// two poses the force is interpolated. Poses that do not close are left out. HW_BAD_INPUT: more
+// than HW_PINCH_POSES poses, a torque is missing, or no such family. HW_NO_ASSEMBLY: no pose
+// closes; *out is NaN. Test: test/stroke/test_pinch.c
 HW_MUST_USE hw_code hw_pinch_of(const hw_digit *d, const hw_stroke *s,
                                 const double *const torque[HW_JOINTS], hw_pinch *out); // [N*m]
 

@@ -172,14 +172,43 @@ static const hw_finding_kind kinds[] = {
      "bending at the root and in the cheek's plane; pull beside the socket across the layers "
      "(core/pivot)",
      "half as much again to the strength: common practice", NULL},
+    // ---- people near it, and building it
+    // ---------------------------------------------------------------------------------------------
+    {"crease_force", "largest force in a crease a finger fits in", DIGIT, HW_INIT_FORCE, "N", NONE,
+     35.0, 10.0,
+     "virtual work of the drive's brief share, least friction, over gaps of 5 to 25 mm "
+     "(core/stroke/pinch.c)",
+     "mean bearable at an adult's index DIP is 36.9 N: Hohendorff et al. 2011", NULL},
+    {"open_force", "force at the tip that opens it unpowered", DIGIT, HW_INIT_FORCE, "N", NONE,
+     35.0, 10.0,
+     "servo turned back through drum, sheath with most friction and pulley, hardest pose",
+     "own choice: as much as a caught finger bears", NULL},
+    {"lag_tip", "tip behind its knuckle under the tip load", DIGIT, HW_INIT_LENGTH, "mm", NONE,
+     20 * MM, 5 * MM,
+     "play taken up to one side and bars yielding, by virtual work (core/stroke/lag.c)",
+     "own choice: as slop_tip", NULL},
+    {"payload", "mass held in a two-pad pinch", HAND, HW_INIT_MASS, "g", 0.15, NONE, 0.1,
+     "2 mu F / (SF g), F the lesser tip force of the two digits, closing",
+     "common practice: a full mug is 350 g, a bunch of keys 100", NULL},
+    {"payload_held", "mass held on, the drive at its holding share", HAND, HW_INIT_MASS, "g", 0.15,
+     NONE, 0.1, "2 mu F / (SF g), F the lesser force that the two digits hold", "as payload", NULL},
+    {"loose_parts", "parts on the table before it is put together", HAND, HW_INIT_NONE, NULL, NONE,
+     40.0, 10.0, "printed parts, pins, servos, drums, sheaths (engine/assess/whole.c)",
+     "own choice: an evening's work", NULL},
+    {"fasteners", "screws", HAND, HW_INIT_NONE, NULL, NONE, 60.0, 15.0, "of servos, drums and body",
+     "own choice: an evening's work", NULL},
+    {"solder_joints", "joints to solder", HAND, HW_INIT_NONE, NULL, NONE, 8.0, 4.0,
+     "build.solder_joints: no wiring is computed yet", "own choice: plugs elsewhere", NULL},
+    {"cords_to_thread", "cords to thread", HAND, HW_INIT_NONE, NULL, NONE, 10.0, 2.0,
+     "two a digit, one with an elastic return, none with a servo at each joint",
+     "own choice: two a digit", NULL},
+    {"special_tools", "tools beyond screwdriver, pliers and knife", HAND, HW_INIT_NONE, NULL, NONE,
+     2.0, 1.0, "crimped cords, pressed pins, soldered joints", "own choice", NULL},
+    {"cost", "bought parts at most, in the catalogue's money", HAND, HW_INIT_NONE, NULL, NONE,
+     150.0, 50.0, "servos, cord and sheath at their highest price (engine/assess/whole.c)",
+     "own choice: what a school club can ask of its members", NULL},
     // ---- rooms to come: listed, never guessed
     // -----------------------------------------------------------------------------
-    {"crease_force", "largest force in a crease a finger fits in", DIGIT, HW_INIT_FORCE, "N", NONE,
-     35.0, 10.0, "drive torque over the crease's arm",
-     "mean bearable at an adult's index DIP is 36.9 N: Hohendorff et al. 2011",
-     "creases are not computed yet"},
-    {"payload", "mass held in a two-pad pinch", HAND, HW_INIT_MASS, "g", 0.15, NONE, 0.1,
-     "friction at both pads", "common practice", "grips are not computed yet"},
     {"rail_sag", "lowest rail voltage in the worst motion", HAND, HW_INIT_VOLTAGE, "V", 4.8, NONE,
      0.4, "supply, wires and servo currents", "common practice", "the supply is not computed yet"},
 };
@@ -187,12 +216,26 @@ static const hw_finding_kind kinds[] = {
 static const hw_setting_limit classroom[] = {
     {"closing_time", 2.0, 4.0,
      "in a classroom no faster than 2 s, so that a finger can be drawn out: own choice"},
+    {"crease_force", NONE, 19.0,
+     "mean bearable at an adult's index DIP less one standard deviation: Hohendorff et al. 2011"},
+    {"open_force", NONE, 19.0, "own choice: as crease_force"},
+};
+
+static const hw_setting_limit hard[] = {
+    {"crease_force", NONE, 50.0, "never above 50 N: advised for children, Hohendorff et al. 2012"},
 };
 
 const hw_setting_limit *hw_classroom_limit(const char *id)
 {
     for (size_t i = 0; i < sizeof classroom / sizeof classroom[0]; i++)
         if (strcmp(classroom[i].id, id) == 0) return &classroom[i];
+    return NULL;
+}
+
+const hw_setting_limit *hw_hard_limit(const char *id)
+{
+    for (size_t i = 0; i < sizeof hard / sizeof hard[0]; i++)
+        if (strcmp(hard[i].id, id) == 0) return &hard[i];
     return NULL;
 }
 

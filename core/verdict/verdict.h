@@ -59,6 +59,10 @@ typedef struct hw_setting_limit {
 // test/verdict/test_verdict.c
 const hw_setting_limit *hw_classroom_limit(const char *id);
 
+// What no document may exceed, for safety; NULL where there is no such limit. Test:
+// test/verdict/test_verdict.c
+const hw_setting_limit *hw_hard_limit(const char *id);
+
 // Writes the whole id of a finding: digit's name from `digits` (5 names), or "hand/" for digit -1.
 // Returns its length.
 size_t hw_finding_id(const hw_finding_kind *kind, int digit, const char *const digits[5],

@@ -81,6 +81,9 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
     *out = (hw_digit_assessment){.present = hand->present[digit],
                                  .stable_share = NAN,
                                  .least_contact = NAN,
+                                 .pinch = {.peak = {{NAN, NAN, NAN}}},
+                                 .lag = {.tip = NAN},
+                                 .open_force = NAN,
                                  .drive = hw_drive_unknown(),
                                  .printed = {NAN, {-1, -1}, 0},
                                  .nearest = {NAN, {-1, -1}, 0}};
@@ -100,9 +103,11 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
     if (code == HW_NO_MEMORY) return code;
     out->assembles = code == HW_OK;
     // a drive that cannot be computed stays unknown, and the digit is what it is
-    if (out->assembles && hw_assess_drive(a, hand, digit, out) == HW_NO_MEMORY) return HW_NO_MEMORY;
-    if (out->assembles && hw_assess_pivots(a, hand, digit, out) == HW_NO_MEMORY)
-        return HW_NO_MEMORY;
+    if (!out->assembles) return HW_OK;
+    code = hw_assess_drive(a, hand, digit, out);
+    if (code == HW_OK) code = hw_assess_gentle(a, hand, digit, out);
+    if (code != HW_NO_MEMORY) code = hw_assess_pivots(a, hand, digit, out);
+    if (code == HW_NO_MEMORY) return HW_NO_MEMORY;
     return HW_OK;
 }
 
@@ -178,7 +183,7 @@ static const char *note_of(hw_arena *a, const hw_hand *hand, const hw_digit_asse
                            const hw_finding *f)
 {
     if (f->kind->unknown) return f->kind->unknown;
-    if (!g) return NULL;
+    if (!g) return hw_assess_hand_note(a, hand, f);
     if (g->fault != HW_DIGIT_SOUND && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
         return hw_digit_fault_text(g->fault);
     if (g->events && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
@@ -186,7 +191,8 @@ static const char *note_of(hw_arena *a, const hw_hand *hand, const hw_digit_asse
     if (strcmp(f->kind->id, "pin_load") == 0 && !isnan(f->value)) return pin_note(a, g);
     const char *note = hw_assess_pivot_note(a, hand, g, f);
     if (!note) note = hw_assess_layers_note(a, hand, g, f);
-    return note ? note : hw_assess_drive_note(a, hand, g, f);
+    if (!note) note = hw_assess_drive_note(a, hand, g, f);
+    return note ? note : hw_assess_gentle_note(a, hand, g, f);
 }
 
 static void limits_of(hw_arena *a, const hw_design *d, bool classroom, hw_finding *f)
@@ -209,6 +215,11 @@ static void limits_of(hw_arena *a, const hw_design *d, bool classroom, hw_findin
             f->required = true;
             f->origin = format_place(a, d, &r[i]);
         }
+    const hw_setting_limit *never = hw_hard_limit(f->kind->id);
+    if (never && !(f->high <= never->high)) { // no document may ask for more
+        f->high = never->high;
+        f->origin = never->origin;
+    }
 }
 
 static void add_finding(hw_arena *a, hw_assessment *s, const hw_finding_kind *kind, int digit)
@@ -217,7 +228,8 @@ static void add_finding(hw_arena *a, hw_assessment *s, const hw_finding_kind *ki
     *f = (hw_finding){.kind = kind, .digit = digit, .value = NAN};
     hw_finding_id(kind, digit, hw_digit_name, f->id);
     const hw_digit_assessment *g = digit >= 0 ? &s->digit[digit] : NULL;
-    if (g) f->value = hw_assess_value(s->hand, digit, g, kind);
+    f->value = g ? hw_assess_value(s->hand, digit, g, kind)
+                 : hw_assess_hand_value(s->hand, s->digit, kind);
     limits_of(a, s->design, s->hand->classroom, f);
     hw_finding_judge(f);
     f->note = note_of(a, s->hand, g, f);

@@ -7,6 +7,8 @@
 #include "stack/stack.h"
 #include "stroke/cases.h"
 #include "stroke/chart.h"
+#include "stroke/lag.h"
+#include "stroke/pinch.h"
 #include "verdict/verdict.h"
 
 enum { HW_ASSESS_STEPS = 65, HW_ASSESS_EVENTS = 8 };
@@ -30,6 +32,10 @@ typedef struct hw_digit_assessment {
     double *tip_force;     // closing, at each pose of the stroke; NULL where not computed [N]
     double *tip_held;      // held, at each pose [N]
     int drive_joint;       // direct: whose servo is the weakest
+    hw_pinch pinch;        // forces in creases at the brief share, least friction; NaN: unknown
+    hw_lag lag;            // under loads.tip; NaN for cords over the joints
+    double open_force;     // at the tip, to open it unpowered, hardest pose; NaN: unknown [N]
+    size_t open_at;        // that pose
     double least_contact;  // cord: smallest phalanx force with mid-pad contacts, else NaN [N]
     hw_stack *stack;       // parts in their layers; NULL where the digit's numbers are faulty
     hw_clearance printed;  // least gap of parts in one layer, as printed; plate -1: not computed
@@ -60,6 +66,11 @@ HW_MUST_USE hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit,
 // no such thing. [SI]
 double hw_assess_value(const hw_hand *hand, int digit, const hw_digit_assessment *g,
                        const hw_finding_kind *kind);
+
+// Value of one finding of the whole hand from what was computed of its digits; NaN where it is
+// unknown. [SI]
+double hw_assess_hand_value(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGITS],
+                            const hw_finding_kind *kind);
 
 // Whether all that must hold holds: the required findings where the document names any, otherwise
 // all findings.

@@ -38,6 +38,8 @@ extern const hw_assess_row hw_assess_layers_row[];
 extern const size_t hw_assess_layers_rows;
 extern const hw_assess_row hw_assess_pivot_row[];
 extern const size_t hw_assess_pivot_rows;
+extern const hw_assess_row hw_assess_gentle_row[];
+extern const size_t hw_assess_gentle_rows;
 
 // Whether a finding is shown for this digit at all (a direct digit has no bars to
 // buckle).
@@ -64,5 +66,12 @@ hw_code hw_assess_pivots(hw_arena *a, const hw_hand *hand, int digit, hw_digit_a
 // What to say beside a finding of the pivots, or NULL.
 const char *hw_assess_pivot_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
                                  const hw_finding *f);
+// Creases, opening without power, lag; after the drive. HW_NO_MEMORY; other codes: unknown.
+hw_code hw_assess_gentle(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
+const char *hw_assess_gentle_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
+                                  const hw_finding *f);
+
+// What to say beside a finding of the whole hand, or NULL.
+const char *hw_assess_hand_note(hw_arena *a, const hw_hand *hand, const hw_finding *f);
 
 #endif

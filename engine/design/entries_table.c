@@ -66,6 +66,7 @@
                        .sentence = (says)},
 #define SERVO  "a standard servo of 10 kgf*cm at 6 V, common practice"
 #define CORD   "braid of 1 mm: own estimate from published braids, 5 to 20 kN once bedded in"
+#define MONEY  "common practice of 2026, single pieces, euros from memory; prices differ by half"
 #define SHEATH "tube of PTFE, 4 mm outside and 2 mm inside; modulus from memory, 0.4 to 0.6 GPa"
 
 const hw_entry_row hw_entry_table[HW_E_ROWS] = {
@@ -157,6 +158,29 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                           .origin = "own estimate: a return of 0.08 N*m gives way at 0.5 N on an "
                                     "open tip, 2 N on a closed one",
                           .sentence = "Push on the back of a tip before the digit gives way"},
+    [HW_E_GRIP_FRICTION] =
+        {PART("grip.friction", 0.02, 3, 0.05), .fallback = "0.25",
+         .origin = "bare PLA or PETG on household things: from memory 0.2 to 0.5, the safe side; "
+                   "TPU 0.4, soft TPU 0.5, silicone 0.7, wet 0.15; measure by tilting",
+         .sentence = "Friction of the pads on what they hold"},
+    [HW_E_GRIP_SAFETY] = {PART("grip.safety", 1, 10, 0), .fallback = "1.5",
+                          .origin = "own choice: 1.5 held still, 2 when moved; people keep 1.1 to "
+                                    "1.4",
+                          .sentence = "How many times over a grip must bear what it holds"},
+    [HW_E_BUILD_BODY_PARTS] = {COUNT("build.body_parts", 0, 100), .fallback = "2",
+                               .origin = "common practice: a palm and a forearm",
+                               .sentence = "Printed parts beside the digits and drums"},
+    [HW_E_BUILD_BODY_SCREWS] = {COUNT("build.body_screws", 0, 200), .fallback = "4",
+                                .origin = "common practice: four between palm and forearm",
+                                .sentence = "Screws that hold those parts together"},
+    [HW_E_BUILD_DRUM_SCREWS] = {COUNT("build.drum_screws", 0, 20), .fallback = "2",
+                                .origin = "common practice: two through the servo's horn",
+                                .sentence = "Screws that hold a drum to its servo's horn"},
+    [HW_E_BUILD_SOLDER_JOINTS] =
+        {COUNT("build.solder_joints", 0, 500), .fallback = "4",
+         .origin = "common practice: two wires each at the supply's socket and at the switch; "
+                   "servos are plugged",
+         .sentence = "Joints to solder, all wiring together"},
 
     [HW_E_PRESENT] = {CHOICE("digits.*.present", "no|yes"), .fallback = "yes", .origin = PRACTICE,
                       .sentence = "Whether the hand has this digit"},
@@ -422,6 +446,14 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                                 .origin = SPARE,
                                 .sentence = "Depth of the last joint's fork beyond what sweeps "
                                             "through it"},
+    [HW_E_BUILD_PARTS] = {COUNT("digits.*.build.parts", 1, 60), .fallback = "1",
+                          .digit_fallback = {"3", NULL, NULL, NULL, NULL},
+                          .origin = "common practice: printed in place; a thumb with servos at its "
+                                    "joints comes in three",
+                          .sentence = "Printed parts that the digit comes off the bed in"},
+    [HW_E_BUILD_PINS] = {COUNT("digits.*.build.pins", 0, 60), .fallback = "0",
+                         .origin = "common practice: printed pivots need none",
+                         .sentence = "Pins that are bought and pressed into its joints"},
 #include "design/drive_rows.inc"
 #include "design/pivot_rows.inc"
 };

@@ -19,6 +19,9 @@ static const relation relations[] = {
     {PAIR(SHEATH_BORE, SHEATH_OUTER), false, "leaves no wall to the sheath"},
     {PAIR(SERVO_NO_LOAD_CURRENT, SERVO_STALL_CURRENT), true, "is more than at a stand"},
     {PAIR(SHEATH_MU_LOW, SHEATH_MU), true, "is more than the ordinary friction"},
+    {PAIR(SERVO_COST_LOW, SERVO_COST_HIGH), true, "is more than the most that one costs"},
+    {PAIR(CORD_COST_LOW, CORD_COST_HIGH), true, "is more than the most that it costs"},
+    {PAIR(SHEATH_COST_LOW, SHEATH_COST_HIGH), true, "is more than the most that it costs"},
     {PAIR(SHEATH_MU, SHEATH_MU_HIGH), true, "is more than the most friction to expect"},
 };
 

@@ -162,6 +162,19 @@ static hw_layers layers_of(const reader *r, const hw_digit *g)
     return out;
 }
 
+static hw_making making_of(const reader *r)
+{
+    return (hw_making){
+        .parts = get(r, HW_E_BUILD_PARTS),
+        .pins = get(r, HW_E_BUILD_PINS),
+        .servo_screws = get(r, HW_E_OWN_SERVO_SCREWS),
+        .crimped = (int)get(r, HW_E_OWN_CORD_ENDS) == HW_ENDS_CRIMPED,
+        .servo_cost = {get(r, HW_E_OWN_SERVO_COST_LOW), get(r, HW_E_OWN_SERVO_COST_HIGH)},
+        .cord_cost = {get(r, HW_E_OWN_CORD_COST_LOW), get(r, HW_E_OWN_CORD_COST_HIGH)},
+        .sheath_cost = {get(r, HW_E_OWN_SHEATH_COST_LOW), get(r, HW_E_OWN_SHEATH_COST_HIGH)},
+    };
+}
+
 void hw_hand_build(const hw_design *d, hw_hand *out)
 {
     reader all = {d, -1};
@@ -178,6 +191,10 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         .gap = get(&all, HW_E_PRINTER_GAP),
         .line = get(&all, HW_E_PRINTER_LINE),
         .layer = get(&all, HW_E_PRINTER_LAYER),
+        .friction = get(&all, HW_E_GRIP_FRICTION),
+        .grip_safety = get(&all, HW_E_GRIP_SAFETY),
+        .build = {get(&all, HW_E_BUILD_BODY_PARTS), get(&all, HW_E_BUILD_BODY_SCREWS),
+                  get(&all, HW_E_BUILD_DRUM_SCREWS), get(&all, HW_E_BUILD_SOLDER_JOINTS)},
         .cone_half_angle = get(&all, HW_E_PIVOT_HALF_ANGLE),
         .cone_engagement = get(&all, HW_E_PIVOT_ENGAGEMENT),
     };
@@ -188,6 +205,8 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         out->present[i] = (int)get(&r, HW_E_PRESENT) == HW_PRESENT_YES;
         out->digit[i] = digit_of(&r, out->modulus);
         out->drive[i] = drive_of(&r, &out->digit[i]);
+        out->back_drive[i] = get(&r, HW_E_OWN_SERVO_BACK_DRIVE);
+        out->making[i] = making_of(&r);
         out->return_preload[i] = get(&r, HW_E_OWN_RETURN_PRELOAD);
         out->return_rate[i] = get(&r, HW_E_OWN_RETURN_RATE);
         out->layers[i] = layers_of(&r, &out->digit[i]);

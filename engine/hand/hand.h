@@ -19,6 +19,16 @@ typedef struct hw_loads {
     double side;  // sideways push at the tip [N]
 } hw_loads;
 
+// What making one digit takes, and what its parts cost: least and most, in the maker's money.
+typedef struct hw_making {
+    double parts, pins;    // printed parts it comes in; bought pins [1]
+    double servo_screws;   // of one servo [1]
+    bool crimped;          // ends of its cords
+    double servo_cost[2];  // of one [1]
+    double cord_cost[2];   // of a metre [1]
+    double sheath_cost[2]; // of a metre [1]
+} hw_making;
+
 typedef struct hw_hand {
     double length, breadth; // [m]
     bool left;
@@ -32,6 +42,12 @@ typedef struct hw_hand {
     hw_pivot pivot[HW_DIGITS][HW_JOINTS]; // where layers stand
     hw_across across[HW_DIGITS];          // where layers stand; pulley and cord in the middle plane
     double stop_arm[HW_DIGITS];           // of the knuckle's closed stop [m]
+    double back_drive[HW_DIGITS]; // share of stall that turns the unpowered servo; 1: never [1]
+    hw_making making[HW_DIGITS];
+    struct {
+        double body_parts, body_screws, drum_screws, solder_joints; // [1]
+    } build;
+    double friction, grip_safety; // of pads on what they hold; times over [1]
     hw_loads loads;
     double law[HW_JOINTS];   // natural closing MCP:PIP:DIP [rad]
     double modulus;          // of the printed filament [Pa]

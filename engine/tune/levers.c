@@ -24,17 +24,25 @@ static hw_code margins_with(hw_arena *a, const hw_assessment *base, hw_entry ent
     if (code == HW_OK) {
         hw_hand hand;
         hw_hand_build(d, &hand);
+        hw_digit_assessment all[HW_DIGITS];
+        memcpy(all, base->digit, sizeof all);
         for (int i = 0; i < HW_DIGITS && code == HW_OK; i++) {
             if (!hand.present[i] || (digit >= 0 && digit != i)) continue;
-            hw_digit_assessment g;
-            code = hw_assess_digit(a, &hand, i, &g);
+            code = hw_assess_digit(a, &hand, i, &all[i]);
             for (size_t f = 0; f < base->findings && code == HW_OK; f++) {
                 if (base->finding[f].digit != i) continue;
                 hw_finding one = base->finding[f];
-                one.value = hw_assess_value(&hand, i, &g, one.kind);
+                one.value = hw_assess_value(&hand, i, &all[i], one.kind);
                 hw_finding_judge(&one);
                 margin[f] = one.margin;
             }
+        }
+        for (size_t f = 0; f < base->findings && code == HW_OK; f++) {
+            hw_finding one = base->finding[f];
+            if (one.digit >= 0) continue;
+            one.value = hw_assess_hand_value(&hand, all, one.kind);
+            hw_finding_judge(&one);
+            margin[f] = one.margin;
         }
     }
     hw_arena_rewind(a, mark);

@@ -74,6 +74,22 @@ static void travel_adds_up(void)
     CLOSE(r.wrist_pretension, 7 - r.stiffness * 0.5e-3 * 0.4, 1e-12);
 }
 
+// One tooth takes up 2 pi r/N of path: a pair shares it, and one cord bears it alone.
+static void teeth_set_tension_in_steps(void)
+{
+    hw_drive d = hw_drive_default();
+    hw_drive_stroke s = stroke_of(5);
+    hw_drive_result r;
+    CHECK(hw_drive_run(&d, &s, NULL, NULL, &r) == HW_OK && r.tension_step == 0);
+    d.drum_teeth = 25;
+    double path = 2 * HW_PI * 6.5e-3 / 25, each = 0.3 / 8e3 + 0.3 / (HW_PI / 4 * 12e-6 * 0.5e9);
+    CHECK(hw_drive_run(&d, &s, NULL, NULL, &r) == HW_OK);
+    CLOSE(r.tension_step, path / (2 * each), 1e-12);
+    d.back = HW_RETURN_ELASTIC;
+    CHECK(hw_drive_run(&d, &s, NULL, NULL, &r) == HW_OK);
+    CLOSE(r.tension_step, path / each, 1e-12);
+}
+
 // A wrist that slackens a cord is a finding, and its slack and the bore's clearance are play.
 static void a_wrist_that_slackens(void)
 {
@@ -321,6 +337,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(a_finger_by_hand);
     RUN(travel_adds_up);
+    RUN(teeth_set_tension_in_steps);
     RUN(a_wrist_that_slackens);
     RUN(an_elastic_return_takes_its_part);
     RUN(bowing_is_the_elastica);

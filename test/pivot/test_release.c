@@ -206,11 +206,9 @@ static void how_long_it_takes(void)
     hw_release_def def = a_def(&d);
     hw_release r;
     enum { TIMES = 200 };
-    struct timespec a, b;
-    clock_gettime(CLOCK_MONOTONIC, &a);
+    clock_t from = clock();
     for (int i = 0; i < TIMES; i++) CHECK(hw_release_of(&def, &r) == HW_OK);
-    clock_gettime(CLOCK_MONOTONIC, &b);
-    double each = ((double)(b.tv_sec - a.tv_sec) + 1e-9 * (double)(b.tv_nsec - a.tv_nsec)) / TIMES;
+    double each = (double)(clock() - from) / CLOCKS_PER_SEC / TIMES; // of this process alone
     printf("a digit in %.3f ms\n", each * 1e3);
 }
 

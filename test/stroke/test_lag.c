@@ -10,7 +10,7 @@ static hw_lag lag_of(const hw_digit *d, size_t n, double load, hw_lag_drive driv
     hw_stroke s;
     hw_lag out;
     CHECK(hw_stroke_new(a, n, &s) == HW_OK && hw_stroke_run(d, &s) == HW_OK);
-    CHECK(hw_lag_of(d, &s, load, &drive, &out) == HW_OK);
+    CHECK(hw_lag_of(d, &s, load, NULL, &drive, &out) == HW_OK);
     hw_arena_free(a);
     return out;
 }
@@ -103,6 +103,16 @@ static void parts_follow_their_causes(void)
         CLOSE(two.drive, 2 * one.drive, 1e-12);
     }
     CHECK(two.tip > one.tip);
+    // a drive that brings 4 N everywhere bears no 8
+    hw_arena *a = hw_arena_new(0);
+    hw_stroke s;
+    hw_lag capped;
+    double most[65];
+    for (int i = 0; i < 65; i++) most[i] = 4;
+    CHECK(hw_stroke_new(a, 65, &s) == HW_OK && hw_stroke_run(&d, &s) == HW_OK);
+    CHECK(hw_lag_of(&d, &s, 8, most, &(hw_lag_drive){30, 0}, &capped) == HW_OK);
+    CLOSE(capped.tip, one.tip, 1e-15);
+    hw_arena_free(a);
     hw_digit stiff = d;
     stiff.modulus *= 10;
     CHECK(lag_of(&stiff, 65, 8, (hw_lag_drive){30, 0}).bars < 0.2 * two.bars);
@@ -139,19 +149,19 @@ static void wrong_input_is_said(void)
     CHECK(hw_stroke_new(a, 5, &s) == HW_OK && hw_stroke_run(&d, &s) == HW_OK);
     const hw_lag_drive bad[] = {{0, 0}, {-1, 0}, {NAN, 0}, {1, -1}, {1, NAN}, {1, INFINITY}};
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++)
-        CHECK(hw_lag_of(&d, &s, 1, &bad[i], &l) == HW_BAD_INPUT && isnan(l.tip));
+        CHECK(hw_lag_of(&d, &s, 1, NULL, &bad[i], &l) == HW_BAD_INPUT && isnan(l.tip));
     const double loads[] = {0, -1, NAN, INFINITY};
     for (size_t i = 0; i < sizeof loads / sizeof *loads; i++)
-        CHECK(hw_lag_of(&d, &s, loads[i], &rigid, &l) == HW_BAD_INPUT);
+        CHECK(hw_lag_of(&d, &s, loads[i], NULL, &rigid, &l) == HW_BAD_INPUT);
     hw_digit cord = d;
     cord.family = HW_FAMILY_CORD;
-    CHECK(hw_lag_of(&cord, &s, 1, &rigid, &l) == HW_BAD_INPUT);
+    CHECK(hw_lag_of(&cord, &s, 1, NULL, &rigid, &l) == HW_BAD_INPUT);
     d.pivot_play = -1;
-    CHECK(hw_lag_of(&d, &s, 1, &rigid, &l) == HW_BAD_INPUT);
+    CHECK(hw_lag_of(&d, &s, 1, NULL, &rigid, &l) == HW_BAD_INPUT);
     hw_digit none = heron_index();
     none.family = HW_FAMILY_DIRECT;
     none.phalanx[1] = NAN;
-    CHECK(hw_lag_of(&none, &s, 1, &rigid, &l) == HW_NO_ASSEMBLY && isnan(l.tip));
+    CHECK(hw_lag_of(&none, &s, 1, NULL, &rigid, &l) == HW_NO_ASSEMBLY && isnan(l.tip));
     hw_arena_free(a);
 }
 

