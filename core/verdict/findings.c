@@ -133,6 +133,21 @@ static const hw_finding_kind kinds[] = {
     {"tension_step", "step of the tension setting", DIGIT, HW_INIT_FORCE, "N", NONE, 3.0, 1.0,
      "stiffness of the loop times the drum's path over one tooth (core/drive)",
      "own choice: less than half the pretension", NULL},
+    // ---- stack
+    // -------------------------------------------------------------------------------------------------
+    {"layer_sum", "width left beside layers and gaps", DIGIT, HW_INIT_LENGTH, "mm", 0.0, NONE,
+     0.5 * MM, "sum of all layers and the gaps between them (core/stack)",
+     "layers must lie inside the digit", NULL},
+    {"pivot_room", "room for pivots beyond what they need", DIGIT, HW_INIT_LENGTH, "mm", 0.0, NONE,
+     1 * MM, "arms and walls against four lines, tangs against cone and one line (core/stack)",
+     "common practice: a wall that carries load has four lines", NULL},
+    {"socket_spacing", "least distance of two sockets in one layer", DIGIT, HW_INIT_LENGTH, "mm",
+     5 * MM, NONE, 1 * MM, "from pin to pin of each bar (core/stack)",
+     "own choice: two cones of 1.6 mm base and four lines of wall between them", NULL},
+    {"stack_gap", "least gap over the stroke less the printer's", DIGIT, HW_INIT_LENGTH, "mm",
+     -0.02 * MM, NONE, 0.1 * MM,
+     "distances of rounded plates in every layer, between poses too (docs/derivations/stack.md)",
+     "0.02 mm is what a printed gap may lose to rounding: own choice", NULL},
     // ---- pivots
     // -----------------------------------------------------------------------------------------------------------
     {"pivot_release", "tip push at which the first pivot lets go or breaks", DIGIT, HW_INIT_FORCE,

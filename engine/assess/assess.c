@@ -84,7 +84,9 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
                                  .pinch = {.peak = {{NAN, NAN, NAN}}},
                                  .lag = {.tip = NAN},
                                  .open_force = NAN,
-                                 .drive = hw_drive_unknown()};
+                                 .drive = hw_drive_unknown(),
+                                 .printed = {NAN, {-1, -1}, 0},
+                                 .nearest = {NAN, {-1, -1}, 0}};
     if (!out->present) return HW_OK;
     out->fault = hw_digit_check(d);
     hw_code code = hw_stroke_new(a, HW_ASSESS_STEPS, &out->stroke);
@@ -93,6 +95,8 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
     out->events = hw_stroke_events(d, out->event, HW_ASSESS_EVENTS);
     out->closes = closed_share(out);
     if (out->events) out->assembles = false;
+    // layers that cannot be computed stay unknown
+    if (hw_assess_layers(a, hand, digit, out) == HW_NO_MEMORY) return HW_NO_MEMORY;
     if (!out->assembles) return HW_OK;
     code = compute_charts(hand, d, out);
     if (code == HW_OK && d->family == HW_FAMILY_CORD) code = compute_contact(d, out);
@@ -186,6 +190,7 @@ static const char *note_of(hw_arena *a, const hw_hand *hand, const hw_digit_asse
         return event_note(a, g);
     if (strcmp(f->kind->id, "pin_load") == 0 && !isnan(f->value)) return pin_note(a, g);
     const char *note = hw_assess_pivot_note(a, hand, g, f);
+    if (!note) note = hw_assess_layers_note(a, hand, g, f);
     if (!note) note = hw_assess_drive_note(a, hand, g, f);
     return note ? note : hw_assess_gentle_note(a, hand, g, f);
 }

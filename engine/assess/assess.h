@@ -4,6 +4,7 @@
 
 #include "base/job.h"
 #include "hand/hand.h"
+#include "stack/stack.h"
 #include "stroke/cases.h"
 #include "stroke/chart.h"
 #include "stroke/lag.h"
@@ -36,6 +37,9 @@ typedef struct hw_digit_assessment {
     double open_force;     // at the tip, to open it unpowered, hardest pose; NaN: unknown [N]
     size_t open_at;        // that pose
     double least_contact;  // cord: smallest phalanx force with mid-pad contacts, else NaN [N]
+    hw_stack *stack;       // parts in their layers; NULL where the digit's numbers are faulty
+    hw_clearance printed;  // least gap of parts in one layer, as printed; plate -1: not computed
+    hw_clearance nearest;  // and over the stroke
 } hw_digit_assessment;
 
 typedef struct hw_assessment {

@@ -34,6 +34,8 @@ typedef struct hw_assess_row {
 
 extern const hw_assess_row hw_assess_drive_row[];
 extern const size_t hw_assess_drive_rows;
+extern const hw_assess_row hw_assess_layers_row[];
+extern const size_t hw_assess_layers_rows;
 extern const hw_assess_row hw_assess_pivot_row[];
 extern const size_t hw_assess_pivot_rows;
 extern const hw_assess_row hw_assess_gentle_row[];
@@ -49,6 +51,14 @@ hw_code hw_assess_drive(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
 // What to say beside a finding of the drive, or NULL.
 const char *hw_assess_drive_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
                                  const hw_finding *f);
+
+// Layers across a digit and what comes near what. HW_NO_MEMORY, and what hw_stack_of and
+// hw_stack_clearances return: then unknown.
+hw_code hw_assess_layers(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
+
+// What to say beside a finding of the layers, or NULL.
+const char *hw_assess_layers_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
+                                  const hw_finding *f);
 
 // The pivots over the stroke, after the drive. HW_NO_MEMORY.
 hw_code hw_assess_pivots(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);

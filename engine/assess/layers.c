@@ -1,0 +1,150 @@
+// Layers across a digit: do they add up, is there room for pivots, how near do parts come.
+#include "assess/assess_internal.h"
+
+#include "base/text.h"
+
+#include <math.h>
+#include <string.h>
+
+// Walls that carry a pivot: two lines on either side.
+static const double wall_lines = 4; // [1]
+
+hw_code hw_assess_layers(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g)
+{
+    const hw_digit *d = &hand->digit[digit];
+    hw_stack *k = HW_NEW(a, hw_stack, 1);
+    if (!k) return HW_NO_MEMORY;
+    hw_code code = hw_stack_of(d, &hand->layers[digit], k);
+    if (code != HW_OK) return code;
+    g->stack = k;
+    if (!g->assembles) return HW_OK;
+    return hw_stack_clearances(d, k, &g->printed, &g->nearest);
+}
+
+// ---- values
+// ------------------------------------------------------------------------------------------------------------------
+
+static const hw_layers *layers_of(const hw_assess_subject *s)
+{
+    return &s->hand->layers[s->digit - s->hand->digit];
+}
+
+// Width left beside layers and gaps. A digit without bars has one tang that takes what cheeks
+// leave: there it is what that tang has beyond a wall that carries.
+static double layer_sum(const hw_assess_subject *s)
+{
+    const hw_layers *l = layers_of(s);
+    if (l->n == 0) return NAN;
+    if (l->bar[0].twins > 0) return l->width - l->sum;
+    return l->layer[1].thickness - wall_lines * l->line;
+}
+
+static double stack_gap(const hw_assess_subject *s)
+{
+    if (!s->got->stack || s->got->nearest.plate[0] < 0) return NAN;
+    return s->got->nearest.gap - s->hand->gap;
+}
+
+static double socket_spacing(const hw_assess_subject *s)
+{
+    if (!s->got->stack) return NAN;
+    return s->got->stack->sockets;
+}
+
+typedef enum room { ROOM_ARM, ROOM_WALL, ROOM_DISC } room;
+
+// What the tightest place has beyond what a pivot needs there, and which place it is.
+static double tightest(const hw_layers *l, const hw_stack *k, room *which, int *where) // [m]
+{
+    double wall = wall_lines * l->line, least = k->arm_height - wall;
+    *which = ROOM_ARM;
+    *where = k->arm_joint;
+    if (k->wall - wall < least) {
+        least = k->wall - wall;
+        *which = ROOM_WALL;
+        *where = k->wall_part - 1;
+    }
+    for (int j = 0; j < HW_JOINTS; j++) {
+        double rim = fmin(l->fork[j].tang_radius, l->fork[j].height / 2) - l->cone.base - l->line;
+        if (rim >= least) continue;
+        least = rim;
+        *which = ROOM_DISC;
+        *where = j;
+    }
+    return least;
+}
+
+static double pivot_room(const hw_assess_subject *s)
+{
+    room which;
+    int where;
+    if (!s->got->stack) return NAN;
+    return tightest(layers_of(s), s->got->stack, &which, &where);
+}
+
+const hw_assess_row hw_assess_layers_row[] = {
+    {"layer_sum", HW_FOR_ANY, false, layer_sum},
+    {"pivot_room", HW_FOR_ANY, false, pivot_room},
+    {"socket_spacing", HW_FOR_BARS, false, socket_spacing},
+    {"stack_gap", HW_FOR_ANY, true, stack_gap},
+};
+const size_t hw_assess_layers_rows = sizeof hw_assess_layers_row / sizeof hw_assess_layers_row[0];
+
+// ---- notes
+// -------------------------------------------------------------------------------------------------------------------
+
+static void put_mm(hw_buffer *b, double length) // [m]
+{
+    char number[HW_NUMBER_TEXT];
+    hw_number_write_fixed(length * 1e3, 2, number);
+    hw_buffer_format(b, "%s mm", number);
+}
+
+static const char *sum_note(hw_arena *a, const hw_layers *l)
+{
+    if (l->bar[0].twins == 0) return NULL;
+    hw_buffer b = {.arena = a};
+    hw_buffer_format(&b, "%zu layers and %zu gaps make ", l->n, l->n - 1);
+    put_mm(&b, l->sum);
+    hw_buffer_puts(&b, " of ");
+    put_mm(&b, l->width);
+    return b.at;
+}
+
+static const char *gap_note(hw_arena *a, bool thumb, const hw_stack *k, const hw_clearance *c)
+{
+    char one[48], other[48], number[HW_NUMBER_TEXT];
+    const hw_slab *p[2] = {&k->plate[c->plate[0]], &k->plate[c->plate[1]]};
+    hw_buffer b = {.arena = a};
+    put_mm(&b, c->gap);
+    hw_number_write_fixed(100 * c->s, 0, number);
+    hw_buffer_format(&b, " between %s and %s, layer %d, at %s %% of the travel",
+                     hw_slab_name(p[0], thumb, one), hw_slab_name(p[1], thumb, other),
+                     p[0]->layer + 1, number);
+    return b.at;
+}
+
+static const char *room_note(hw_arena *a, const hw_digit *d, const hw_layers *l, const hw_stack *k)
+{
+    static const char *const what[] = {[ROOM_ARM] = "arm that holds the tang",
+                                       [ROOM_WALL] = "wall between two forks",
+                                       [ROOM_DISC] = "rim of the tang round its cone"};
+    room which;
+    int where;
+    (void)tightest(l, k, &which, &where);
+    hw_buffer b = {.arena = a};
+    hw_buffer_format(&b, "%s at the %s", what[which], hw_digit_joint_name(d, where));
+    return b.at;
+}
+
+const char *hw_assess_layers_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
+                                  const hw_finding *f)
+{
+    if (f->digit < 0 || isnan(f->value)) return NULL;
+    const hw_digit *d = &hand->digit[f->digit];
+    const hw_layers *l = &hand->layers[f->digit];
+    if (strcmp(f->kind->id, "layer_sum") == 0) return sum_note(a, l);
+    if (strcmp(f->kind->id, "stack_gap") == 0) return gap_note(a, d->thumb, g->stack, &g->nearest);
+    if (strcmp(f->kind->id, "pivot_room") == 0) return room_note(a, d, l, g->stack);
+    return NULL;
+}
