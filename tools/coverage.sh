@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Line and branch coverage of core, engine and edge by the tests; fails below the floor.
 set -u
-floor_lines=${HW_COVERAGE_LINES:-85}
+floor_lines=${HW_COVERAGE_LINES:-95}
 cd "$(dirname "$0")/.." || exit 3
 cmake --preset cov -G Ninja && cmake --build build/cov || exit 1
 find build/cov -name '*.gcda' -delete

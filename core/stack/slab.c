@@ -95,6 +95,7 @@ static void try(hw_facing *best, double gap, hw_vec2 u) // [m]
 hw_facing hw_slabs_facing(const hw_slab *a, const hw_slab *b, hw_place seen)
 {
     hw_vec2 at[HW_SLAB_DISCS];
+    at[0] = seen.at; // a plate without discs is its own place
     hw_slab_seen(b, seen, at);
     hw_facing best = {-INFINITY, {1, 0}};
     for (size_t k = 0; k < a->edges; k++) try(&best, apart(a, at, b, a->normal[k]), a->normal[k]);

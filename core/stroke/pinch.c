@@ -101,7 +101,7 @@ static void facing(const hw_digit_pose *p, const limb *inner, const limb *outer,
                    int last, hw_crease_pose *out)
 {
     hw_disc end = outer->disc[1];
-    hw_vec2 n;
+    hw_vec2 n = {0, 0};
     double gap =
         isinf(inner->face) ? to_palm(inner->disc[0].radius, end, &n) : to_face(inner, end, &n);
     if (isinf(gap)) return;
@@ -133,7 +133,7 @@ static void crease_at(const hw_digit_pose *p, const limb limbs[HW_JOINTS + 1], h
 
 void hw_crease_of(const hw_digit *d, const hw_digit_pose *p, hw_crease c, hw_crease_pose *out)
 {
-    limb limbs[HW_JOINTS + 1];
+    limb limbs[HW_JOINTS + 1] = {0};
     limbs_of(d, p, limbs);
     crease_at(p, limbs, c, out);
 }
@@ -220,7 +220,7 @@ hw_code hw_pinch_of(const hw_digit *d, const hw_stroke *s, const double *const t
         if (family->pose(d, s->s[i], &p)) continue;
         double here[HW_JOINTS] = {torque[0][i], 0, 0};
         for (int j = 1; j < HW_JOINTS && !coupled; j++) here[j] = torque[j][i];
-        limb limbs[HW_JOINTS + 1];
+        limb limbs[HW_JOINTS + 1] = {0};
         limbs_of(d, &p, limbs);
         for (int c = 0; c < HW_CREASES; c++) {
             hw_crease_pose at;
