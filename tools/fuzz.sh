@@ -9,12 +9,12 @@ passed=0 failed=0
 for target in build/fuzz/fuzz/fuzz_*; do
     [ -x "$target" ] && [ -f "$target" ] || continue
     name=${target##*/fuzz_}
-    mkdir -p "build/fuzz/work/$name" "fuzz/corpus/$name"
+    mkdir -p "build/fuzz/found/$name" "fuzz/corpus/$name"
     options=(-max_total_time="$seconds" -timeout=10 -rss_limit_mb=2048 -print_final_stats=1
-        -artifact_prefix="build/fuzz/work/$name-")
+        -artifact_prefix="build/fuzz/found/$name-")
     [ -f "fuzz/$name.dict" ] && options+=(-dict="fuzz/$name.dict")
     echo "== $name"
-    if "$target" "${options[@]}" "build/fuzz/work/$name" "fuzz/corpus/$name" 2>&1 | tail -n 25
+    if "$target" "${options[@]}" "build/fuzz/found/$name" "fuzz/corpus/$name" 2>&1 | tail -n 25
         [ "${PIPESTATUS[0]}" -eq 0 ]; then
         passed=$((passed + 1))
     else
