@@ -1,5 +1,6 @@
 // The drive in the chain: entries to numbers, catalogues, families, settings, notes.
 #include "base/rng.h"
+#include "digit/contact.h"
 #include "reading.h"
 
 static double value_of(const hw_assessment *s, const char *id)
@@ -305,6 +306,79 @@ static void two_supplies_are_two_rails(void)
     hw_arena_free(a);
 }
 
+// A lead's wires, there and back, and another rated voltage; closing, everyone at the hardest pose
+// of its own return.
+static void leads_and_returns_by_hand(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_assessment s;
+    if (!assess_text(a,
+                     POWER "drive: {servo: {voltage: 7.4 V}, supply: 6.6 V,\n"
+                           "        wire: {gauge: 22, length: 0.5 m, plugs: 10 mohm},\n"
+                           "        return: {kind: elastic, preload: 40 N*mm, rate: 30 N*mm/rad}}\n"
+                           "digits: {thumb: {present: no}, little: {mechanism: {kind: cord}},\n"
+                           "         ring: {present: no}, middle: {present: no}}\n",
+                     &s))
+        return;
+    const hw_drive *v = &s.hand->drive[HW_INDEX];
+    NEAR(v->rail.alone.resistance, 0.5 * 0.1059 + 0.010, 5e-5); // docs/sources/mechanics.md, wires
+    CHECK(v->rail.rated == 7.4 && v->rail.alone.emf == 6.6);
+    CLOSE(v->rail.grip, hw_servo_fed_at_share(&v->servo, 7.4, &v->rail.alone, 0.45), 1e-12);
+    hw_arena_free(a);
+    // with a shared resistance the little finger is left what the index does not draw
+    a = hw_arena_new(0);
+    if (!assess_text(a,
+                     "power: {resistance: 1 ohm}\n"
+                     "drive: {" IDEAL ", return: {kind: elastic, preload: 40 N*mm, "
+                     "rate: 30 N*mm/rad}}\n"
+                     "digits: {thumb: {present: no}, little: {mechanism: {kind: cord}},\n"
+                     "         ring: {present: no}, middle: {present: no}}\n",
+                     &s))
+        return;
+    double travel = 85 * 3.14159265358979 / 180, back = 0.04 + 0.03 * travel, tension, pulled;
+    v = &s.hand->drive[HW_INDEX];
+    const hw_drive *cord = &s.hand->drive[HW_LITTLE];
+    double one =
+        back / v->pulley_radius * exp(v->mu[HW_MU_NOMINAL] * v->sheath_bend) * v->drum_radius;
+    const hw_digit *little = &s.hand->digit[HW_LITTLE];
+    if (!CHECK(hw_cord_free(little, 1, &tension, &pulled) == HW_OK)) return;
+    double other = tension * exp(cord->mu[HW_MU_NOMINAL] * cord->sheath_bend) * cord->drum_radius;
+    // both laws at once, by going round: V = 6 - (I + J)
+    double volts = 6;
+    for (int k = 0; k < 200; k++) {
+        double sum = 0.2 + one / 0.95 * (1.8 - 0.2 * 6 / volts);
+        sum += 0.2 + other / 0.95 * (1.8 - 0.2 * 6 / volts);
+        volts = 0.5 * (volts + 6 - sum);
+    }
+    double index = 0.2 + one / 0.95 * (1.8 - 0.2 * 6 / volts);
+    double last = 0.2 + other / 0.95 * (1.8 - 0.2 * 6 / volts);
+    CLOSE(cord->rail.closing.emf, 6 - index, 1e-9);
+    CLOSE(v->rail.closing.emf, 6 - last, 1e-9);
+    CHECK(volts < 5.5 && index > 0.25 && last > 0.25);
+    hw_arena_free(a);
+}
+
+// Figures that only pass through the chain, by hand from the entries.
+static void ratios_by_hand(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_assessment s;
+    if (!assess_text(a,
+                     "drive: {drum_radius: 5 mm, pulley_radius: 9 mm, cord: {diameter: 0.8 mm},\n"
+                     "        sheath: {radius: 20 mm, outer: 4 mm, bore: 2.4 mm}}\n",
+                     &s))
+        return;
+    CLOSE(value_of(&s, "digits.index/drum_ratio"), 10 / 0.8, 1e-12);
+    CLOSE(value_of(&s, "digits.index/sheath_ratio"), 20 / (16 / 0.8), 1e-12);
+    const hw_drive_result *r = &s.digit[HW_INDEX].drive;
+    double turned = 85 * 3.14159265358979 / 180 + r->lag + r->hysteresis;
+    CLOSE(value_of(&s, "digits.index/travel_spare"), 3.14159265358979 - turned * 9 / 5, 1e-9);
+    CLOSE(value_of(&s, "digits.index/position_error"), r->lag + 0.5 * r->hysteresis, 1e-12);
+    CLOSE(value_of(&s, "digits.index/hysteresis"), r->dead_band + r->play, 1e-12);
+    CHECK(r->lag > 0.1 && r->dead_band > 0 && r->play > 0);
+    hw_arena_free(a);
+}
+
 // A hand without digits asks nothing of its supply, and nothing is said of it.
 static void nobody_on_the_rail(void)
 {
@@ -371,6 +445,8 @@ int main(int argc, char **argv)
     RUN(the_rail_by_hand);
     RUN(a_weak_supply_weakens_the_hand);
     RUN(two_supplies_are_two_rails);
+    RUN(leads_and_returns_by_hand);
+    RUN(ratios_by_hand);
     RUN(nobody_on_the_rail);
     RUN(heat_by_hand);
     return TEST_END();
