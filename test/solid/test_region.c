@@ -4,6 +4,7 @@
 
 #include "base/rng.h"
 #include "check.h"
+#include "depth.h"
 #include "make.h"
 
 enum { DISCS = 4, MOST = 12 };
@@ -109,40 +110,10 @@ static void boxes(void)
     hw_arena_free(a);
 }
 
-static double reach(const hw_rounded *h, hw_vec2 p, hw_vec2 u)
-{
-    double most = -INFINITY;
-    for (size_t i = 0; i < h->n; i++)
-        most = fmax(most, hw_dot(h->disc[i].at, u) + h->disc[i].radius);
-    return most - hw_dot(p, u);
-}
-
-// How far a point is inside the hull of discs, exactly: the least of support less the point's own
-// reach over all directions, which is found square to a side or from a disc's centre to the point.
-static double depth(const hw_rounded *h, hw_vec2 p)
-{
-    double least = INFINITY;
-    for (size_t i = 0; i < h->n; i++) {
-        hw_vec2 d = hw_sub(p, h->disc[i].at);
-        if (hw_norm(d) > 0) least = fmin(least, reach(h, p, hw_scale(d, 1 / hw_norm(d))));
-        for (size_t k = 0; k < h->n; k++) {
-            hw_vec2 e = hw_sub(h->disc[k].at, h->disc[i].at);
-            double length = hw_norm(e), less = h->disc[i].radius - h->disc[k].radius;
-            if (length <= fabs(less)) continue;
-            double along = less / length, across = sqrt(1 - along * along);
-            hw_vec2 u = {(e.x * along + e.z * across) / length,
-                         (e.z * along - e.x * across) / length};
-            least = fmin(least, reach(h, p, u));
-        }
-        if (hw_norm(d) == 0) least = fmin(least, reach(h, p, (hw_vec2){1, 0}));
-    }
-    return least;
-}
-
 static double deepest(const scene *s, hw_vec2 p)
 {
     double most = -INFINITY;
-    for (size_t h = 0; h < s->n; h++) most = fmax(most, depth(&s->hull[h], p));
+    for (size_t h = 0; h < s->n; h++) most = fmax(most, hull_depth(&s->hull[h], p));
     return most;
 }
 
@@ -332,7 +303,8 @@ static void discs_touch_inside_hulls(void)
         size_t mark = hw_arena_mark(a);
         hw_profile p = {0};
         CHECK(hw_profile_hull(a, s.disc[0], s.hull[0].n, &p) == HW_OK);
-        for (size_t i = 0; i < p.n; i++) NEAR(depth(&s.hull[0], p.corner[i].at), 0, 1e-8 * 9 * k);
+        for (size_t i = 0; i < p.n; i++)
+            NEAR(hull_depth(&s.hull[0], p.corner[i].at), 0, 1e-8 * 9 * k);
         hw_arena_rewind(a, mark);
     }
     hw_arena_free(a);
