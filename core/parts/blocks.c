@@ -1,46 +1,28 @@
 #include "parts/blocks_internal.h"
 
 #include <math.h>
-#include <stddef.h>
 #include <string.h>
 
 hw_blocks hw_blocks_new(hw_arena *keep, double deviation)
 {
-    return (hw_blocks){.keep = keep, .deviation = deviation};
+    return (hw_blocks){.pile = {.keep = keep, .up = 1}, .deviation = deviation};
 }
 
 hw_solid hw_blocks_solid(const hw_blocks *b)
 {
-    return b->code == HW_OK ? (hw_solid){b->block, b->n} : (hw_solid){0};
+    return b->pile.code == HW_OK ? (hw_solid){b->pile.block, b->pile.blocks} : (hw_solid){0};
 }
 
 static void fail(hw_blocks *b, hw_code code)
 {
-    if (b->code == HW_OK) b->code = code;
-}
-
-// Room for one more of a list; false after a failure.
-static bool grow(hw_blocks *b, void **list, size_t n, size_t *room, size_t size)
-{
-    if (b->code != HW_OK) return false;
-    if (n < *room) return true;
-    size_t more = *room ? 2 * *room : 32;
-    void *wider = hw_arena_alloc(b->keep, more, size, _Alignof(max_align_t));
-    if (!wider) {
-        fail(b, HW_NO_MEMORY);
-        return false;
-    }
-    if (n) memcpy(wider, *list, n * size);
-    *list = wider;
-    *room = more;
-    return true;
+    if (b->pile.code == HW_OK) b->pile.code = code;
 }
 
 hw_polygon hw_blocks_polygon(hw_blocks *b, size_t n, const hw_vec2 at[])
 {
     hw_polygon p = {0};
-    if (b->code != HW_OK) return p;
-    p.at = HW_NEW(b->keep, hw_vec2, n);
+    if (b->pile.code != HW_OK) return p;
+    p.at = HW_NEW(b->pile.keep, hw_vec2, n);
     if (!p.at) {
         fail(b, HW_NO_MEMORY);
         return p;
@@ -55,28 +37,23 @@ hw_polygon hw_blocks_rectangle(hw_blocks *b, hw_vec2 low, hw_vec2 high)
     return hw_blocks_polygon(b, 4, (const hw_vec2[]){low, {high.x, low.z}, high, {low.x, high.z}});
 }
 
-hw_polygon hw_blocks_circle_as(hw_blocks *b, hw_vec2 at, double radius, double most)
-{
-    hw_polygon p = {0};
-    if (b->code != HW_OK) return p;
-    hw_code code = hw_polygon_circle(b->keep, (hw_circle){at, radius},
-                                     hw_circle_points(most, b->deviation), &p);
-    if (code != HW_OK) fail(b, code);
-    return p;
-}
-
 hw_polygon hw_blocks_circle(hw_blocks *b, hw_vec2 at, double radius)
 {
-    return hw_blocks_circle_as(b, at, radius, radius);
+    hw_polygon p = {0};
+    if (b->pile.code != HW_OK) return p;
+    hw_code code = hw_polygon_circle(b->pile.keep, (hw_circle){at, radius},
+                                     hw_circle_points(radius, b->deviation), &p);
+    if (code != HW_OK) fail(b, code);
+    return p;
 }
 
 hw_polygon hw_blocks_hull(hw_blocks *b, size_t n, const hw_circle disc[])
 {
     hw_polygon p = {0};
     hw_profile outline;
-    if (b->code != HW_OK) return p;
-    hw_code code = hw_profile_hull(b->keep, disc, n, &outline);
-    if (code == HW_OK) code = hw_profile_polygon(b->keep, &outline, b->deviation, &p);
+    if (b->pile.code != HW_OK) return p;
+    hw_code code = hw_profile_hull(b->pile.keep, disc, n, &outline);
+    if (code == HW_OK) code = hw_profile_polygon(b->pile.keep, &outline, b->deviation, &p);
     if (code != HW_OK) fail(b, code);
     return p;
 }
@@ -84,11 +61,16 @@ hw_polygon hw_blocks_hull(hw_blocks *b, size_t n, const hw_circle disc[])
 void hw_blocks_taper(hw_blocks *b, hw_block_op op, double y0, double y1, hw_polygon low,
                      hw_polygon high)
 {
-    if (b->code == HW_OK && (low.n < 3 || low.n != high.n)) fail(b, HW_BAD_INPUT);
-    void *list = b->block;
-    if (!grow(b, &list, b->n, &b->room, sizeof *b->block)) return;
-    b->block = list;
-    b->block[b->n++] = (hw_block){op, {y0, y1}, {low, high}};
+    if (low.n < 3 || low.n != high.n) fail(b, HW_BAD_INPUT);
+    hw_pile_put(&b->pile, op, y0, y1, low, high);
+}
+
+void hw_blocks_take(hw_blocks *b, const hw_solid *other)
+{
+    for (size_t i = 0; i < other->blocks; i++) {
+        const hw_block *k = &other->block[i];
+        hw_blocks_taper(b, k->op, k->y[0], k->y[1], k->at[0], k->at[1]);
+    }
 }
 
 void hw_blocks_plate(hw_blocks *b, hw_block_op op, double y0, double y1, hw_polygon at)
@@ -104,36 +86,8 @@ void hw_blocks_box(hw_blocks *b, hw_block_op op, hw_vec3 low, hw_vec3 high)
 
 void hw_blocks_allow(hw_blocks *b, hw_allowance_kind kind, hw_vec3 low, hw_vec3 high)
 {
-    void *list = b->allow;
-    if (!grow(b, &list, b->allows, &b->allow_room, sizeof *b->allow)) return;
-    b->allow = list;
-    b->allow[b->allows++] = (hw_allowance){kind, low, high};
-}
-
-// ---- cones -----------------------------------------------------------------------------------
-
-void hw_blocks_put_cone(hw_blocks *b, const hw_blocks_cone *c)
-{
-    hw_block_op op = c->gap > 0 ? HW_BLOCK_CUT : HW_BLOCK_ADD;
-    double slope = tan(c->half_angle), aside = c->gap / cos(c->half_angle);
-    double top = c->engagement + c->gap;
-    double flank = c->base + aside + c->land * slope; // radius where the flank would meet the face
-    // the flank begins where it comes inside the cylinder, which is a gap wider than the land's
-    double round = c->land > 0 ? c->base + c->gap : (double)INFINITY;
-    double begins = fmax(c->mouth, fmin((flank - round) / slope, top));
-    double end = flank - top * slope, most = fmin(flank - begins * slope, round);
-    if (b->code == HW_OK && (end <= 0 || top <= c->mouth)) fail(b, HW_BAD_INPUT);
-    if (b->code != HW_OK) return;
-    hw_polygon wide = hw_blocks_circle_as(b, c->at, most, most);
-    hw_polygon tip = hw_blocks_circle_as(b, c->at, end, most);
-    double y[3] = {c->face + c->outward * c->mouth, c->face + c->outward * begins,
-                   c->face + c->outward * top};
-    if (begins > c->mouth) hw_blocks_plate(b, op, fmin(y[0], y[1]), fmax(y[0], y[1]), wide);
-    if (begins >= top) return;
-    if (c->outward > 0)
-        hw_blocks_taper(b, op, y[1], y[2], wide, tip);
-    else
-        hw_blocks_taper(b, op, y[2], y[1], tip, wide);
+    hw_pile_allow(&b->pile, kind, (hw_vec2){low.x, low.z}, (hw_vec2){high.x, high.z}, low.y,
+                  high.y);
 }
 
 // ---- upright shapes ----------------------------------------------------------------------------
@@ -159,8 +113,9 @@ static bool extent(const hw_upright *u, double across, double x[2]) // [m]
 void hw_blocks_upright(hw_blocks *b, hw_block_op op, const hw_upright *u, double step)
 {
     double widest = fmax(u->radius, u->along[0] < u->along[1] ? u->half : 0);
-    if (b->code == HW_OK && !(step > 0 && widest > 0 && widest < 1e4 * step)) fail(b, HW_BAD_INPUT);
-    if (b->code != HW_OK) return;
+    if (b->pile.code == HW_OK && !(step > 0 && widest > 0 && widest < 1e4 * step))
+        fail(b, HW_BAD_INPUT);
+    if (b->pile.code != HW_OK) return;
     // strips on one side of the middle, one of their seams on the bar's edge
     double seam[2] = {u->along[0] < u->along[1] ? fmin(u->half, widest) : 0, widest};
     double done = 0;
@@ -257,8 +212,8 @@ void hw_blocks_bore(hw_blocks *b, const hw_bore *h)
     for (size_t i = 0; sound && i < h->steps; i++)
         sound = h->radius[i] > 0 && h->depth[i] > (i ? h->depth[i - 1] : 0) &&
                 (i == 0 || h->radius[i] < h->radius[i - 1]);
-    if (b->code == HW_OK && !sound) fail(b, HW_BAD_INPUT);
-    if (b->code != HW_OK) return;
+    if (b->pile.code == HW_OK && !sound) fail(b, HW_BAD_INPUT);
+    if (b->pile.code != HW_OK) return;
     bore_frame f = {h->from, hw_scale(way, 1 / length)};
     double half = h->radius[0] + h->wall, deep = end + (h->through ? 0 : h->wall);
     hw_vec2 window[4] = {bore_point(&f, 0, -half), bore_point(&f, deep, -half),

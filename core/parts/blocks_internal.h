@@ -1,19 +1,13 @@
-// Shared by the files of this room only: a growing list of blocks in painter's order, and the
-// shapes that parts are put together from. Failure is sticky: check `code` once per part.
+// Shared by the files of this room only: shapes that parts are put together from, as blocks of a
+// pile.
 #ifndef HW_PARTS_BLOCKS_INTERNAL_H
 #define HW_PARTS_BLOCKS_INTERNAL_H
 
-#include "solid/allow.h"
-#include "solid/solid.h"
+#include "parts/parts_internal.h"
 
 typedef struct hw_blocks {
-    hw_arena *keep;
-    hw_block *block;
-    size_t n, room;
-    hw_allowance *allow;
-    size_t allows, allow_room;
+    hw_pile pile;
     double deviation; // of chords from round walls, > 0 [m]
-    hw_code code;     // the first failure
 } hw_blocks;
 
 hw_blocks hw_blocks_new(hw_arena *keep, double deviation); // [m]
@@ -25,29 +19,13 @@ hw_polygon hw_blocks_rectangle(hw_blocks *b, hw_vec2 low, hw_vec2 high);
 hw_polygon hw_blocks_circle(hw_blocks *b, hw_vec2 at, double radius); // [m]
 hw_polygon hw_blocks_hull(hw_blocks *b, size_t n, const hw_circle disc[]);
 
-// The same points wherever a circle has the same radius `most`: for cones and sockets.
-hw_polygon hw_blocks_circle_as(hw_blocks *b, hw_vec2 at, double radius, double most); // [m]
-
 void hw_blocks_plate(hw_blocks *b, hw_block_op op, double y0, double y1, hw_polygon at); // [m]
 void hw_blocks_taper(hw_blocks *b, hw_block_op op, double y0, double y1,                 // [m]
                      hw_polygon low, hw_polygon high);
 void hw_blocks_box(hw_blocks *b, hw_block_op op, hw_vec3 low, hw_vec3 high);
+// The blocks of another list, behind the others.
+void hw_blocks_take(hw_blocks *b, const hw_solid *other);
 void hw_blocks_allow(hw_blocks *b, hw_allowance_kind kind, hw_vec3 low, hw_vec3 high);
-
-// A cone on a face across y, or its socket (op CUT, `gap` square to the flank and at the tip): a
-// cylinder `land` high, then a flank at `half_angle` from the axis up to `engagement`.
-typedef struct hw_blocks_cone {
-    hw_vec2 at;
-    double face;       // y of the face that the cone stands on [m]
-    double outward;    // +1 or -1: along y, from that face [1]
-    double base;       // radius at the face [m]
-    double land;       // >= 0 [m]
-    double engagement; // more than the land [m]
-    double half_angle; // [rad]
-    double gap;        // 0: the cone; else of its socket [m]
-    double mouth;      // where the socket's face lies, from the cone's, >= 0 [m]
-} hw_blocks_cone;
-void hw_blocks_put_cone(hw_blocks *b, const hw_blocks_cone *c);
 
 // An upright or horizontal hole with a round or straight plan in (x, y), between two heights: cut
 // as strips across y, at most `step` wide, each inside (op ADD) or outside (op CUT) the true plan.

@@ -90,7 +90,7 @@ double hw_coupon_wall(const hw_coupon_def *def)
 void hw_coupon_write(hw_coupon_draft *m, hw_blocks *b, const char *text, hw_letter_face face,
                      hw_vec3 middle, double width, double height)
 {
-    if (b->code != HW_OK) return;
+    if (b->pile.code != HW_OK) return;
     hw_lettering l = {.text = text,
                       .face = face,
                       .at = middle,
@@ -101,26 +101,50 @@ void hw_coupon_write(hw_coupon_draft *m, hw_blocks *b, const char *text, hw_lett
     if (l.height <= 0 || !*text) return;
     hw_code code = hw_letter_blocks(m->keep, &l, &marks);
     if (code != HW_OK) {
-        b->code = code;
+        b->pile.code = code;
         return;
     }
-    for (size_t i = 0; i < marks.blocks; i++) {
-        const hw_block *k = &marks.block[i];
-        hw_blocks_taper(b, k->op, k->y[0], k->y[1], k->at[0], k->at[1]);
-    }
+    hw_blocks_take(b, &marks);
+}
+
+static hw_parts_pin pin_of(const hw_coupon_def *d, hw_vec2 at, double face, double outward)
+{
+    return (hw_parts_pin){.at = at,
+                          .face = face,
+                          .outward = outward,
+                          .base = d->cone.base,
+                          .land = d->land,
+                          .engagement = d->cone.engagement,
+                          .half_angle = d->cone.half_angle,
+                          .deviation = d->deviation};
+}
+
+void hw_coupon_pin(hw_coupon_draft *m, hw_blocks *b, hw_vec2 at, double face, double outward)
+{
+    hw_parts_pin pin = pin_of(m->def, at, face, outward);
+    hw_parts_pin_add(&b->pile, &pin);
+}
+
+void hw_coupon_bore(hw_coupon_draft *m, hw_blocks *b, hw_vec2 at, double face, double outward,
+                    double mouth, double gap, double thickness)
+{
+    hw_parts_pin pin = pin_of(m->def, at, face, outward);
+    pin.mouth = mouth;
+    pin.gap = gap;
+    hw_parts_pin_cut(&b->pile, &pin, thickness, m->def->line);
 }
 
 void hw_coupon_foot(hw_blocks *b, double y0, double y1, const hw_polygon *outline, double chamfer,
                     bool high_end, bool runs_out)
 {
     hw_polygon low = {0}, high = {0};
-    if (b->code != HW_OK) return;
+    if (b->pile.code != HW_OK) return;
     if (runs_out) { // the first corner is where the chamfer begins to rise, the second where it
                     // ends
-        hw_vec2 *at = HW_NEW(b->keep, hw_vec2, outline->n + 1);
-        hw_vec2 *up = HW_NEW(b->keep, hw_vec2, outline->n + 1);
+        hw_vec2 *at = HW_NEW(b->pile.keep, hw_vec2, outline->n + 1);
+        hw_vec2 *up = HW_NEW(b->pile.keep, hw_vec2, outline->n + 1);
         if (!at || !up) {
-            b->code = HW_NO_MEMORY;
+            b->pile.code = HW_NO_MEMORY;
             return;
         }
         at[0] = up[0] = outline->at[0];
@@ -134,9 +158,9 @@ void hw_coupon_foot(hw_blocks *b, double y0, double y1, const hw_polygon *outlin
     } else {
         double bed = INFINITY;
         for (size_t i = 0; i < outline->n; i++) bed = fmin(bed, outline->at[i].z);
-        hw_code code = hw_polygon_raise(b->keep, outline, bed + chamfer, &low, &high);
+        hw_code code = hw_polygon_raise(b->pile.keep, outline, bed + chamfer, &low, &high);
         if (code != HW_OK) {
-            b->code = code;
+            b->pile.code = code;
             return;
         }
     }
@@ -167,13 +191,13 @@ static hw_code take(hw_coupon_draft *m)
     hw_part *part = HW_NEW(m->keep, hw_part, m->parts);
     if (!part) return HW_NO_MEMORY;
     for (size_t i = 0; i < m->parts; i++) {
-        if (m->piece[i].code != HW_OK) return m->piece[i].code;
+        if (m->piece[i].pile.code != HW_OK) return m->piece[i].pile.code;
         part[i] = (hw_part){.digit = -1,
                             .body = -1,
                             .role = HW_PART_COUPON,
                             .solid = hw_blocks_solid(&m->piece[i]),
-                            .allow = m->piece[i].allow,
-                            .allows = m->piece[i].allows};
+                            .allow = m->piece[i].pile.allow,
+                            .allows = m->piece[i].pile.allows};
         memcpy(part[i].name, m->name[i], sizeof part[i].name);
     }
     m->out->set = (hw_part_set){.part = part, .parts = m->parts};

@@ -45,7 +45,8 @@ static chain chain_of(const hw_coupon_def *def, size_t pivots, bool eyes)
 }
 
 // From the later link's whole width to beyond the axis, beside the tang.
-static void cheek(hw_blocks *b, const chain *c, int side, double x, double to) // [m]
+static void cheek(hw_coupon_draft *m, hw_blocks *b, const chain *c, int side, double x,
+                  double to) // [m]
 {
     const hw_fork_place *f = c->f;
     double y0 = f->cheek_y[side] - f->cheek_thickness[side] / 2, y1 = y0 + f->cheek_thickness[side];
@@ -62,19 +63,12 @@ static void cheek(hw_blocks *b, const chain *c, int side, double x, double to) /
     hw_blocks_box(b, HW_BLOCK_ADD, (hw_vec3){x + f->depth[side], fmin(y0, face[1]), 0},
                   (hw_vec3){to, fmax(y1, face[1]), f->height});
     double mouth = fabs(face[0] - (side == 0 ? y1 : y0));
-    hw_blocks_put_cone(b, &(hw_blocks_cone){.at = {x, c->axis},
-                                            .face = face[0],
-                                            .outward = side == 0 ? -1 : 1,
-                                            .base = c->def->cone.base,
-                                            .land = c->def->land,
-                                            .engagement = c->def->cone.engagement,
-                                            .half_angle = c->def->cone.half_angle,
-                                            .gap = c->def->gap,
-                                            .mouth = mouth});
+    hw_coupon_bore(m, b, (hw_vec2){x, c->axis}, face[0], side == 0 ? -1 : 1, mouth, c->def->gap,
+                   f->cheek_thickness[side]);
 }
 
 // From the earlier link's whole width to the axis and the tang's radius past it.
-static void tang(hw_blocks *b, const chain *c, int side, double x) // [m]
+static void tang(hw_coupon_draft *m, hw_blocks *b, const chain *c, int side, double x) // [m]
 {
     const hw_fork_place *f = c->f;
     double back = x - c->setback, r = f->tang_radius, face[2];
@@ -88,13 +82,7 @@ static void tang(hw_blocks *b, const chain *c, int side, double x) // [m]
     double outward = side == 0 ? -1 : 1, in = face[0] - outward * c->chamfer;
     hw_blocks_plate(b, HW_BLOCK_ADD, fmin(in, face[1]), fmax(in, face[1]), outline);
     hw_coupon_foot(b, fmin(in, face[0]), fmax(in, face[0]), &outline, c->chamfer, side == 1, true);
-    hw_blocks_put_cone(b, &(hw_blocks_cone){.at = {x, c->axis},
-                                            .face = face[0],
-                                            .outward = outward,
-                                            .base = c->def->cone.base,
-                                            .land = c->def->land,
-                                            .engagement = c->def->cone.engagement,
-                                            .half_angle = c->def->cone.half_angle});
+    hw_coupon_pin(m, b, (hw_vec2){x, c->axis}, face[0], outward);
 }
 
 static void eye(hw_blocks *b, const chain *c, double x) // [m]
@@ -122,8 +110,8 @@ void hw_coupon_chain(hw_coupon_draft *m, size_t pivots, bool eyes)
                       (hw_vec3){to, c.high, c.f->height});
         if (eyes) eye(b, &c, (from + to) / 2);
         for (int side = 0; side < 2; side++) {
-            if (!first) cheek(b, &c, side, x, to);
-            if (!last) tang(b, &c, side, to + c.setback);
+            if (!first) cheek(m, b, &c, side, x, to);
+            if (!last) tang(m, b, &c, side, to + c.setback);
         }
         double middle = (c.low + c.high) / 2, room = to - from - 2 * m->def->line;
         double tall = (c.high - c.low) / 2 - 2 * m->def->line;

@@ -55,13 +55,7 @@ static void lever(hw_coupon_draft *m, const row *r, double x, const char *name)
     hw_coupon_foot(b, in, r->inner, &outline, r->chamfer, true, false);
     hw_coupon_foot(b, -r->inner, -in, &outline, r->chamfer, false, false);
     for (int side = -1; side <= 1; side += 2)
-        hw_blocks_put_cone(b, &(hw_blocks_cone){.at = {x, r->axis},
-                                                .face = side * r->inner,
-                                                .outward = side,
-                                                .base = m->def->cone.base,
-                                                .land = m->def->land,
-                                                .engagement = m->def->cone.engagement,
-                                                .half_angle = m->def->cone.half_angle});
+        hw_coupon_pin(m, b, (hw_vec2){x, r->axis}, side * r->inner, side);
 }
 
 void hw_coupon_gap(hw_coupon_draft *m)
@@ -78,15 +72,7 @@ void hw_coupon_gap(hw_coupon_draft *m)
         hw_blocks_box(b, HW_BLOCK_CUT, (hw_vec3){x - r.pocket, -side, -r.rail},
                       (hw_vec3){x + r.pocket, side, 2 * r.rail});
         for (int e = -1; e <= 1; e += 2)
-            hw_blocks_put_cone(b, &(hw_blocks_cone){.at = {x, r.axis},
-                                                    .face = e * r.inner,
-                                                    .outward = e,
-                                                    .base = def->cone.base,
-                                                    .land = def->land,
-                                                    .engagement = def->cone.engagement,
-                                                    .half_angle = def->cone.half_angle,
-                                                    .gap = gap,
-                                                    .mouth = gap});
+            hw_coupon_bore(m, b, (hw_vec2){x, r.axis}, e * r.inner, e, gap, gap, r.outer - side);
         char number[HW_NUMBER_TEXT];
         hw_number_write_rounded(1e3 * gap, 2, number);
         hw_coupon_write(m, b, number, HW_FACE_SIDE_LOW, (hw_vec3){x, -r.outer, r.rail / 2},

@@ -25,6 +25,12 @@ hw_blocks *hw_coupon_piece(hw_coupon_draft *m, const char *name);
 void hw_coupon_write(hw_coupon_draft *m, hw_blocks *b, const char *text, hw_letter_face face,
                      hw_vec3 middle, double width, double height); // [m]
 
+// The design's pin on a face across y that looks along `outward`, or its bore from `mouth` on with
+// this gap.
+void hw_coupon_pin(hw_coupon_draft *m, hw_blocks *b, hw_vec2 at, double face, double outward);
+void hw_coupon_bore(hw_coupon_draft *m, hw_blocks *b, hw_vec2 at, double face, double outward,
+                    double mouth, double gap, double thickness); // [m]
+
 // Smallest coupon features: a wall that stands.
 double hw_coupon_wall(const hw_coupon_def *def); // [m]
 

@@ -20,12 +20,9 @@ void hw_coupon_tilt(hw_coupon_draft *m)
     hw_pad_place face = {
         .x = {0, length}, .y = {-width / 2, width / 2}, .z = 0, .inward = 1, .line = def->line};
     hw_pad cut;
-    if (b->code == HW_OK) b->code = hw_pad_blocks(m->keep, &pad, &face, &cut);
-    if (b->code != HW_OK) return;
-    for (size_t i = 0; i < cut.cut.blocks; i++) {
-        const hw_block *k = &cut.cut.block[i];
-        hw_blocks_taper(b, k->op, k->y[0], k->y[1], k->at[0], k->at[1]);
-    }
+    if (b->pile.code == HW_OK) b->pile.code = hw_pad_blocks(m->keep, &pad, &face, &cut);
+    if (b->pile.code != HW_OK) return;
+    hw_blocks_take(b, &cut.cut);
     m->out->value[m->out->values++] = length;
     char number[HW_NUMBER_TEXT];
     hw_number_write_fixed(1e3 * length, 1, number);

@@ -195,5 +195,5 @@ hw_code hw_letter_blocks(hw_arena *keep, const hw_lettering *l, hw_solid *out)
         column += g->width + BETWEEN;
     }
     *out = hw_blocks_solid(&p.b);
-    return p.b.code;
+    return p.b.pile.code;
 }

@@ -109,7 +109,7 @@ static void put_texture(hw_blocks *b, const hw_pad_def *def, const hw_pad_place 
     double strips = diamonds ? floor((y[1] - y[0]) / r.step / 2) * 2 : 1;
     if (length < 0 || strips < 1) return;
     if (length / r.step > MOST_GROOVES || strips > MOST_GROOVES) {
-        b->code = HW_LIMIT;
+        b->pile.code = HW_LIMIT;
         return;
     }
     r.places = (int)floor(length / r.step) + 1;
@@ -130,7 +130,7 @@ hw_code hw_pad_blocks(hw_arena *keep, const hw_pad_def *def, const hw_pad_place 
         put_recess(&b, def, at);
     else if (def->texture != HW_PAD_PLAIN)
         put_texture(&b, def, at);
-    if (b.code != HW_OK) return b.code;
-    *out = (hw_pad){hw_blocks_solid(&b), b.allow, b.allows};
+    if (b.pile.code != HW_OK) return b.pile.code;
+    *out = (hw_pad){hw_blocks_solid(&b), b.pile.allow, b.pile.allows};
     return HW_OK;
 }

@@ -139,7 +139,7 @@ static void gaps_as_marked(void)
             for (size_t n = 0; n < k->at[0].n; n++)
                 widest = fmax(widest, fabs(k->at[0].at[n].x - x));
             double out = k->y[0] - face; // flank of 45 degrees: base - out, and gap / cos 45
-            NEAR(widest, d.cone.base - out + c.value[i] * sqrt(2), 1e-9);
+            NEAR(widest, d.cone.base - out + c.value[i] * sqrt(2), d.deviation); // chords outside
         }
     }
     hw_arena_free(keep);

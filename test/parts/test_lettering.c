@@ -11,7 +11,7 @@ static hw_solid plate_for(hw_arena *keep, hw_vec3 low, hw_vec3 high)
 {
     hw_blocks b = hw_blocks_new(keep, 0.01 * mm);
     hw_blocks_box(&b, HW_BLOCK_ADD, low, high);
-    CHECK(b.code == HW_OK);
+    CHECK(b.pile.code == HW_OK);
     return hw_blocks_solid(&b);
 }
 
