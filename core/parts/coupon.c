@@ -1,7 +1,6 @@
 #include "parts/coupon_internal.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 static const struct {
@@ -77,7 +76,8 @@ hw_coupon_def hw_coupon_def_default(void)
 hw_blocks *hw_coupon_piece(hw_coupon_draft *m, const char *name)
 {
     size_t i = m->parts < HW_COUPON_PARTS ? m->parts++ : HW_COUPON_PARTS - 1;
-    snprintf(m->name[i], sizeof m->name[i], "%s", name);
+    size_t n = strlen(name), most = sizeof m->name[i] - 1;
+    memcpy(m->name[i], name, n < most ? n : most);
     m->piece[i] = hw_blocks_new(m->keep, m->def->deviation);
     return &m->piece[i];
 }
