@@ -113,12 +113,12 @@ bool hw_file_put(int folder, const char *name, hw_text bytes);
 hw_code hw_folder_write(hw_call *call, const char *path);
 
 // A part of longer work: its own 0 to 1 becomes `from` to `from + width` of the whole, so that
-// progress never runs backwards. hw_part_step is a job's step, with a hw_part as its self.
-typedef struct hw_part {
+// progress never runs backwards. hw_share_step is a job's step, with a hw_share as its self.
+typedef struct hw_share {
     const hw_job *whole;
     double from, width; // of the whole [1]
-} hw_part;
-bool hw_part_step(void *self, double fraction, const char *stage); // [1]
+} hw_share;
+bool hw_share_step(void *self, double fraction, const char *stage); // [1]
 
 // ---- designs ----------------------------------------------------------------------------------
 // Reads the document of argument `i` in the variant asked for. HW_EXIT_HOLDS: *out is the design.

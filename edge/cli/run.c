@@ -34,9 +34,9 @@ static bool job_step(void *self, double fraction, const char *stage)
     return !interrupted;
 }
 
-bool hw_part_step(void *self, double fraction, const char *stage)
+bool hw_share_step(void *self, double fraction, const char *stage)
 {
-    const hw_part *p = self;
+    const hw_share *p = self;
     return hw_job_go_on(p->whole, p->from + p->width * fraction, stage);
 }
 
