@@ -191,7 +191,7 @@ static void random_scenes(void)
 {
     hw_rng g = hw_rng_new(17, 0);
     hw_arena *a = hw_arena_new(0);
-    for (int round = 0; round < 1500; round++) {
+    for (int round = 0; round < 600; round++) {
         size_t mark = hw_arena_mark(a);
         scene s;
         random_scene(&s, &g, round % 2 == 0);
