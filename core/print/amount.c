@@ -15,8 +15,8 @@ double hw_print_time(const hw_print_def *def, double length, size_t layers, size
 static void inset_terms(const hw_print_ring *ring, double *length, double *corners)
 {
     for (size_t i = 0; i < ring->n; i++) {
-        hw_spot a = ring->at[i ? i - 1 : ring->n - 1], b = ring->at[i],
-                c = ring->at[i + 1 < ring->n ? i + 1 : 0];
+        hw_bed_spot a = ring->at[i ? i - 1 : ring->n - 1], b = ring->at[i],
+                    c = ring->at[i + 1 < ring->n ? i + 1 : 0];
         double ux = b.x - a.x, uy = b.y - a.y, vx = c.x - b.x, vy = c.y - b.y;
         double turn = atan2(ux * vy - uy * vx, ux * vx + uy * vy);
         double mitre = tan(0.5 * turn);

@@ -6,19 +6,19 @@
 
 static int by_place(const void *a, const void *b)
 {
-    const hw_spot *p = a, *q = b;
+    const hw_bed_spot *p = a, *q = b;
     if (p->x != q->x) return p->x < q->x ? -1 : 1;
     return p->y < q->y ? -1 : p->y > q->y;
 }
 
-static double turn(hw_spot a, hw_spot b, hw_spot c)
+static double turn(hw_bed_spot a, hw_bed_spot b, hw_bed_spot c)
 {
     return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
 }
 
 // Convex hull of spots, counter-clockwise, over them in place; `out` has room for n + 1. Source:
 // monotone chain, Andrew 1979, from memory.
-static size_t hull_of(hw_spot *at, size_t n, hw_spot *out)
+static size_t hull_of(hw_bed_spot *at, size_t n, hw_bed_spot *out)
 {
     size_t m = 0;
     qsort(at, n, sizeof *at, by_place);
@@ -35,7 +35,7 @@ static size_t hull_of(hw_spot *at, size_t n, hw_spot *out)
 }
 
 // The two spots that lie farthest apart along a direction.
-static hw_spot across(const hw_spot *hull, size_t n, double ux, double uy)
+static hw_bed_spot across(const hw_bed_spot *hull, size_t n, double ux, double uy)
 {
     size_t low = 0, high = 0;
     for (size_t i = 1; i < n; i++) {
@@ -43,11 +43,11 @@ static hw_spot across(const hw_spot *hull, size_t n, double ux, double uy)
         if (d < hull[low].x * ux + hull[low].y * uy) low = i;
         if (d > hull[high].x * ux + hull[high].y * uy) high = i;
     }
-    return (hw_spot){hull[high].x - hull[low].x, hull[high].y - hull[low].y};
+    return (hw_bed_spot){hull[high].x - hull[low].x, hull[high].y - hull[low].y};
 }
 
 typedef struct room {
-    const hw_spot *hull;
+    const hw_bed_spot *hull;
     size_t n;
     double x, y; // of the bed, less margins
 } room;
@@ -56,7 +56,7 @@ typedef struct room {
 static double spare_at(const room *w, double angle)
 {
     double c = cos(angle), s = sin(angle);
-    hw_spot d = across(w->hull, w->n, c, -s), e = across(w->hull, w->n, s, c);
+    hw_bed_spot d = across(w->hull, w->n, c, -s), e = across(w->hull, w->n, s, c);
     return fmin(w->x - (c * d.x - s * d.y), w->y - (s * e.x + c * e.y));
 }
 
@@ -77,7 +77,7 @@ static hw_code best_angle(hw_arena *work, const room *w, double *spare, double *
     at[n++] = 0;
     at[n++] = HW_PI;
     for (size_t i = 0; i < w->n; i++) {
-        hw_spot a = w->hull[i], b = w->hull[i + 1 < w->n ? i + 1 : 0];
+        hw_bed_spot a = w->hull[i], b = w->hull[i + 1 < w->n ? i + 1 : 0];
         double lie = -atan2(b.y - a.y, b.x - a.x); // turned so, it lies along x
         for (int k = -2; k <= 4; k++) {
             double one = lie + 0.5 * HW_PI * k;
@@ -90,7 +90,7 @@ static hw_code best_angle(hw_arena *work, const room *w, double *spare, double *
         double try[3] = {at[i], NAN, NAN};
         if (i + 1 < n) {
             double mid = 0.5 * (at[i] + at[i + 1]), c = cos(mid), s = sin(mid);
-            hw_spot d = across(w->hull, w->n, c, -s), e = across(w->hull, w->n, s, c);
+            hw_bed_spot d = across(w->hull, w->n, c, -s), e = across(w->hull, w->n, s, c);
             // (d.x - e.y) cos - (d.y + e.x) sin = x - y
             double p = d.x - e.y, q = d.y + e.x, size = hypot(p, q), want = w->x - w->y;
             if (size > 0 && fabs(want) <= size) {
@@ -118,13 +118,13 @@ hw_code hw_print_fit(hw_print_run *r)
     hw_bed_fit *fit = &r->out->fit;
     size_t n = 0, used = 0;
     for (size_t p = 0; p < r->slices->parts; p++) n += r->part[p].mesh->verts;
-    hw_spot *all = HW_NEW(r->work, hw_spot, n), *hull = HW_NEW(r->work, hw_spot, n + 2);
+    hw_bed_spot *all = HW_NEW(r->work, hw_bed_spot, n), *hull = HW_NEW(r->work, hw_bed_spot, n + 2);
     if (!all || !hull) return HW_NO_MEMORY;
     double high = 0;
     for (size_t p = 0; p < r->slices->parts; p++) {
         const hw_mesh *m = r->part[p].mesh;
         for (size_t i = 0; i < m->verts; i++) {
-            all[used++] = (hw_spot){m->vert[i].x, m->vert[i].y};
+            all[used++] = (hw_bed_spot){m->vert[i].x, m->vert[i].y};
             high = fmax(high, m->vert[i].z);
         }
     }

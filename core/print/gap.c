@@ -17,7 +17,7 @@ typedef struct search {
     hw_print_near *pair; // parts * parts, a < b; NULL: not asked
 } search;
 
-static void note(search *s, uint32_t a, uint32_t b, hw_spot at, double gap)
+static void note(search *s, uint32_t a, uint32_t b, hw_bed_spot at, double gap)
 {
     hw_print_near one = {a, b, s->layer, s->above, at, gap};
     if (!s->above && a > b) {
@@ -43,7 +43,7 @@ static void compare(void *self, size_t i, size_t j)
     if (fmin(a->a.y, a->b.y) > fmax(b->a.y, b->b.y) + s->reach ||
         fmin(b->a.y, b->b.y) > fmax(a->a.y, a->b.y) + s->reach)
         return;
-    hw_spot at;
+    hw_bed_spot at;
     double d2 = hw_seg_distance2(a, b, &at);
     if (d2 > s->reach * s->reach) return;
     note(s, a->part, b->part, at, sqrt(d2 + s->upright * s->upright));
@@ -115,13 +115,13 @@ static hw_code look(hw_arena *work, search *s, size_t layer, int above, double r
 
 static double widest(const hw_slices *sl)
 {
-    hw_spot low = {INFINITY, INFINITY}, high = {-INFINITY, -INFINITY};
+    hw_bed_spot low = {INFINITY, INFINITY}, high = {-INFINITY, -INFINITY};
     for (size_t i = 0; i < sl->layers * sl->parts; i++)
         for (size_t k = 0; k < sl->slice[i].rings; k++)
             for (size_t j = 0; j < sl->slice[i].ring[k].n; j++) {
-                hw_spot p = sl->slice[i].ring[k].at[j];
-                low = (hw_spot){fmin(low.x, p.x), fmin(low.y, p.y)};
-                high = (hw_spot){fmax(high.x, p.x), fmax(high.y, p.y)};
+                hw_bed_spot p = sl->slice[i].ring[k].at[j];
+                low = (hw_bed_spot){fmin(low.x, p.x), fmin(low.y, p.y)};
+                high = (hw_bed_spot){fmax(high.x, p.x), fmax(high.y, p.y)};
             }
     return high.x > low.x ? hypot(high.x - low.x, high.y - low.y) : 0;
 }

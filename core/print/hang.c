@@ -8,7 +8,7 @@
 enum { FIXED = 18, TRIED = 24, LINES = 128 };
 
 typedef struct rim {
-    hw_spot a, b;
+    hw_bed_spot a, b;
     bool carries; // material goes on below this edge
 } rim;
 
@@ -123,8 +123,8 @@ typedef struct meet {
 
 typedef struct across {
     double span, jut;
-    hw_spot middle; // of the longest line from carrier to carrier
-    hw_spot along;
+    hw_bed_spot middle; // of the longest line from carrier to carrier
+    hw_bed_spot along;
 } across;
 
 static int by_value(const void *a, const void *b)
@@ -146,7 +146,7 @@ typedef struct stretch {
 } stretch;
 
 typedef struct loom {
-    hw_spot u;
+    hw_bed_spot u;
     double *v;
     meet *cut;
     stretch *list;
@@ -176,13 +176,13 @@ static bool run_line(const patch *p, loom *l, double v)
     return true;
 }
 
-static double distance_to_carrier(const patch *p, hw_spot s)
+static double distance_to_carrier(const patch *p, hw_bed_spot s)
 {
     double least = INFINITY;
     for (size_t i = 0; i < p->rims; i++) {
         if (!p->rim[i].carries) continue;
         const hw_seg one = {p->rim[i].a, p->rim[i].b, 0, 0}, dot = {s, s, 0, 0};
-        hw_spot at;
+        hw_bed_spot at;
         least = fmin(least, hw_seg_distance2(&one, &dot, &at));
     }
     return sqrt(least);
@@ -194,7 +194,7 @@ static double stray(const patch *p, const loom *l, const stretch *s)
     double far = 0, beside = INFINITY;
     for (int k = 0; k < 3; k++) {
         double at = s->from + 0.5 * k * (s->to - s->from);
-        hw_spot spot = {l->u.x * at - l->u.y * s->v, l->u.y * at + l->u.x * s->v};
+        hw_bed_spot spot = {l->u.x * at - l->u.y * s->v, l->u.y * at + l->u.x * s->v};
         far = fmax(far, distance_to_carrier(p, spot));
     }
     for (size_t i = 0; i < l->n; i++) {
@@ -208,7 +208,7 @@ static double stray(const patch *p, const loom *l, const stretch *s)
 // All lines along u: their lengths change evenly between corners, so both ends of every strip.
 static bool try_along(const patch *p, loom *l, across *out)
 {
-    hw_spot u = l->u;
+    hw_bed_spot u = l->u;
     *out = (across){.along = u};
     l->n = 0;
     for (size_t i = 0; i < p->rims; i++) l->v[i] = u.x * p->rim[i].a.y - u.y * p->rim[i].a.x;
@@ -234,7 +234,7 @@ static bool try_along(const patch *p, loom *l, across *out)
         else if (length > out->span) {
             double at = 0.5 * (s->from + s->to);
             out->span = length;
-            out->middle = (hw_spot){u.x * at - u.y * s->v, u.y * at + u.x * s->v};
+            out->middle = (hw_bed_spot){u.x * at - u.y * s->v, u.y * at + u.x * s->v};
         }
     }
     return true;
@@ -265,13 +265,13 @@ static bool cross_patch(patch *p, across *best)
     qsort(p->rim, p->rims, sizeof *p->rim, longest_first);
     double least = INFINITY;
     for (size_t i = 0; i < FIXED + TRIED; i++) {
-        l.u = (hw_spot){cos(HW_PI * (double)i / FIXED), sin(HW_PI * (double)i / FIXED)};
+        l.u = (hw_bed_spot){cos(HW_PI * (double)i / FIXED), sin(HW_PI * (double)i / FIXED)};
         if (i >= FIXED) { // square to the longest carriers
             if (i - FIXED >= p->rims) break;
             const rim *r = &p->rim[i - FIXED];
             double length = hypot(r->b.x - r->a.x, r->b.y - r->a.y);
             if (!r->carries || length <= 0) break;
-            l.u = (hw_spot){(r->b.y - r->a.y) / length, (r->a.x - r->b.x) / length};
+            l.u = (hw_bed_spot){(r->b.y - r->a.y) / length, (r->a.x - r->b.x) / length};
         }
         across one;
         if (!try_along(p, &l, &one)) return false;
@@ -303,7 +303,7 @@ static double opening_of(const hw_print_run *r, const hw_print_hang *h, const ac
             continue;
         }
         begun = true;
-        hw_spot back = {-a->along.x, -a->along.y};
+        hw_bed_spot back = {-a->along.x, -a->along.y};
         widest =
             fmax(widest, hw_slice_ray(s, a->middle, a->along) + hw_slice_ray(s, a->middle, back));
     }

@@ -25,7 +25,7 @@ static bool overlap(const rows *w, size_t n, size_t m)
 }
 
 // Looks along rows a quarter line apart, the middle one first, so that most regions take one.
-static bool carried(const rows *w, uint32_t body, hw_spot *inside)
+static bool carried(const rows *w, uint32_t body, hw_bed_spot *inside)
 {
     double low = INFINITY, high = -INFINITY;
     for (size_t i = 0; i < w->here->rings; i++) {
@@ -46,7 +46,7 @@ static bool carried(const rows *w, uint32_t body, hw_spot *inside)
             double wide = w->x[2 * i + 1] - w->x[2 * i];
             if (wide <= widest) continue;
             widest = wide;
-            *inside = (hw_spot){0.5 * (w->x[2 * i] + w->x[2 * i + 1]), y};
+            *inside = (hw_bed_spot){0.5 * (w->x[2 * i] + w->x[2 * i + 1]), y};
         }
         size_t m = w->below ? hw_slice_spans(w->below, UINT32_MAX, y, w->under) : 0;
         if (overlap(w, n, m)) return true;
@@ -82,7 +82,7 @@ hw_code hw_print_islands(hw_print_run *r)
             w.here = &sl->slice[i * sl->parts + p];
             w.below = &sl->slice[(i - 1) * sl->parts + p];
             for (uint32_t b = 0; b < w.here->bodies; b++) {
-                hw_spot at = {0};
+                hw_bed_spot at = {0};
                 if (carried(&w, b, &at)) continue;
                 hw_print_island *list =
                     hw_print_grow(r->keep, r->out->island, r->out->islands, &room, sizeof *list);

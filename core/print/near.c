@@ -101,38 +101,38 @@ hw_code hw_segs_near(hw_arena *work, const hw_seg seg[], size_t n, double reach,
 }
 
 // Squared distance of a spot from a segment, and the nearest place on that.
-static double spot_distance2(hw_spot p, hw_spot a, hw_spot b, hw_spot *on)
+static double spot_distance2(hw_bed_spot p, hw_bed_spot a, hw_bed_spot b, hw_bed_spot *on)
 {
     double dx = b.x - a.x, dy = b.y - a.y, length2 = dx * dx + dy * dy;
     double t = 0;
     if (length2 > 0) t = fmin(fmax(((p.x - a.x) * dx + (p.y - a.y) * dy) / length2, 0), 1);
-    *on = (hw_spot){a.x + t * dx, a.y + t * dy};
+    *on = (hw_bed_spot){a.x + t * dx, a.y + t * dy};
     return (p.x - on->x) * (p.x - on->x) + (p.y - on->y) * (p.y - on->y);
 }
 
-static double side(hw_spot a, hw_spot b, hw_spot p)
+static double side(hw_bed_spot a, hw_bed_spot b, hw_bed_spot p)
 {
     return (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
 }
 
-double hw_seg_distance2(const hw_seg *s, const hw_seg *t, hw_spot *at)
+double hw_seg_distance2(const hw_seg *s, const hw_seg *t, hw_bed_spot *at)
 {
     double sa = side(t->a, t->b, s->a), sb = side(t->a, t->b, s->b);
     double ta = side(s->a, s->b, t->a), tb = side(s->a, s->b, t->b);
     if ((sa > 0) != (sb > 0) && (ta > 0) != (tb > 0)) {
         double k = sa / (sa - sb);
-        *at = (hw_spot){s->a.x + k * (s->b.x - s->a.x), s->a.y + k * (s->b.y - s->a.y)};
+        *at = (hw_bed_spot){s->a.x + k * (s->b.x - s->a.x), s->a.y + k * (s->b.y - s->a.y)};
         return 0;
     }
-    const hw_spot end[4] = {s->a, s->b, t->a, t->b};
+    const hw_bed_spot end[4] = {s->a, s->b, t->a, t->b};
     double least = INFINITY;
     for (int i = 0; i < 4; i++) {
         const hw_seg *other = i < 2 ? t : s;
-        hw_spot on;
+        hw_bed_spot on;
         double d2 = spot_distance2(end[i], other->a, other->b, &on);
         if (d2 >= least) continue;
         least = d2;
-        *at = (hw_spot){0.5 * (end[i].x + on.x), 0.5 * (end[i].y + on.y)};
+        *at = (hw_bed_spot){0.5 * (end[i].x + on.x), 0.5 * (end[i].y + on.y)};
     }
     return least;
 }

@@ -48,12 +48,12 @@ hw_print_def hw_print_def_default(void);
 
 // ---- slices ---------------------------------------------------------------------------------
 
-typedef struct hw_spot {
+typedef struct hw_bed_spot {
     double x, y; // on the bed [m]
-} hw_spot;
+} hw_bed_spot;
 
 typedef struct hw_print_ring {
-    hw_spot *at; // closed: the last spot is joined to the first
+    hw_bed_spot *at; // closed: the last spot is joined to the first
     size_t n;
     double area;   // counter-clockwise positive: the inside lies on the left, holes are negative
                    // [m^2]
@@ -91,8 +91,8 @@ HW_MUST_USE hw_code hw_slices_make(hw_arena *keep, hw_arena *work, const hw_prin
 // A region of a slice that nothing of its own part carries.
 typedef struct hw_print_island {
     size_t part, layer;
-    hw_spot at;  // inside it [m]
-    double area; // [m^2]
+    hw_bed_spot at; // inside it [m]
+    double area;    // [m^2]
 } hw_print_island;
 
 typedef enum hw_print_hold {
@@ -118,11 +118,11 @@ typedef struct hw_print_hang {
 
 // Where two parts come nearest.
 typedef struct hw_print_near {
-    size_t a, b;  // parts; SIZE_MAX where there is no pair
-    size_t layer; // of a; b lies in the same, or as many layers away as `above` says
-    int above;    // layers from a's to b's [1]
-    hw_spot at;   // half way between them [m]
-    double gap;   // 0: they meet; infinite: no pair [m]
+    size_t a, b;    // parts; SIZE_MAX where there is no pair
+    size_t layer;   // of a; b lies in the same, or as many layers away as `above` says
+    int above;      // layers from a's to b's [1]
+    hw_bed_spot at; // half way between them [m]
+    double gap;     // 0: they meet; infinite: no pair [m]
 } hw_print_near;
 
 // What was found for one part.
@@ -136,12 +136,12 @@ typedef struct hw_print_of {
     double open_area;        // of undersides that are neither declared nor printable [m^2]
     double permitted_area;   // of declared ones that are of their kind [m^2]
     double wall;             // thinnest wall over three layers; infinite: none below five lines [m]
-    hw_spot wall_at;         // [m]
+    hw_bed_spot wall_at;     // [m]
     size_t wall_layer;
-    double odd_share; // of the outlines: walls of 1 to 4 lines, off a multiple by over a quarter
-                      // line [1]
-    double odd_wall;  // the longest of them; 0: none [m]
-    hw_spot odd_at;   // [m]
+    double odd_share;   // of the outlines: walls of 1 to 4 lines, off a multiple by over a quarter
+                        // line [1]
+    double odd_wall;    // the longest of them; 0: none [m]
+    hw_bed_spot odd_at; // [m]
     size_t odd_layer;
 } hw_print_of;
 

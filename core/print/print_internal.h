@@ -30,21 +30,21 @@ HW_MUST_USE hw_code hw_print_pieces(hw_arena *work, const hw_mesh *mesh, const u
                                     size_t *pieces);
 
 // Is a spot inside the region of a slice? On its edge either may be said, the same for all.
-bool hw_slice_holds(const hw_print_slice *s, hw_spot p);
+bool hw_slice_holds(const hw_print_slice *s, hw_bed_spot p);
 
 // Where a line along x at height y runs through a region: x[0] to x[1], x[2] to x[3] and so on, in
 // order; `body` picks one of the regions, UINT32_MAX all. x has room for all corners of the slice.
 size_t hw_slice_spans(const hw_print_slice *s, uint32_t body, double y, double x[]);
 
 // Nearest outline from a spot along a unit direction; infinite where there is none.
-double hw_slice_ray(const hw_print_slice *s, hw_spot from, hw_spot along);
+double hw_slice_ray(const hw_print_slice *s, hw_bed_spot from, hw_bed_spot along);
 
 size_t hw_slice_corners(const hw_print_slice *s);
 
 // ---- pairs of segments that come near each other
 
 typedef struct hw_seg {
-    hw_spot a, b;
+    hw_bed_spot a, b;
     uint32_t part, tag;
 } hw_seg;
 
@@ -54,7 +54,7 @@ HW_MUST_USE hw_code hw_segs_near(hw_arena *work, const hw_seg seg[], size_t n, d
                                  void (*visit)(void *self, size_t i, size_t j), void *self);
 
 // Squared distance, 0 where they cross; *at is half way.
-double hw_seg_distance2(const hw_seg *s, const hw_seg *t, hw_spot *at);
+double hw_seg_distance2(const hw_seg *s, const hw_seg *t, hw_bed_spot *at);
 
 // ---- the findings, each filling its part of the report
 

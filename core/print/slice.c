@@ -6,7 +6,7 @@
 
 enum { MOST_LAYERS = 1 << 16 };
 
-static double cross(hw_spot a, hw_spot b, hw_spot c)
+static double cross(hw_bed_spot a, hw_bed_spot b, hw_bed_spot c)
 {
     return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
 }
@@ -33,18 +33,18 @@ typedef struct walk {
     const uint32_t *twin;
     double z;
     uint32_t mark, *seen; // of each triangle: the last layer that it was cut in, + 1
-    hw_spot *at;          // room for a ring
+    hw_bed_spot *at;      // room for a ring
     size_t n;
     double straight; // corners nearer than that to the line past them are left out
 } walk;
 
 // Where an edge meets the plane, the same from both its triangles.
-static hw_spot meet(const walk *w, uint32_t half)
+static hw_bed_spot meet(const walk *w, uint32_t half)
 {
     uint32_t a = w->mesh->tri[half], b = w->mesh->tri[hw_half_after(half)];
     hw_vec3 p = w->mesh->vert[a < b ? a : b], q = w->mesh->vert[a < b ? b : a];
     double t = (w->z - p.z) / (q.z - p.z);
-    return (hw_spot){p.x + t * (q.x - p.x), p.y + t * (q.y - p.y)};
+    return (hw_bed_spot){p.x + t * (q.x - p.x), p.y + t * (q.y - p.y)};
 }
 
 // The half-edge of a cut triangle that comes up through the plane; the ring leaves there.
@@ -56,7 +56,7 @@ static uint32_t rising(const walk *w, uint32_t t)
     return 3 * t + k;
 }
 
-static bool on_line(const walk *w, hw_spot a, hw_spot b, hw_spot c)
+static bool on_line(const walk *w, hw_bed_spot a, hw_bed_spot b, hw_bed_spot c)
 {
     double length = hypot(c.x - a.x, c.y - a.y);
     if (fabs(cross(a, b, c)) > w->straight * length) return false;
@@ -64,7 +64,7 @@ static bool on_line(const walk *w, hw_spot a, hw_spot b, hw_spot c)
     return (b.x - a.x) * (c.x - b.x) + (b.y - a.y) * (c.y - b.y) >= 0;
 }
 
-static void add_spot(walk *w, hw_spot p)
+static void add_spot(walk *w, hw_bed_spot p)
 {
     if (w->n && hypot(p.x - w->at[w->n - 1].x, p.y - w->at[w->n - 1].y) <= w->straight) return;
     if (w->n > 1 && on_line(w, w->at[w->n - 2], w->at[w->n - 1], p)) w->n--;
@@ -97,7 +97,7 @@ static void measure(hw_print_ring *ring, double *length)
 {
     double twice = 0, around = 0;
     for (size_t i = 0; i < ring->n; i++) {
-        hw_spot a = ring->at[i], b = ring->at[i + 1 < ring->n ? i + 1 : 0];
+        hw_bed_spot a = ring->at[i], b = ring->at[i + 1 < ring->n ? i + 1 : 0];
         twice += cross(ring->at[0], a, b);
         around += hypot(b.x - a.x, b.y - a.y);
     }
@@ -106,11 +106,11 @@ static void measure(hw_print_ring *ring, double *length)
 }
 
 // Does the outline of a ring run round a spot?
-static bool ring_holds(const hw_print_ring *ring, hw_spot p)
+static bool ring_holds(const hw_print_ring *ring, hw_bed_spot p)
 {
     bool in = false;
     for (size_t i = 0, j = ring->n - 1; i < ring->n; j = i++) {
-        hw_spot a = ring->at[j], b = ring->at[i];
+        hw_bed_spot a = ring->at[j], b = ring->at[i];
         if ((a.y <= p.y) == (b.y <= p.y)) continue;
         double turn = cross(a, b, p);
         if ((b.y > a.y) == (turn > 0)) in = !in;
@@ -127,7 +127,8 @@ static void number_bodies(hw_print_slice *s)
     for (size_t i = 0; i < s->rings; i++) {
         hw_print_ring *hole = &s->ring[i];
         if (hole->area > 0) continue;
-        hw_spot p = {0.5 * (hole->at[0].x + hole->at[1].x), 0.5 * (hole->at[0].y + hole->at[1].y)};
+        hw_bed_spot p = {0.5 * (hole->at[0].x + hole->at[1].x),
+                         0.5 * (hole->at[0].y + hole->at[1].y)};
         double least = INFINITY;
         for (size_t j = 0; j < s->rings; j++) {
             const hw_print_ring *o = &s->ring[j];
@@ -177,7 +178,7 @@ static hw_code keep_slice(hw_arena *keep, hw_arena *work, walk *w, const uint32_
         double length = 0;
         if (w->n > 2) measure(&one, &length);
         if (one.area == 0) continue;
-        one.at = HW_NEW(keep, hw_spot, w->n);
+        one.at = HW_NEW(keep, hw_bed_spot, w->n);
         if (!one.at) return HW_NO_MEMORY;
         memcpy(one.at, w->at, w->n * sizeof *one.at);
         out->area += one.area;
@@ -211,7 +212,7 @@ static hw_code slice_part(hw_arena *keep, hw_arena *work, const hw_mesh *m, cons
         most = n > most ? n : most;
     }
     w.seen = HW_NEW(work, uint32_t, m->tris);
-    w.at = HW_NEW(work, hw_spot, most + 1);
+    w.at = HW_NEW(work, hw_bed_spot, most + 1);
     if (!w.seen || !w.at) return HW_NO_MEMORY;
     for (size_t i = 0; i < out->layers; i++) {
         double done = ((double)p + (double)i / (double)out->layers) / (double)out->parts;
@@ -277,7 +278,7 @@ hw_code hw_slices_make(hw_arena *keep, hw_arena *work, const hw_print_part part[
 
 // ---- questions to a slice -------------------------------------------------------------------
 
-bool hw_slice_holds(const hw_print_slice *s, hw_spot p)
+bool hw_slice_holds(const hw_print_slice *s, hw_bed_spot p)
 {
     bool in = false;
     for (size_t i = 0; i < s->rings; i++)
@@ -299,7 +300,7 @@ size_t hw_slice_spans(const hw_print_slice *s, uint32_t body, double y, double x
         const hw_print_ring *ring = &s->ring[i];
         if (body != UINT32_MAX && ring->body != body) continue;
         for (size_t k = 0, j = ring->n - 1; k < ring->n; j = k++) {
-            hw_spot a = ring->at[j], b = ring->at[k];
+            hw_bed_spot a = ring->at[j], b = ring->at[k];
             if ((a.y <= y) == (b.y <= y)) continue;
             double at = a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x);
             size_t to = n++; // few: sorted as they come
@@ -310,14 +311,14 @@ size_t hw_slice_spans(const hw_print_slice *s, uint32_t body, double y, double x
     return n / 2;
 }
 
-double hw_slice_ray(const hw_print_slice *s, hw_spot from, hw_spot along)
+double hw_slice_ray(const hw_print_slice *s, hw_bed_spot from, hw_bed_spot along)
 {
     double least = INFINITY;
     for (size_t i = 0; i < s->rings; i++) {
         const hw_print_ring *ring = &s->ring[i];
         for (size_t k = 0, j = ring->n - 1; k < ring->n; j = k++) {
-            hw_spot a = {ring->at[j].x - from.x, ring->at[j].y - from.y};
-            hw_spot b = {ring->at[k].x - from.x, ring->at[k].y - from.y};
+            hw_bed_spot a = {ring->at[j].x - from.x, ring->at[j].y - from.y};
+            hw_bed_spot b = {ring->at[k].x - from.x, ring->at[k].y - from.y};
             double side_a = along.x * a.y - along.y * a.x, side_b = along.x * b.y - along.y * b.x;
             if ((side_a <= 0) == (side_b <= 0)) continue;
             double t = side_a / (side_a - side_b);

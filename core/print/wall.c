@@ -9,7 +9,7 @@ enum { LINES = 5, STACKED = 3, SAMPLES_MOST = 256 };
 
 // A spot on an outline and how thick the part is inward of it.
 typedef struct probe {
-    hw_spot at, in;       // unit, inward
+    hw_bed_spot at, in;   // unit, inward
     double thick, share;  // [m]; length of outline that it stands for
     bool facing;          // what the ray meets runs back within 20 degrees
     double over[STACKED]; // thickness that one, two, three layers on each other have at least
@@ -113,7 +113,8 @@ static hw_code probe_slice(hw_arena *work, const hw_print_slice *s, double line,
         if (odd_here <= *longest) continue;
         *longest = odd_here;
         of->odd_wall = thick;
-        of->odd_at = (hw_spot){0.5 * (seg[i].a.x + seg[i].b.x), 0.5 * (seg[i].a.y + seg[i].b.y)};
+        of->odd_at =
+            (hw_bed_spot){0.5 * (seg[i].a.x + seg[i].b.x), 0.5 * (seg[i].a.y + seg[i].b.y)};
         of->odd_layer = layer;
     }
     if (kept > 1) qsort(list, kept, sizeof *list, by_x);

@@ -152,12 +152,12 @@ static hw_mesh random_part(hw_arena *a, hw_rng *rng)
     return m;
 }
 
-static bool holds(const hw_print_slice *s, hw_spot p)
+static bool holds(const hw_print_slice *s, hw_bed_spot p)
 {
     double turns = 0; // by the winding angle, unlike the product's crossings
     for (size_t i = 0; i < s->rings; i++)
         for (size_t k = 0; k < s->ring[i].n; k++) {
-            hw_spot a = s->ring[i].at[k], b = s->ring[i].at[(k + 1) % s->ring[i].n];
+            hw_bed_spot a = s->ring[i].at[k], b = s->ring[i].at[(k + 1) % s->ring[i].n];
             double ax = a.x - p.x, ay = a.y - p.y, bx = b.x - p.x, by = b.y - p.y;
             turns += atan2(ax * by - ay * bx, ax * bx + ay * by);
         }
@@ -171,15 +171,15 @@ static double sampled(const hw_print_slice *s, const hw_print_slice *t, int per_
     double least = INFINITY;
     for (size_t i = 0; i < s->rings; i++)
         for (size_t k = 0; k < s->ring[i].n; k++) {
-            hw_spot a = s->ring[i].at[k], b = s->ring[i].at[(k + 1) % s->ring[i].n];
+            hw_bed_spot a = s->ring[i].at[k], b = s->ring[i].at[(k + 1) % s->ring[i].n];
             *spacing = fmax(*spacing, hypot(b.x - a.x, b.y - a.y) / per_side);
             for (int m = 0; m < per_side; m++) {
                 double f = (double)m / per_side;
-                hw_spot p = {a.x + f * (b.x - a.x), a.y + f * (b.y - a.y)};
+                hw_bed_spot p = {a.x + f * (b.x - a.x), a.y + f * (b.y - a.y)};
                 if (holds(t, p)) return 0;
                 for (size_t j = 0; j < t->rings; j++)
                     for (size_t q = 0; q < t->ring[j].n; q++) {
-                        hw_spot c = t->ring[j].at[q], d = t->ring[j].at[(q + 1) % t->ring[j].n];
+                        hw_bed_spot c = t->ring[j].at[q], d = t->ring[j].at[(q + 1) % t->ring[j].n];
                         for (int o = 0; o < per_side; o++) {
                             double h = (double)o / per_side;
                             least = fmin(least, hypot(c.x + h * (d.x - c.x) - p.x,
