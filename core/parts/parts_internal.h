@@ -23,7 +23,7 @@ typedef struct hw_draft {
     hw_bed bed;
     hw_slab *slab; // in the bed's plan, in the printed pose
     size_t slabs, room;
-    bool full; // more plates than there is room for
+    bool full;                                          // more plates than there is room for
     hw_place place[HW_DRAFT_POSES + 1][HW_STACK_PARTS]; // as printed, and over the stroke
     size_t poses;                                       // that close
     hw_sweep sweep[HW_DRAFT_SWEEPS];

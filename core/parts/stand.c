@@ -1,8 +1,8 @@
 // How everything gets a foot on the bed: what hangs over nothing by more than 45 degrees is carried
 // by more of the same plate, wherever that stays clear of all other parts over the whole stroke.
 //
-// An underside through a disc hangs by 45 degrees at most when the plate goes down to the bed between
-// the two tangents of 45 degrees, or on one side into the body that it grows out of.
+// An underside through a disc hangs by 45 degrees at most when the plate goes down to the bed
+// between the two tangents of 45 degrees, or on one side into the body that it grows out of.
 #include "parts/parts_internal.h"
 
 #include <math.h>
@@ -77,8 +77,8 @@ static void lowest(const hw_slab *p, hw_disc out[2])
         size_t low = p->discs;
         for (size_t i = 0; i < p->discs; i++) {
             if (i == taken) continue;
-            if (low == p->discs || p->disc[i].at.z - p->disc[i].radius <
-                                       p->disc[low].at.z - p->disc[low].radius)
+            if (low == p->discs ||
+                p->disc[i].at.z - p->disc[i].radius < p->disc[low].at.z - p->disc[low].radius)
                 low = i;
         }
         taken = low < p->discs ? low : 0;

@@ -3,6 +3,7 @@
 #define HW_TEST_PARTS_APART_H
 
 #include "group.h"
+#include "solid/meet_internal.h"
 
 #include <stdlib.h>
 
@@ -60,6 +61,15 @@ static inline double turn(const double a[2], const double b[2], const double c[2
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
 }
 
+static inline bool far(const segment *s, const segment *t, double most) // [m]
+{
+    for (int k = 0; k < 2; k++)
+        if (fmin(s->a[k], s->b[k]) > fmax(t->a[k], t->b[k]) + most ||
+            fmin(t->a[k], t->b[k]) > fmax(s->a[k], s->b[k]) + most)
+            return true;
+    return false;
+}
+
 static inline double between(const segment *s, const segment *t) // [m]
 {
     if (turn(s->a, s->b, t->a) * turn(s->a, s->b, t->b) < 0 &&
@@ -81,6 +91,7 @@ static inline double slices_apart(const slice *s, const slice *t, double most, d
         double high = fmax(g->a[0], g->b[0]);
         while (first < t->n && t->at[first].low + widest + most < g->low) first++;
         for (size_t j = first; j < t->n && t->at[j].low <= high + most; j++) {
+            if (far(g, &t->at[j], most)) continue;
             double d = between(g, &t->at[j]);
             if (d >= most) continue;
             most = d;
@@ -109,7 +120,7 @@ static inline nearest group_gap(group *g, double layer, double most) // [m]
         for (size_t i = 0; i < g->set.parts; i++) s[i] = slice_of(g->work, &g->mesh[i], z);
         for (size_t i = 0; i < g->set.parts; i++)
             for (size_t j = i + 1; j < g->set.parts; j++) {
-                double at[2];
+                double at[2] = {0, 0};
                 double d = slices_apart(&s[i], &s[j], best.gap, at);
                 if (d < best.gap) best = (nearest){d, z, {at[0], at[1]}, i, j};
             }
@@ -150,20 +161,111 @@ static inline hw_float_mesh group_posed(group *g, double s, size_t moved, hw_vec
     return all;
 }
 
-// Pairs of triangles that meet in a pose, within a part or between two.
+// ---- do two parts meet --------------------------------------------------------------------------
+
+typedef struct tree { // boxes of triangles, halved by the middles along their widest extent
+    float (*low)[3], (*high)[3];
+    uint32_t *item;
+    const hw_float_mesh *mesh;
+} tree;
+
+static inline void tree_box(tree *t, size_t node, size_t from, size_t to)
+{
+    float *low = t->low[node], *high = t->high[node];
+    for (int k = 0; k < 3; k++) low[k] = INFINITY, high[k] = -INFINITY;
+    for (size_t i = from; i < to; i++)
+        for (int c = 0; c < 3; c++)
+            for (int k = 0; k < 3; k++) {
+                float x = t->mesh->at[t->mesh->tri[3 * t->item[i] + (uint32_t)c]][k];
+                low[k] = fminf(low[k], x);
+                high[k] = fmaxf(high[k], x);
+            }
+    if (to - from <= 4) return;
+    int wide = 0;
+    for (int k = 1; k < 3; k++)
+        if (high[k] - low[k] > high[wide] - low[wide]) wide = k;
+    size_t mid = from + (to - from) / 2, lo = from, hi = to - 1;
+    while (lo < hi) { // quickselect by a corner
+        float pivot = t->mesh->at[t->mesh->tri[3 * t->item[lo + (hi - lo) / 2]]][wide];
+        size_t i = lo, j = hi;
+        while (i <= j) {
+            while (t->mesh->at[t->mesh->tri[3 * t->item[i]]][wide] < pivot) i++;
+            while (t->mesh->at[t->mesh->tri[3 * t->item[j]]][wide] > pivot) j--;
+            if (i > j) break;
+            uint32_t swap = t->item[i];
+            t->item[i++] = t->item[j];
+            t->item[j] = swap;
+            if (j == 0) break;
+            j--;
+        }
+        if (mid <= j)
+            hi = j;
+        else if (mid >= i)
+            lo = i;
+        else
+            break;
+    }
+    tree_box(t, 2 * node + 1, from, mid);
+    tree_box(t, 2 * node + 2, mid, to);
+}
+
+static inline tree tree_of(hw_arena *a, const hw_float_mesh *m, size_t from, size_t tris)
+{
+    size_t nodes = 4 * tris + 8;
+    tree t = {hw_arena_alloc(a, nodes, sizeof *t.low, _Alignof(float)),
+              hw_arena_alloc(a, nodes, sizeof *t.high, _Alignof(float)),
+              HW_NEW(a, uint32_t, tris + 1), m};
+    for (size_t i = 0; i < tris; i++) t.item[i] = (uint32_t)(from + i);
+    tree_box(&t, 0, 0, tris);
+    return t;
+}
+
+static inline size_t trees_meet(const tree *s, size_t a, size_t s0, size_t s1, const tree *t,
+                                size_t b, size_t t0, size_t t1)
+{
+    for (int k = 0; k < 3; k++)
+        if (s->low[a][k] > t->high[b][k] || t->low[b][k] > s->high[a][k]) return 0;
+    size_t n = 0, sm = s0 + (s1 - s0) / 2, tm = t0 + (t1 - t0) / 2;
+    if (s1 - s0 <= 4 && t1 - t0 <= 4) {
+        for (size_t i = s0; i < s1; i++)
+            for (size_t j = t0; j < t1; j++) {
+                const uint32_t *p = &s->mesh->tri[3 * s->item[i]];
+                const uint32_t *q = &t->mesh->tri[3 * t->item[j]];
+                if (hw_meet_axis(s->mesh, p) >= 0 && hw_meet_axis(t->mesh, q) >= 0)
+                    n += hw_meet_pair(s->mesh, p, q);
+            }
+        return n;
+    }
+    if (s1 - s0 > 4 && (t1 - t0 <= 4 || s1 - s0 > t1 - t0))
+        return trees_meet(s, 2 * a + 1, s0, sm, t, b, t0, t1) +
+               trees_meet(s, 2 * a + 2, sm, s1, t, b, t0, t1);
+    return trees_meet(s, a, s0, s1, t, 2 * b + 1, t0, tm) +
+           trees_meet(s, a, s0, s1, t, 2 * b + 2, tm, t1);
+}
+
+// Pairs of triangles of two parts that meet in a pose, exactly on float coordinates.
 static inline size_t group_meets(group *g, double s, size_t moved, hw_vec3 by) // [1]
 {
-    size_t mark = hw_arena_mark(g->keep);
+    size_t mark = hw_arena_mark(g->keep), met = 0, from = 0, start[GROUP_PARTS + 1];
     hw_float_mesh all = group_posed(g, s, moved, by);
-    hw_mesh_report report;
-    CHECK(hw_mesh_check(g->work, &all, NULL, &report) == HW_OK);
-    if (report.crossing && moved == SIZE_MAX) {
-        const float *at = all.at[all.tri[3 * report.first[0]]];
-        printf("    %zu pairs meet at s %.3f, first near %.2f %.2f %.2f mm\n", report.crossing, s,
-               (double)at[0], (double)at[1], (double)at[2]);
+    tree t[GROUP_PARTS];
+    for (size_t i = 0; i < g->set.parts; i++) {
+        start[i] = from;
+        t[i] = tree_of(g->keep, &all, from, g->mesh[i].tris);
+        from += g->mesh[i].tris;
     }
+    start[g->set.parts] = from;
+    for (size_t i = 0; i < g->set.parts; i++)
+        for (size_t j = i + 1; j < g->set.parts; j++) {
+            size_t n = trees_meet(&t[i], 0, 0, start[i + 1] - start[i], &t[j], 0, 0,
+                                  start[j + 1] - start[j]);
+            if (n && moved == SIZE_MAX)
+                printf("    s %.3f: %s meets %s, %zu pairs\n", s, g->set.part[i].name,
+                       g->set.part[j].name, n);
+            met += n;
+        }
     hw_arena_rewind(g->keep, mark);
-    return report.crossing;
+    return met;
 }
 
 #endif

@@ -42,7 +42,7 @@ static void apart_as_printed(const sample *s)
 static void clear_over_the_stroke(const sample *s)
 {
     group g;
-    if (!make(&g, s, 5e-6)) return;
+    if (!make(&g, s, all ? 5e-6 : 50e-6)) return;
     size_t meets = 0;
     for (int i = 0; i < POSES; i++)
         meets += group_meets(&g, i / (double)(POSES - 1), SIZE_MAX, (hw_vec3){0, 0, 0});
@@ -73,7 +73,8 @@ static void poses_of_the_stroke(void)
     each(clear_over_the_stroke);
 }
 
-// A part moved by 0.3 mm along any axis comes too near in some slice, or meets another in some pose.
+// A part moved by 0.3 mm along any axis comes too near in some slice, or meets another in some
+// pose.
 static void a_part_moved_is_seen(void)
 {
     group g;
