@@ -16,4 +16,8 @@ void hw_hand_parts(const hw_design *d, int digit, hw_parts_def *out)
     out->chamfer = get(d, HW_E_PARTS_CHAMFER, -1);
     out->kind = (hw_pivot_kind)(int)get(d, HW_E_KEEP_KIND, digit);
     out->land = get(d, HW_E_KEEP_LAND, digit);
+    out->keeper_reach = get(d, HW_E_KEEP_REACH, digit);
+    out->keeper_thickness = get(d, HW_E_KEEP_THICKNESS, digit);
+    out->keeper_width = get(d, HW_E_KEEP_WIDTH, digit);
+    out->cord = get(d, HW_E_OWN_CORD_DIAMETER, digit);
 }
