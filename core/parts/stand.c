@@ -248,8 +248,6 @@ void hw_stand_bridges(const hw_draft *f, const hw_part *part, hw_pile *p)
                 from = fmin(from, s->disc[j].at.x - s->disc[j].radius);
                 to = fmax(to, s->disc[j].at.x + s->disc[j].radius);
             }
-            // a strip's underside is that of its lower discs; it ends short of the upper ones
-            if (strip) high = fmin(high, low + f->l->web);
             if (tie) high = s->disc[0].at.z;
             half += f->l->gap;
             hw_pile_allow(p, HW_ALLOW_BRIDGE, (hw_vec2){from - hair, low - hair},
