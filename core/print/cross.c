@@ -4,7 +4,7 @@
 
 #include "print/print_internal.h"
 
-enum { FIXED = 18, TRIED = 24, LINES = 128, AT = 5 };
+enum { FIXED = 18, TRIED = 24, LINES = 128 };
 
 typedef struct meet {
     double at;
@@ -134,34 +134,44 @@ static double badness(const hw_print_def *def, const hw_across *a)
     return a->jut <= def->line ? -1 / (1 + worst) : worst;
 }
 
-// All lines along u, at both ends of every strip between corners, for their lengths change evenly
-// there, and within it, for stretches without carriers may stray farther. Gives up, with what it
-// has, where the direction is no better than `best`. False: out of memory.
+// The stretches of the last line, from number `from` on.
+static void measure_line(const loom *l, size_t from, hw_across *out)
+{
+    for (; from < l->n; from++) {
+        const stretch *s = &l->list[from];
+        double length = s->to - s->from;
+        if (s->carriers == 1) out->jut = fmax(out->jut, length);
+        if (s->carriers < 2 || length <= out->span) continue;
+        double mid = 0.5 * (s->from + s->to);
+        out->span = length;
+        out->middle = (hw_bed_spot){l->u.x * mid - l->u.y * s->v, l->u.y * mid + l->u.x * s->v};
+    }
+}
+
+// Lines in a strip between corners: at both its ends, for their lengths change evenly between, and
+// within it, for stretches without carriers may stray farther there. False: out of memory.
+static bool run_strip(loom *l, double low, double high, hw_across *out)
+{
+    static const double at[] = {1e-4, 0.25, 0.5, 0.75, 1 - 1e-4};
+    for (size_t k = 0; k < sizeof at / sizeof at[0]; k++) {
+        size_t from = l->n;
+        if (!run_line(l, low + at[k] * (high - low))) return false;
+        measure_line(l, from, out);
+    }
+    return true;
+}
+
+// All lines along u. Gives up, with what it has, where the direction is no better than `best`.
+// False: out of memory.
 static bool try_along(loom *l, hw_bed_spot u, double best, hw_across *out)
 {
-    static const double at[AT] = {1e-4, 0.25, 0.5, 0.75, 1 - 1e-4};
     *out = (hw_across){.along = u};
     face(l, u);
     double thin = 0.02 * l->def->line; // narrower strips are rounding of the corners
     size_t step = l->rims > LINES ? l->rims / LINES : 1;
-    for (size_t i = 0; i + 1 < l->rims; i += step) {
+    for (size_t i = 0; i + 1 < l->rims && badness(l->def, out) < best; i += step) {
         size_t next = i + step < l->rims ? i + step : l->rims - 1;
-        double wide = l->v[next] - l->v[i];
-        if (wide <= thin) continue;
-        for (size_t k = 0; k < AT; k++) {
-            size_t from = l->n;
-            if (!run_line(l, l->v[i] + at[k] * wide)) return false;
-            for (; from < l->n; from++) {
-                const stretch *s = &l->list[from];
-                double length = s->to - s->from;
-                if (s->carriers == 1) out->jut = fmax(out->jut, length);
-                if (s->carriers < 2 || length <= out->span) continue;
-                double mid = 0.5 * (s->from + s->to);
-                out->span = length;
-                out->middle = (hw_bed_spot){u.x * mid - u.y * s->v, u.y * mid + u.x * s->v};
-            }
-            if (badness(l->def, out) >= best) return true;
-        }
+        if (l->v[next] - l->v[i] > thin && !run_strip(l, l->v[i], l->v[next], out)) return false;
     }
     for (size_t i = 0; i < l->n && badness(l->def, out) < best; i++)
         if (l->list[i].carriers == 0) out->jut = fmax(out->jut, stray(l, &l->list[i], out->jut));
