@@ -8,9 +8,13 @@
 #define DEG  (3.14159265358979323846 / 180)
 #define MM   1e-3
 #define NONE NAN
+#define HOUR 3600.0
+#define MADE hw_finding_made // in the last column
 
 #define DIGIT true
 #define HAND  false
+
+const char hw_finding_made[] = "handwright make computes it, from the parts as they are sliced";
 
 static const hw_finding_kind kinds[] = {
     // ---- digit and stroke
@@ -133,6 +137,18 @@ static const hw_finding_kind kinds[] = {
     {"tension_step", "step of the tension setting", DIGIT, HW_INIT_FORCE, "N", NONE, 3.0, 1.0,
      "stiffness of the loop times the drum's path over one tooth (core/drive)",
      "own choice: less than half the pretension", NULL},
+    {"cord_creep", "share of a cord's strength that is held on", DIGIT, HW_INIT_NONE, "%", NONE,
+     0.2, 0.1, "pull at the pulley at the holding share, most friction (core/drive)",
+     "lasting pull at most a fifth of the breaking force: a rope maker's advice "
+     "(docs/sources/mechanics.md)",
+     NULL},
+    {"case_heat", "print's softening point above the servo's case, held on", DIGIT,
+     HW_INIT_TEMPERATURE, "K", 10.0, NONE, 10.0,
+     "windings and case warmed by the holding share (core/drive/heat.c)",
+     "own choice: the resistances are good to a third", NULL},
+    {"grip_time", "time at the brief share before its case softens the print", DIGIT, HW_INIT_TIME,
+     "s", 60.0, NONE, 60.0, "the case warming up from the room's temperature (core/drive/heat.c)",
+     "own choice: a minute to let go", NULL},
     // ---- stack
     // -------------------------------------------------------------------------------------------------
     {"layer_sum", "width left beside layers and gaps", DIGIT, HW_INIT_LENGTH, "mm", 0.0, NONE,
@@ -207,10 +223,74 @@ static const hw_finding_kind kinds[] = {
     {"cost", "bought parts at most, in the catalogue's money", HAND, HW_INIT_NONE, NULL, NONE,
      150.0, 50.0, "servos, cord and sheath at their highest price (engine/assess/whole.c)",
      "own choice: what a school club can ask of its members", NULL},
-    // ---- rooms to come: listed, never guessed
+    // ---- printing: of the parts themselves
+    // ---------------------------------------------------------------------------------------------
+    {"mesh_faults", "faults of the meshes as they are written", DIGIT, HW_INIT_NONE, NULL, NONE,
+     0.0, 1.0, "exact signs on the file's own coordinates (core/solid/check.c)",
+     "a file must be closed, its sides must not cross", MADE},
+    {"print_islands", "regions that begin in the air", DIGIT, HW_INIT_NONE, NULL, NONE, 0.0, 1.0,
+     "regions of a slice over nothing of their part (core/print)", "nothing is printed on air",
+     MADE},
+    {"print_overhang", "share of a part's surface that hangs and may not", DIGIT, HW_INIT_NONE, "%",
+     NONE, 0.0, 0.01, "facets steeper than printer.overhang + 1 deg, none declared (core/print)",
+     "parts print without supports", MADE},
+    {"print_exceptions", "share of a part's surface that hangs by permission", DIGIT, HW_INIT_NONE,
+     "%", NONE, 0.02, 0.01, "crowns, bridges and cut-outs that are declared (core/print)",
+     "own choice: a fiftieth of a part may be rough", MADE},
+    {"print_bridge", "longest span in the air", DIGIT, HW_INIT_LENGTH, "mm", NONE, 10 * MM, 5 * MM,
+     "longest line from carrier to carrier under what hangs (core/print)",
+     "common practice: lines of 10 mm cross without sagging into a gap", MADE},
+    {"print_gap", "least gap between parts in a slice less the printer's", DIGIT, HW_INIT_LENGTH,
+     "mm", -0.02 * MM, NONE, 0.1 * MM, "distances of outlines in every slice (core/print)",
+     "0.02 mm is what a printed gap may lose to rounding: own choice", MADE},
+    {"print_step_gap", "least gap between layers less half the printer's", DIGIT, HW_INIT_LENGTH,
+     "mm", 0.0, NONE, 0.1 * MM, "outlines as printed, layer heights between them (core/print)",
+     "own choice: stairs eat up to half of a gap on a 45 deg cone", MADE},
+    {"print_first_layer", "gap left in the spread first layer less the printer's", DIGIT,
+     HW_INIT_LENGTH, "mm", 0.0, NONE, 0.1 * MM,
+     "least gap in the first slice less printer.spread from both sides (core/print)",
+     "parts must not grow together on the bed", MADE},
+    {"print_wall", "thinnest wall over a line's width", DIGIT, HW_INIT_NONE, "mm/mm", 1.0, NONE,
+     1.0, "width of outlines over three layers (core/print)", "below one line nothing is printed",
+     MADE},
+    {"print_pieces", "pieces beyond one a part", DIGIT, HW_INIT_NONE, NULL, NONE, 0.0, 1.0,
+     "closed shells of a part's mesh that hold something (core/print)",
+     "a part comes off the bed in one piece", MADE},
+    {"bed_fit", "room left on the bed, turned by 90 degrees or not", DIGIT, HW_INIT_LENGTH, "mm",
+     0.0, NONE, 10 * MM,
+     "the group's rectangle on the bed less margins, and the height (core/print)",
+     "what is printed lies on the bed", MADE},
+    {"print_mass", "filament of a digit", DIGIT, HW_INIT_MASS, "g", NONE, 0.1, 0.02,
+     "walls, floors, infill by volume (core/print)", "own choice: twice a person's finger", MADE},
+    {"print_time", "time to print a digit alone", DIGIT, HW_INIT_TIME, "h", NONE, 8 * HOUR, HOUR,
+     "lines at printer.speed, layers, hops, start (core/print)", "own choice: within a day", MADE},
+    {"plates", "plates to print", HAND, HW_INIT_NONE, NULL, NONE, 4.0, 1.0,
+     "groups laid on beds by their rectangles (core/print)", "own choice: a plate a day, a week",
+     MADE},
+    {"print_hours", "time to print all plates", HAND, HW_INIT_TIME, "h", NONE, 48 * HOUR, 8 * HOUR,
+     "lines at printer.speed, layers, hops, start (core/print)",
+     "own choice: two days of a printer", MADE},
+    {"filament", "filament of all plates", HAND, HW_INIT_MASS, "g", NONE, 0.5, 0.1,
+     "walls, floors, infill by volume (core/print)", "own choice: half a spool", MADE},
+    // ---- supply
+    // ----------------------------------------------------------------------------------------------------------
+    {"rail_sag", "lowest voltage at a servo, all stalled or starting at once", HAND,
+     HW_INIT_VOLTAGE, "V", 4.8, NONE, 0.4,
+     "supply, its resistance, wires and plugs in balance with all servos (core/power/rail.c)",
+     "common practice: the least that servos of 6 V are rated for", NULL},
+    {"supply_share", "share of a supply's current that a grip of all digits takes", HAND,
+     HW_INIT_NONE, "%", NONE, 0.8, 0.2, "all servos at their brief share (core/power/rail.c)",
+     "common practice: a fifth in reserve", NULL},
+    // ---- not computed by anybody yet: listed, never guessed
     // -----------------------------------------------------------------------------
-    {"rail_sag", "lowest rail voltage in the worst motion", HAND, HW_INIT_VOLTAGE, "V", 4.8, NONE,
-     0.4, "supply, wires and servo currents", "common practice", "the supply is not computed yet"},
+    {"cord_life", "bends that the cords bear over their drums", HAND, HW_INIT_NONE, NULL, 1e5, NONE,
+     1e5, "none", "own choice: a year of a hundred grips an hour, eight hours a day, half idle",
+     "no published life of thin braid by drum size was found; drum_ratio and cord_creep stand for "
+     "it"},
+    {"print_creep", "what a grip held for an hour leaves bent", HAND, HW_INIT_ANGLE, "deg", NONE,
+     5 * DEG, 5 * DEG, "none", "own choice",
+     "no published creep law of printed parts was found; half the modulus and a third of the "
+     "strength stand for it"},
 };
 
 static const hw_setting_limit classroom[] = {
@@ -237,6 +317,11 @@ const hw_setting_limit *hw_hard_limit(const char *id)
     for (size_t i = 0; i < sizeof hard / sizeof hard[0]; i++)
         if (strcmp(hard[i].id, id) == 0) return &hard[i];
     return NULL;
+}
+
+bool hw_finding_is_made(const hw_finding_kind *kind)
+{
+    return kind->unknown == hw_finding_made;
 }
 
 const hw_finding_kind *hw_finding_kinds(size_t *n)

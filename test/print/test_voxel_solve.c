@@ -163,9 +163,9 @@ static double fitted_kirsch(double a, double r)
     for (int i = 0; i < FINE; i++)
         for (int j = 0; j < FINE; j++) {
             double x = (2 * (i + 0.5) / FINE - 1) * r, z = (2 * (j + 0.5) / FINE - 1) * r;
-            double far = (x * x + z * z) / (r * r), out = hypot(x, a + z), k = a * a / out / out;
-            if (far >= 1 || out <= a) continue;
-            double w = pow(1 - far, 1.5); // the ball's third direction summed
+            double away = (x * x + z * z) / (r * r), out = hypot(x, a + z), k = a * a / out / out;
+            if (away >= 1 || out <= a) continue;
+            double w = pow(1 - away, 1.5); // the ball's third direction summed
             double c = x / out, s = (a + z) / out, c2 = c * c - s * s, s2 = 2 * s * c;
             double around = 0.5 * (1 + k - (1 + 3 * k * k) * c2);
             double outward = 0.5 * (1 - k + (1 - 4 * k + 3 * k * k) * c2);
@@ -218,7 +218,7 @@ static void a_hole_raises_stress_threefold(void)
                    "middle %.3f\n",
                    def.edge[i] / mm, s.peak[i].mises.value * 1e-6, s.peak[i].across.value * 1e-6,
                    s.peak[i].raw_mises.value * 1e-6);
-            CLOSE(s.peak[i].mises.value, want, i ? 0.06 : 0.09);
+            CLOSE(s.peak[i].mises.value, want, i ? 0.03 : 0.10);
             hw_vec3 at = s.peak[i].mises.at;
             NEAR(hypot(at.x, at.z), hole * mm, 0.6 * def.edge[i]);
             NEAR(at_axis(at, axis), 0, 1.1 * mm);
