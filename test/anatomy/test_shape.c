@@ -89,6 +89,9 @@ static void frames_and_fan(void)
     CLOSE(h.digit[0].range[2].closed, 80 * deg, 1e-15);
     CLOSE(h.digit[1].range[0].open, -45 * deg, 1e-15);
     CLOSE(h.digit[2].splay, 20 * deg, 1e-15);
+    CLOSE(h.digit[0].splay, 70 * deg, 1e-15);
+    CLOSE(h.digit[0].range[0].closed - h.digit[0].range[0].open, 35 * deg, 1e-14);
+    CLOSE(h.digit[0].range[1].closed, 50 * deg, 1e-15);
 }
 
 static void mirrors_are_exact(void)

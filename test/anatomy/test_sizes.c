@@ -81,6 +81,19 @@ static void breadths_of_a_length(void)
     }
 }
 
+// Of either sex, by hand: both densities at 185 mm weigh the two lines of regression.
+static void either_sex_by_hand(void)
+{
+    double zm = (185 - 193.3) / 9.9, zw = (185 - 181.1) / 10.1, sd;
+    double pm = exp(-0.5 * zm * zm) / 9.9, pw = exp(-0.5 * zw * zw) / 10.1;
+    double bm = 88.3 + 0.58 * 4.4 * zm, bw = 78.2 + 0.57 * 3.8 * zw;
+    double mean = (pm * bm + pw * bw) / (pm + pw);
+    double square = pm * (4.4 * 4.4 * (1 - 0.58 * 0.58) + (bm - mean) * (bm - mean)) +
+                    pw * (3.8 * 3.8 * (1 - 0.57 * 0.57) + (bw - mean) * (bw - mean));
+    CLOSE(1e3 * hw_hand_breadth_for(HW_SEX_EITHER, 0.185, &sd), mean, 1e-12);
+    CLOSE(1e3 * sd, sqrt(square / (pm + pw)), 1e-12);
+}
+
 static void out_of_range_is_no_number(void)
 {
     double sd;
@@ -100,6 +113,7 @@ int main(int argc, char **argv)
     RUN(the_survey);
     RUN(there_and_back);
     RUN(breadths_of_a_length);
+    RUN(either_sex_by_hand);
     RUN(out_of_range_is_no_number);
     (void)hw_check_text;
     return TEST_END();

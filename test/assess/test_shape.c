@@ -29,7 +29,7 @@ static void a_long_finger_by_hand(void)
     hw_design *d = read_design(a, "hand: {length: 200 mm}\n"
                                   "digits:\n"
                                   "  index: {phalanges: [53 mm, 26.6 mm, 19.4 mm]}\n"
-                                  "  thumb: {phalanges: [62.75 mm, 39.2 mm, 31.6 mm]}\n");
+                                  "  thumb: {phalanges: [62.8 mm, 39.2 mm, 31.6 mm]}\n");
     if (!CHECK(d && hw_assess(a, d, NULL, &s) == HW_OK)) return;
     const hw_finding *f = finding(&s, "digits.index/proportion");
     double z0 = 4 / (49 * 4.94 / 39.78), z1 = 2 / (28.6 * 2.51 / 22.38);
@@ -42,7 +42,7 @@ static void a_long_finger_by_hand(void)
     if (CHECK(f != NULL)) NEAR(1e3 * f->value, 2, 1e-9);
     f = finding(&s, "digits.thumb/proportion");
     if (CHECK(f != NULL)) {
-        NEAR(f->value, 12.55 / (50.2 * 3.94 / 46.22) / sqrt(3), 1e-9);
+        NEAR(f->value, 12.6 / (50.2 * 3.94 / 46.22) / sqrt(3), 1e-9);
         CHECK(f->verdict == HW_FALLS_SHORT && strstr(f->note, "metacarpal +12.6 mm (2.9 sd)"));
     }
     f = finding(&s, "digits.thumb/reach_off");
