@@ -6,6 +6,8 @@
 #ifndef HW_ANATOMY_SHARES_H
 #define HW_ANATOMY_SHARES_H
 
+#include "base/status.h" // nothing of it is used: a header without a declaration is none
+
 // clang-format off
 #define HW_SHARE_THUMB_METACARPAL  0.251
 #define HW_SHARE_THUMB_PROXIMAL    0.196
