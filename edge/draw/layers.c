@@ -415,7 +415,8 @@ static void side_views(hw_sheet *s, const hw_plates *p, double k, double top)
     for (int i = 0; i < (int)l->n; i++) {
         char number[16], words[160], thick[40];
         double left = cell * (i % COLUMNS) + (i % COLUMNS ? 2 : 0.5);
-        double y = top + height * (double)(i / COLUMNS);
+        int row = i / COLUMNS;
+        double y = top + height * row;
         hw_figure f = {.s = s, .k = k};
         f.knuckle = (hw_spot){left + 0.5 - k * p->low.x, y + 6 + k * p->high.z};
         hw_type type = hw_type_of(8, HW_ANCHOR_START);
