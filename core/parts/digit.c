@@ -4,25 +4,30 @@
 #include <math.h>
 #include <string.h>
 
-enum { ROOM_FOR_PLATES = HW_STACK_SLABS + 96 };
+enum { ROOM_FOR_PLATES = HW_STACK_SLABS + 192 };
 
 hw_parts_def hw_parts_def_default(void)
 {
     double mm = 1e-3;
     return (hw_parts_def){.digit = 1,
-                          .face = HW_BED_PALMAR,
+                          .face = HW_BED_DORSAL,
                           .gap = 0.25 * mm,
                           .chamfer = 0.4 * mm,
                           .deviation = 0.005 * mm,
                           .kind = HW_PIVOT_LAND,
-                          .land = 0.6 * mm};
+                          .land = 0.6 * mm,
+                          .keeper_reach = 3.25 * mm,
+                          .keeper_thickness = 1.68 * mm,
+                          .keeper_width = 8 * mm,
+                          .cord = 1 * mm};
 }
 
 static bool sound(const hw_parts_def *f, const hw_layers *l)
 {
     return f->digit >= 0 && f->digit < 5 && (unsigned)f->face < HW_BED_FACES &&
            isfinite(f->flexion) && f->gap > 0 && f->gap < 1e3 * l->gap && f->chamfer >= 0 &&
-           f->chamfer < 1e3 * l->gap && f->deviation > 0 && f->land >= 0 &&
+           f->chamfer < 1e3 * l->gap && f->deviation > 0 && f->land >= 0 && f->cord >= 0 &&
+           f->keeper_reach >= 0 && f->keeper_thickness > 0 && f->keeper_width > 0 &&
            f->land < l->cone.engagement && (unsigned)f->kind < HW_PIVOT_KINDS;
 }
 
@@ -49,13 +54,25 @@ static void name_part(const hw_draft *f, hw_part *part, size_t twins)
 
 // ---- layers -----------------------------------------------------------------------------------
 
+static bool same_strip(const hw_slab *a, const hw_slab *b)
+{
+    return a->kind == HW_SLAB_WEB && b->kind == HW_SLAB_WEB && a->layer == b->layer &&
+           a->part == b->part && (a->round.at.z > 0) == (b->round.at.z > 0);
+}
+
+// The stack's plates in the bed's plan. Feet of bars and the slots that they ask for are made anew
+// on the bed's side, so a strip with a slot is one again.
 static void take_plates(hw_draft *f, const hw_stack *k)
 {
     for (size_t i = 0; i < k->n; i++) {
         const hw_slab *p = &k->plate[i];
+        if (p->kind == HW_SLAB_FOOT || (i > 0 && same_strip(p, p - 1))) continue;
         hw_disc disc[HW_SLAB_DISCS];
-        for (size_t j = 0; j < p->discs; j++)
-            disc[j] = (hw_disc){hw_bed_point(&f->bed, p->part, p->disc[j].at), p->disc[j].radius};
+        for (size_t j = 0; j < p->discs; j++) {
+            bool slotted = j >= 2 && i + 1 < k->n && same_strip(p, p + 1);
+            const hw_disc *from = slotted ? &p[1].disc[j] : &p->disc[j];
+            disc[j] = (hw_disc){hw_bed_point(&f->bed, p->part, from->at), from->radius};
+        }
         f->slab[f->slabs++] = hw_slab_of(p->layer, p->part, p->kind, p->discs, disc);
     }
 }
@@ -168,6 +185,30 @@ static void put_pivots(const hw_draft *f, const hw_part *part, hw_pile *p)
         if (f->l->bar[b].twins) put_bar_pivots(f, part, p, b);
 }
 
+// A groove round both cheeks that keeps a strip in its place, a fifth of a cheek deep.
+static void put_groove(hw_draft *f, int joint, hw_pile *p)
+{
+    const hw_fork_place *k = &f->l->fork[joint];
+    double from = f->def->keeper_reach - f->def->keeper_width / 2, high = k->height;
+    hw_vec2 *at = HW_NEW(f->keep, hw_vec2, 4);
+    if (!at) {
+        p->code = HW_NO_MEMORY;
+        return;
+    }
+    for (int i = 0; i < 4; i++)
+        at[i] = hw_bed_point(
+            &f->bed, joint + 1,
+            (hw_vec2){from + (i == 1 || i == 2 ? f->def->keeper_width : 0), i < 2 ? -high : high});
+    hw_polygon band = {at, 4};
+    for (int side = 0; side < 2; side++) {
+        double deep = fmin(f->def->keeper_thickness, k->cheek_thickness[side] / 5);
+        double face = face_of(f->l, side == 0 ? 0 : (int)f->l->n - 1, side);
+        hw_pile_put(p, HW_BLOCK_CUT, side == 0 ? face : face - deep, side == 0 ? face + deep : face,
+                    band, band);
+    }
+    f->kept[joint] = true;
+}
+
 // ---- the whole --------------------------------------------------------------------------------
 
 // The box round a part's plates, as far as they stand above the bed.
@@ -191,7 +232,11 @@ static hw_code make_part(hw_draft *f, hw_part *part)
     hw_pile p = {.keep = f->keep, .up = f->bed.up};
     hw_code code = put_layers(f, part, &p);
     if (code != HW_OK) return code;
+    hw_stand_bridges(f, part, &p);
     put_pivots(f, part, &p);
+    if (part->role == HW_PART_PHALANX && f->def->kind == HW_PIVOT_STRIP)
+        put_groove(f, part->body - 1, &p);
+    if (part->role != HW_PART_BAR) hw_channels_cut(f, part->body, &p);
     part->solid = (hw_solid){p.block, p.blocks};
     part->allow = p.allow;
     part->allows = p.allows;
@@ -208,6 +253,8 @@ static hw_code make(hw_draft *f, const hw_stack *k, hw_part_set *out)
     hw_part *part = HW_NEW(f->keep, hw_part, parts);
     if (!f->slab || !part) return HW_NO_MEMORY;
     take_plates(f, k);
+    code = hw_stand_all(f);
+    if (code != HW_OK) return code;
     size_t n = 0;
     for (int body = 0; body <= HW_JOINTS; body++)
         part[n++] = (hw_part){.body = body, .role = body == 0 ? HW_PART_CARRIER : HW_PART_PHALANX};
@@ -222,7 +269,8 @@ static hw_code make(hw_draft *f, const hw_stack *k, hw_part_set *out)
         code = make_part(f, &part[i]);
         if (code != HW_OK) return code;
     }
-    *out = (hw_part_set){part, n, f->bed};
+    *out = (hw_part_set){.part = part, .parts = n, .bed = f->bed};
+    memcpy(out->kept, f->kept, sizeof out->kept);
     return HW_OK;
 }
 
@@ -232,9 +280,13 @@ hw_code hw_parts_digit(hw_arena *keep, hw_arena *work, const hw_parts_def *def, 
     *out = (hw_part_set){0};
     if (l->n == 0 || k->n == 0 || !sound(def, l) || hw_digit_check(d) != HW_DIGIT_SOUND)
         return HW_BAD_INPUT;
-    hw_draft f = {.def = def, .d = d, .l = l, .keep = keep, .work = work, .job = job};
     size_t mark = hw_arena_mark(work);
-    hw_code code = make(&f, k, out);
+    hw_draft *f = HW_NEW(work, hw_draft, 1);
+    hw_code code = HW_NO_MEMORY;
+    if (f) {
+        *f = (hw_draft){.def = def, .d = d, .l = l, .keep = keep, .work = work, .job = job};
+        code = make(f, k, out);
+    }
     hw_arena_rewind(work, mark);
     return code;
 }
