@@ -141,14 +141,11 @@ void hw_blocks_upright(hw_blocks *b, hw_block_op op, const hw_upright *u, double
 
 // ---- lying bores -------------------------------------------------------------------------------
 
-typedef struct bore_frame {
-    hw_vec2 from, along; // mouth; unit direction into the material
-} bore_frame;
-
-static hw_vec2 bore_point(const bore_frame *f, double depth, double up) // [m]
+// A point of the bore: so deep along x, so high beside its axis.
+static hw_vec2 bore_point(const hw_bore *h, double depth, double up) // [m]
 {
-    return (hw_vec2){f->from.x + depth * f->along.x - up * f->along.z,
-                     f->from.z + depth * f->along.z + up * f->along.x};
+    double along = h->way.x > 0 ? depth : -depth;
+    return (hw_vec2){h->from.x + along, h->from.z + along * h->way.z / h->way.x + up};
 }
 
 // Half the height of an octagon with this apothem at a distance across from its axis. 0: outside.
@@ -159,37 +156,61 @@ static double octagon(double apothem, double across) // [m]
     return a <= flat ? apothem : apothem + flat - a;
 }
 
-enum { BORE_STEPS = 2, BORE_POINTS = 4 * BORE_STEPS + 4 };
+enum { BORE_STEPS = 2, BORE_POINTS = 8 * BORE_STEPS + 4 };
+
+static double bore_length(const hw_bore *h)
+{
+    return h->depth[h->steps - 1] + (h->through ? 0 : h->wall[h->steps - 1]);
+}
+
+// Half the height of what is cleared for a step.
+static double cleared(const hw_bore *h, size_t step)
+{
+    return h->radius[step] + h->wall[step];
+}
+
+// A stepped edge from the mouth to the end of the first `steps` steps, at these heights; the last
+// step's height is kept to `end`.
+static size_t edge(const hw_bore *h, size_t steps, const double up[], double end, // [m]
+                   hw_vec2 p[])
+{
+    size_t n = 0;
+    for (size_t k = 0; k < steps; k++) {
+        p[n++] = bore_point(h, k == 0 ? 0 : h->depth[k - 1], up[k]);
+        p[n++] = bore_point(h, k + 1 < steps ? h->depth[k] : end, up[k]);
+    }
+    return n;
+}
+
+static size_t append(hw_vec2 p[], size_t n, const hw_vec2 more[], size_t count, bool back)
+{
+    for (size_t i = 0; i < count; i++) p[n++] = more[back ? count - 1 - i : i];
+    return n;
+}
 
 // One end of a block beside the bore, at one distance across: side +1 above, -1 below, 0 both in
 // one piece round a blind end.
-static hw_polygon bore_rest(hw_blocks *b, const hw_bore *h, const bore_frame *f, size_t open,
-                            int side, double across) // [m]
+static hw_polygon bore_rest(hw_blocks *b, const hw_bore *h, size_t open, int side,
+                            double across) // [m]
 {
-    hw_vec2 p[BORE_POINTS];
+    hw_vec2 p[BORE_POINTS], run[2 * BORE_STEPS];
     size_t n = 0;
-    double half = h->radius[0] + h->wall;
-    double length = h->depth[h->steps - 1] + (h->through ? 0 : h->wall);
-    for (int up = side < 0 ? -1 : 1; up >= (side > 0 ? 1 : -1); up -= 2) {
-        // above: from the mouth inward; below a blind end: back out again
-        bool out = side == 0 && up < 0;
-        if (!out) p[n++] = bore_point(f, 0, up * half);
-        for (size_t i = 0; i < 2 * open; i++) {
-            size_t k = out ? 2 * open - 1 - i : i;
-            double depth = k == 0 ? 0 : h->depth[(k - 1) / 2];
-            p[n++] = bore_point(f, depth, up * octagon(h->radius[k / 2], across));
+    double length = bore_length(h), up[BORE_STEPS], out[BORE_STEPS];
+    for (int turn = side < 0 ? -1 : 1; turn >= (side > 0 ? 1 : -1); turn -= 2) {
+        for (size_t k = 0; k < h->steps; k++) {
+            up[k] = turn * octagon(h->radius[k], across);
+            out[k] = turn * cleared(h, k);
         }
-        if (out) p[n++] = bore_point(f, 0, up * half);
-        if (side != 0) p[n++] = bore_point(f, length, up * half);
-    }
-    if (side == 0) {
-        p[n++] = bore_point(f, length, -half);
-        p[n++] = bore_point(f, length, half);
+        double end = side == 0 ? h->depth[open - 1] : length;
+        bool lower = side == 0 && turn < 0;
+        if (!lower) n = append(p, n, run, edge(h, h->steps, out, length, run), true);
+        n = append(p, n, run, edge(h, open, up, end, run), lower);
+        if (lower) n = append(p, n, run, edge(h, h->steps, out, length, run), false);
     }
     return hw_blocks_polygon(b, n, p);
 }
 
-static void bore_strip(hw_blocks *b, const hw_bore *h, const bore_frame *f, const double across[2])
+static void bore_strip(hw_blocks *b, const hw_bore *h, const double across[2])
 {
     double middle = (across[0] + across[1]) / 2;
     size_t open = 0;
@@ -199,27 +220,31 @@ static void bore_strip(hw_blocks *b, const hw_bore *h, const bore_frame *f, cons
         hw_polygon end[2];
         // just inside the strip, where a step's own flat is open
         for (int e = 0; e < 2; e++)
-            end[e] = bore_rest(b, h, f, open, side, across[e] + (middle - across[e]) * 1e-9);
+            end[e] = bore_rest(b, h, open, side, across[e] + (middle - across[e]) * 1e-9);
         hw_blocks_taper(b, HW_BLOCK_ADD, h->y + across[0], h->y + across[1], end[0], end[1]);
     }
 }
 
 void hw_blocks_bore(hw_blocks *b, const hw_bore *h)
 {
-    hw_vec2 way = hw_sub(h->to, h->from);
-    double length = hw_norm(way), end = h->steps ? h->depth[h->steps - 1] : 0;
-    bool sound = h->steps >= 1 && h->steps <= BORE_STEPS && length > 0 && h->wall > 0;
+    bool sound =
+        h->steps >= 1 && h->steps <= BORE_STEPS && h->way.x != 0 && isfinite(h->way.z / h->way.x);
     for (size_t i = 0; sound && i < h->steps; i++)
-        sound = h->radius[i] > 0 && h->depth[i] > (i ? h->depth[i - 1] : 0) &&
-                (i == 0 || h->radius[i] < h->radius[i - 1]);
-    if (b->pile.code == HW_OK && !sound) fail(b, HW_BAD_INPUT);
+        sound = h->radius[i] > 0 && h->wall[i] > 0 && h->depth[i] > (i ? h->depth[i - 1] : 0) &&
+                (i == 0 || (h->radius[i] < h->radius[0] && cleared(h, i) < cleared(h, 0)));
+    if (!sound) fail(b, HW_BAD_INPUT);
     if (b->pile.code != HW_OK) return;
-    bore_frame f = {h->from, hw_scale(way, 1 / length)};
-    double half = h->radius[0] + h->wall, deep = end + (h->through ? 0 : h->wall);
-    hw_vec2 window[4] = {bore_point(&f, 0, -half), bore_point(&f, deep, -half),
-                         bore_point(&f, deep, half), bore_point(&f, 0, half)};
+    hw_vec2 window[4 * BORE_STEPS], run[2 * BORE_STEPS];
+    size_t n = 0;
+    for (int turn = 1; turn >= -1; turn -= 2) {
+        double out[BORE_STEPS];
+        for (size_t k = 0; k < h->steps; k++) out[k] = turn * cleared(h, k);
+        n = append(window, n, run, edge(h, h->steps, out, bore_length(h), run), turn > 0);
+    }
+    // as deep across as the wider step: narrower steps are cleared where they are not yet open, and
+    // filled again
     hw_blocks_plate(b, HW_BLOCK_CUT, h->y - h->radius[0], h->y + h->radius[0],
-                    hw_blocks_polygon(b, 4, window));
+                    hw_blocks_polygon(b, n, window));
     // seams where a step's section has a corner
     double seam[4 * BORE_STEPS];
     size_t seams = 0;
@@ -233,6 +258,40 @@ void hw_blocks_bore(hw_blocks *b, const hw_bore *h)
         }
     }
     for (size_t i = 0; i + 1 < seams; i++)
-        if (seam[i + 1] - seam[i] > 1e-9 * half)
-            bore_strip(b, h, &f, (const double[]){seam[i], seam[i + 1]});
+        if (seam[i + 1] - seam[i] > 1e-9 * h->radius[0])
+            bore_strip(b, h, (const double[]){seam[i], seam[i + 1]});
+}
+
+void hw_blocks_onto(const hw_blocks *b, const hw_bed *bed, int body, hw_pile *p)
+{
+    if (p->code == HW_OK) p->code = b->pile.code;
+    for (size_t i = 0; i < b->pile.blocks && p->code == HW_OK; i++) {
+        const hw_block *k = &b->pile.block[i];
+        hw_polygon at[2];
+        bool plate = k->at[0].at == k->at[1].at;
+        for (int e = 0; e < (plate ? 1 : 2); e++) {
+            at[e] = (hw_polygon){HW_NEW(p->keep, hw_vec2, k->at[e].n), k->at[e].n};
+            if (!at[e].at) {
+                p->code = HW_NO_MEMORY;
+                return;
+            }
+            for (size_t j = 0; j < at[e].n; j++)
+                at[e].at[j] = hw_bed_point(bed, body, k->at[e].at[j]);
+        }
+        hw_pile_put(p, k->op, k->y[0], k->y[1], at[0], plate ? at[0] : at[1]);
+    }
+    for (size_t i = 0; i < b->pile.allows; i++) {
+        const hw_allowance *a = &b->pile.allow[i];
+        const hw_vec2 corner[4] = {{a->low.x, a->low.z},
+                                   {a->high.x, a->low.z},
+                                   {a->high.x, a->high.z},
+                                   {a->low.x, a->high.z}};
+        hw_vec2 low = {INFINITY, INFINITY}, high = {-INFINITY, -INFINITY};
+        for (int k = 0; k < 4; k++) {
+            hw_vec2 q = hw_bed_point(bed, body, corner[k]);
+            low = (hw_vec2){fmin(low.x, q.x), fmin(low.z, q.z)};
+            high = (hw_vec2){fmax(high.x, q.x), fmax(high.z, q.z)};
+        }
+        hw_pile_allow(p, a->kind, low, high, a->low.y, a->high.y);
+    }
 }
