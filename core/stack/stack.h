@@ -5,6 +5,7 @@
 #define HW_STACK_H
 
 #include "digit/outline.h"
+#include "solid/region.h"
 #include "stack/layers.h"
 
 enum {
@@ -89,6 +90,16 @@ void hw_stack_place(const hw_digit_pose *pose, hw_place out[HW_STACK_PARTS]);
 // docs/derivations/stack.md. Test: test/stack/test_motion.c
 HW_MUST_USE hw_code hw_stack_clearances(const hw_digit *d, const hw_stack *k, hw_clearance *printed,
                                         hw_clearance *stroke);
+
+// The pose that is printed, on the stroke: the straight digit, or the end nearest to it where the
+// stroke leaves that out [1]. Test: test/stack/test_profiles.c
+double hw_stack_printed(const hw_digit *d);
+
+// The outline of a part in a layer, at its place: the union of its plates there, lines and arcs.
+// No plates there give no rings. `work` is rewound. Codes as hw_region_of_hulls. Test:
+// test/stack/test_profiles.c
+HW_MUST_USE hw_code hw_stack_profile(hw_arena *keep, hw_arena *work, const hw_stack *k, int layer,
+                                     int part, hw_place place, hw_region *out);
 
 // "bar A's foot", "middle phalanx's web", "carrier": part and kind in words; out of at least 48
 // bytes, cut to fit. Returns out.
