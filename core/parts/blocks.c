@@ -156,28 +156,59 @@ static double octagon(double apothem, double across) // [m]
     return a <= flat ? apothem : apothem + flat - a;
 }
 
-enum { BORE_STEPS = 2, BORE_POINTS = 8 * BORE_STEPS + 4 };
+enum { BORE_STEPS = 2, BORE_POINTS = 24 };
 
-static double bore_length(const hw_bore *h)
+// What is cleared and built again: a box for each step, as high as the step and its wall on both
+// sides. Where boxes and outlines share a line they have the same points on it: the line may lean
+// when it comes to the bed's grid.
+typedef struct bore_box {
+    double high[BORE_STEPS]; // half the height [m]
+    double end[BORE_STEPS];  // from the mouth [m]
+} bore_box;
+
+static bore_box box_of(const hw_bore *h)
 {
-    return h->depth[h->steps - 1] + (h->through ? 0 : h->wall[h->steps - 1]);
+    bore_box w;
+    for (size_t k = 0; k < h->steps; k++) {
+        bool open = h->through && k + 1 == h->steps;
+        w.high[k] = h->radius[k] + h->wall[k];
+        w.end[k] = h->depth[k] + (open ? 0 : h->wall[k]);
+    }
+    return w;
 }
 
-// Half the height of what is cleared for a step.
-static double cleared(const hw_bore *h, size_t step)
+static void clear(hw_blocks *b, const hw_bore *h, const bore_box *w, size_t step)
 {
-    return h->radius[step] + h->wall[step];
+    bool first = step == 0, last = step + 1 == h->steps, open = last && h->through;
+    double from = first ? 0 : w->end[0], to = w->end[step], high = w->high[step];
+    double out = w->high[0]; // beyond an open face
+    hw_vec2 p[BORE_POINTS];
+    size_t n = 0;
+    for (int up = -1; up <= 1; up += 2) {
+        hw_vec2 run[4];
+        size_t k = 0;
+        if (first) run[k++] = bore_point(h, from - out, up * high);
+        run[k++] = bore_point(h, from, up * high);
+        run[k++] = bore_point(h, to, up * high);
+        if (open) run[k++] = bore_point(h, to + out, up * high);
+        for (size_t i = 0; i < k; i++) p[n++] = run[up < 0 ? i : k - 1 - i];
+        // the next step's corners lie on this one's end
+        for (int side = -1; side <= 1 && up < 0 && !last; side += 2)
+            p[n++] = bore_point(h, to, side * w->high[step + 1]);
+    }
+    hw_blocks_plate(b, HW_BLOCK_CUT, h->y - h->radius[step], h->y + h->radius[step],
+                    hw_blocks_polygon(b, n, p));
 }
 
-// A stepped edge from the mouth to the end of the first `steps` steps, at these heights; the last
-// step's height is kept to `end`.
-static size_t edge(const hw_bore *h, size_t steps, const double up[], double end, // [m]
+// The edge of the bore, or of the box round it, above (+1) or below (-1) the axis, from the mouth
+// to the end of so many steps.
+static size_t edge(const hw_bore *h, const double high[], const double end[], size_t steps, int up,
                    hw_vec2 p[])
 {
     size_t n = 0;
     for (size_t k = 0; k < steps; k++) {
-        p[n++] = bore_point(h, k == 0 ? 0 : h->depth[k - 1], up[k]);
-        p[n++] = bore_point(h, k + 1 < steps ? h->depth[k] : end, up[k]);
+        p[n++] = bore_point(h, k == 0 ? 0 : end[k - 1], up * high[k]);
+        p[n++] = bore_point(h, end[k], up * high[k]);
     }
     return n;
 }
@@ -190,27 +221,28 @@ static size_t append(hw_vec2 p[], size_t n, const hw_vec2 more[], size_t count, 
 
 // One end of a block beside the bore, at one distance across: side +1 above, -1 below, 0 both in
 // one piece round a blind end.
-static hw_polygon bore_rest(hw_blocks *b, const hw_bore *h, size_t open, int side,
+static hw_polygon bore_rest(hw_blocks *b, const hw_bore *h, const bore_box *w, size_t open,
+                            int side,
                             double across) // [m]
 {
     hw_vec2 p[BORE_POINTS], run[2 * BORE_STEPS];
+    double high[BORE_STEPS];
     size_t n = 0;
-    double length = bore_length(h), up[BORE_STEPS], out[BORE_STEPS];
-    for (int turn = side < 0 ? -1 : 1; turn >= (side > 0 ? 1 : -1); turn -= 2) {
-        for (size_t k = 0; k < h->steps; k++) {
-            up[k] = turn * octagon(h->radius[k], across);
-            out[k] = turn * cleared(h, k);
-        }
-        double end = side == 0 ? h->depth[open - 1] : length;
-        bool lower = side == 0 && turn < 0;
-        if (!lower) n = append(p, n, run, edge(h, h->steps, out, length, run), true);
-        n = append(p, n, run, edge(h, open, up, end, run), lower);
-        if (lower) n = append(p, n, run, edge(h, h->steps, out, length, run), false);
+    for (size_t k = 0; k < open; k++) high[k] = octagon(h->radius[k], across);
+    int first = side < 0 ? -1 : 1, last = side > 0 ? 1 : -1;
+    for (int up = first; up >= last; up -= 2) {
+        bool lower = side == 0 && up < 0; // on the way back to the mouth
+        if (!lower) n = append(p, n, run, edge(h, w->high, w->end, open, up, run), true);
+        n = append(p, n, run, edge(h, high, h->depth, open, up, run), lower);
+        if (lower) n = append(p, n, run, edge(h, w->high, w->end, open, up, run), false);
     }
+    // past a blind first step lie the corners of the second's box
+    for (int up = -1; up <= 1 && side == 0 && open < h->steps; up += 2)
+        p[n++] = bore_point(h, w->end[0], up * w->high[1]);
     return hw_blocks_polygon(b, n, p);
 }
 
-static void bore_strip(hw_blocks *b, const hw_bore *h, const double across[2])
+static void bore_strip(hw_blocks *b, const hw_bore *h, const bore_box *w, const double across[2])
 {
     double middle = (across[0] + across[1]) / 2;
     size_t open = 0;
@@ -220,7 +252,7 @@ static void bore_strip(hw_blocks *b, const hw_bore *h, const double across[2])
         hw_polygon end[2];
         // just inside the strip, where a step's own flat is open
         for (int e = 0; e < 2; e++)
-            end[e] = bore_rest(b, h, open, side, across[e] + (middle - across[e]) * 1e-9);
+            end[e] = bore_rest(b, h, w, open, side, across[e] + (middle - across[e]) * 1e-9);
         hw_blocks_taper(b, HW_BLOCK_ADD, h->y + across[0], h->y + across[1], end[0], end[1]);
     }
 }
@@ -230,21 +262,14 @@ void hw_blocks_bore(hw_blocks *b, const hw_bore *h)
     bool sound =
         h->steps >= 1 && h->steps <= BORE_STEPS && h->way.x != 0 && isfinite(h->way.z / h->way.x);
     for (size_t i = 0; sound && i < h->steps; i++)
-        sound = h->radius[i] > 0 && h->wall[i] > 0 && h->depth[i] > (i ? h->depth[i - 1] : 0) &&
-                (i == 0 || (h->radius[i] < h->radius[0] && cleared(h, i) < cleared(h, 0)));
+        sound = h->radius[i] > 0 && h->wall[i] > 0 && h->depth[i] > 0;
+    bore_box w = {{0}, {0}};
+    if (sound) w = box_of(h);
+    if (sound && h->steps == 2)
+        sound = h->radius[1] < h->radius[0] && w.high[1] < w.high[0] && h->depth[1] > w.end[0];
     if (!sound) fail(b, HW_BAD_INPUT);
     if (b->pile.code != HW_OK) return;
-    hw_vec2 window[4 * BORE_STEPS], run[2 * BORE_STEPS];
-    size_t n = 0;
-    for (int turn = 1; turn >= -1; turn -= 2) {
-        double out[BORE_STEPS];
-        for (size_t k = 0; k < h->steps; k++) out[k] = turn * cleared(h, k);
-        n = append(window, n, run, edge(h, h->steps, out, bore_length(h), run), turn > 0);
-    }
-    // as deep across as the wider step: narrower steps are cleared where they are not yet open, and
-    // filled again
-    hw_blocks_plate(b, HW_BLOCK_CUT, h->y - h->radius[0], h->y + h->radius[0],
-                    hw_blocks_polygon(b, n, window));
+    for (size_t k = 0; k < h->steps; k++) clear(b, h, &w, k);
     // seams where a step's section has a corner
     double seam[4 * BORE_STEPS];
     size_t seams = 0;
@@ -259,7 +284,7 @@ void hw_blocks_bore(hw_blocks *b, const hw_bore *h)
     }
     for (size_t i = 0; i + 1 < seams; i++)
         if (seam[i + 1] - seam[i] > 1e-9 * h->radius[0])
-            bore_strip(b, h, (const double[]){seam[i], seam[i + 1]});
+            bore_strip(b, h, &w, (const double[]){seam[i], seam[i + 1]});
 }
 
 void hw_blocks_onto(const hw_blocks *b, const hw_bed *bed, int body, hw_pile *p)

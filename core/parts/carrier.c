@@ -13,9 +13,10 @@ static double bore(double sheath, double gap) // [m]
     return sheath / 2 + gap / 2;
 }
 
-double hw_carrier_mouth(const hw_digit *d, double sheath, double gap, double line)
+double hw_carrier_mouth(const hw_carrier_def *def, const hw_digit *d, double rise)
 {
-    return d->thickness[0] / 2 - bore(sheath, gap) - 2 * line;
+    double wall = 2 * def->line, deep = def->sheath_depth + wall;
+    return d->thickness[0] / 2 - bore(def->sheath, def->gap) - wall - rise * deep;
 }
 
 static bool not_negative(const double value[], size_t n)
@@ -27,12 +28,12 @@ static bool not_negative(const double value[], size_t n)
 
 static bool sound(const hw_carrier_def *f)
 {
-    const double all[] = {f->sheath,       f->sheath_depth,   f->cord,           f->screw,
-                          f->screw_depth,  f->home.length,    f->home.height,    f->home.thickness,
-                          f->home.lever,   f->home.pressed,   f->home.pitch,     f->home.hole,
-                          f->home.terminals, f->home.hole_depth, f->horn.hub,    f->horn.arm,
-                          f->horn.width,   f->horn.thickness, f->horn.screw[0],  f->horn.screw[1],
-                          f->horn.pilot,   f->horn.head};
+    const double all[] = {
+        f->sheath,      f->sheath_depth, f->cord,           f->screw,           f->screw_depth,
+        f->home.length, f->home.height,  f->home.thickness, f->home.lever,      f->home.pressed,
+        f->home.pitch,  f->home.hole,    f->home.terminals, f->home.hole_depth, f->horn.hub,
+        f->horn.arm,    f->horn.width,   f->horn.thickness, f->horn.screw[0],   f->horn.screw[1],
+        f->horn.pilot,  f->horn.head};
     return f->gap > 0 && f->line > 0 && f->layer > 0 && f->deviation > 0 &&
            not_negative(all, sizeof all / sizeof all[0]);
 }
@@ -76,15 +77,17 @@ static void set_home(const hw_carrier_def *f, const hw_pulley *pulley, hw_carrie
 {
     const hw_switch_body *h = &f->home;
     p->home_face = -(pulley->rim + h->pressed);
-    double deep = p->home_face - h->height - 2 * f->gap - h->terminals;
     double tall = h->length / 2 + f->gap;
-    // below the upper cord where it leaves the sheath, and not as far back as the sheaths' ends
-    double cord = p->mouth - bore(f->cord, f->gap) - 2 * f->line;
-    double inner = pulley->y - pulley->outward * (h->thickness / 2 + f->gap);
+    // below the upper cord, which rises toward the front, and not as far back as the sheaths' seats
+    double rise = pulley->toward[1].z / pulley->toward[1].x;
+    double behind = p->home_face - h->height - 2 * f->gap;
+    double cord = p->mouth + rise * (behind - p->back) - f->cord / 2 - f->gap - f->line;
+    double deep = behind - h->terminals,
+           inner = pulley->y - pulley->outward * (h->thickness / 2 + f->gap);
     double wall = pulley->outward > 0 ? inner - p->low : p->high - inner;
     p->home = h->length > 0 && h->height > 0 && tall < fmin(cord, p->half - 4 * f->line) &&
-              deep > p->back + 2 * f->line && wall > 4 * f->line && h->terminals < tall &&
-              p->home_face - h->height - 2 * f->gap > p->back + f->sheath_depth;
+              deep > p->back + f->sheath_depth + 2 * f->line && wall > 4 * f->line &&
+              h->terminals < tall;
 }
 
 static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside) // [m]
@@ -99,8 +102,8 @@ static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside
     double across = fmax(fmax(h->hub, h->width), h->head) + 2 * f->gap;
     p->horn = h->hub > 0 && h->thickness > 0 && across + 2 * f->line <= width &&
               p->horn_x + h->arm + f->gap < p->front - 2 * f->line && h->arm > h->hub / 2;
-    p->screws = !p->horn && f->screw > 0 && f->screw + 4 * f->line <= width &&
-                f->screw_depth > 0 && f->screw_depth + 2 * f->line < p->front - p->back;
+    p->screws = !p->horn && f->screw > 0 && f->screw + 4 * f->line <= width && f->screw_depth > 0 &&
+                f->screw_depth + 2 * f->line < p->front - p->back;
 }
 
 hw_code hw_carrier_of(const hw_carrier_def *def, const hw_digit *d, const hw_layers *l,
@@ -113,12 +116,17 @@ hw_code hw_carrier_of(const hw_carrier_def *def, const hw_digit *d, const hw_lay
     hw_carrier_place p = {.back = x[0], .front = x[1], .half = d->thickness[0] / 2};
     p.low = l->layer[0].y - l->layer[0].thickness / 2;
     p.high = l->layer[l->n - 1].y + l->layer[l->n - 1].thickness / 2;
-    p.mouth = hw_carrier_mouth(d, def->sheath, def->gap, def->line);
+    double rise = pulley ? pulley->toward[1].z / pulley->toward[1].x : 0;
+    p.mouth = hw_carrier_mouth(def, d, rise);
     p.sheath_y = pulley ? pulley->y : (p.low + p.high) / 2;
     double wide = bore(def->sheath, def->gap) + 2 * def->line;
     p.sheaths = pulley && def->sheath > def->cord && def->cord > 0 && p.mouth > wide &&
                 def->sheath_depth > 0 && def->sheath_depth + 4 * def->line < x[1] - x[0] &&
                 p.sheath_y - wide > p.low && p.sheath_y + wide < p.high;
+    if (p.sheaths) { // the cord leaves the front inside the skin
+        double front = p.mouth + rise * (p.front - p.back);
+        p.sheaths = p.half - front - def->cord / 2 - def->gap > 0.3 * def->line;
+    }
     set_stop(def, d, l, &p);
     if (pulley) set_home(def, pulley, &p);
     set_back(def, &p, p.sheath_y);

@@ -13,7 +13,7 @@ static void sheath(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def
                  .steps = 2,
                  .radius = {def->sheath / 2 + def->gap / 2, def->cord / 2 + def->gap},
                  .depth = {def->sheath_depth, p->front - p->back},
-                 .wall = {1.9 * def->line, 0},
+                 .wall = {1.8 * def->line, 0},
                  .through = true};
     // the cord comes near the skin at the front: as much wall as there is, less a little
     double front = p->mouth + sense * h.way.z / h.way.x * h.depth[1];
@@ -53,7 +53,10 @@ static void home(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def *
     bridge(b, low, high, def->layer);
     // behind it the ceiling comes down at 45 degrees over the terminals
     double t = h->terminals;
-    hw_vec2 at[5] = {{back + c, -tall}, {back + c, tall - c}, {back, tall - c}, {back - t, tall - c - t},
+    hw_vec2 at[5] = {{back + c, -tall},
+                     {back + c, tall - c},
+                     {back, tall - c},
+                     {back - t, tall - c - t},
                      {back - t, -tall}};
     if (t > 0) hw_blocks_plate(b, HW_BLOCK_CUT, y0, y1, hw_blocks_polygon(b, 5, at));
     for (int e = -1; e <= 1 && h->hole > 0; e += 2) {
@@ -69,7 +72,8 @@ static void home(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def *
 static void horn(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def *def)
 {
     const hw_horn *h = &def->horn;
-    double step = def->line / 4, top = p->half + def->line, floor = p->half - h->thickness - def->gap;
+    double step = def->line / 4, top = p->half + def->line,
+           floor = p->half - h->thickness - def->gap;
     hw_vec2 at = {p->horn_x, p->horn_y};
     hw_upright pocket = {.at = at,
                          .radius = h->hub / 2 + def->gap,
@@ -100,14 +104,14 @@ static void screws(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def
                      .depth = {def->screw_depth},
                      .wall = {def->line}};
         hw_blocks_bore(b, &h);
-        hw_blocks_allow(b, HW_ALLOW_CROWN,
-                        (hw_vec3){p->back, h.y - h.radius[0], h.from.z},
-                        (hw_vec3){p->back + h.depth[0], h.y + h.radius[0], h.from.z + h.radius[0] * 1.1});
+        hw_blocks_allow(
+            b, HW_ALLOW_CROWN, (hw_vec3){p->back, h.y - h.radius[0], h.from.z},
+            (hw_vec3){p->back + h.depth[0], h.y + h.radius[0], h.from.z + h.radius[0] * 1.1});
     }
 }
 
-// A wedge before the block's front, below, in the cheeks' layers: the proximal's palmar face comes to
-// lie on it.
+// A wedge before the block's front, below, in the cheeks' layers: the proximal's palmar face comes
+// to lie on it.
 static void stop(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def *def,
                  const hw_digit *d, const hw_layers *l, const double bed[2])
 {

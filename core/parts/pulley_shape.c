@@ -125,8 +125,7 @@ void hw_spool_put(hw_blocks *b, const hw_spool_place *s, const hw_pulley_def *de
     }
     // the cord goes down beside the drum, through the flange to its knot, opposite the slot
     hw_vec2 down = {at.x, at.z + def->spool};
-    hw_upright through = {
-        .at = down, .radius = 0.65 * def->cord, .z = {-hair, s->thickness + hair}};
+    hw_upright through = {.at = down, .radius = 0.65 * def->cord, .z = {-hair, s->thickness}};
     hw_upright seat = {.at = down, .radius = 1.3 * def->cord, .z = {-hair, 1.2 * def->cord}};
     hw_blocks_upright(b, HW_BLOCK_CUT, &through, step);
     hw_blocks_upright(b, HW_BLOCK_CUT, &seat, step);
