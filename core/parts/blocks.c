@@ -47,6 +47,25 @@ hw_polygon hw_blocks_circle(hw_blocks *b, hw_vec2 at, double radius)
     return p;
 }
 
+hw_polygon hw_blocks_peaked(hw_blocks *b, hw_vec2 at, double radius)
+{
+    size_t n = hw_circle_points(radius, b->deviation);
+    hw_vec2 *q = b->pile.code == HW_OK ? HW_NEW(b->pile.keep, hw_vec2, n) : NULL;
+    if (!q) fail(b, HW_NO_MEMORY);
+    if (b->pile.code != HW_OK) return (hw_polygon){0};
+    // round to `lean` above and below level, from there straight to the ridges
+    const double lean = 41 * HW_PI / 180; // 45 less what a digit is turned on its bed face
+    size_t side = n / 2 - 1, k = 0;
+    for (int half = 0; half < 2; half++) {
+        for (size_t i = 0; i < side; i++) {
+            double turn = half * HW_PI + lean * (2 * (double)i / (double)(side - 1) - 1);
+            q[k++] = (hw_vec2){at.x + radius * cos(turn), at.z + radius * sin(turn)};
+        }
+        q[k++] = (hw_vec2){at.x, at.z + (half ? -1 : 1) * radius / sin(lean)};
+    }
+    return (hw_polygon){q, k};
+}
+
 hw_polygon hw_blocks_hull(hw_blocks *b, size_t n, const hw_circle disc[])
 {
     hw_polygon p = {0};
@@ -148,12 +167,12 @@ static hw_vec2 bore_point(const hw_bore *h, double depth, double up) // [m]
     return (hw_vec2){h->from.x + along, h->from.z + along * h->way.z / h->way.x + up};
 }
 
-// Half the height of an octagon with this apothem at a distance across from its axis. 0: outside.
-static double octagon(double apothem, double across) // [m]
+// Half the height of a bore's section at a distance across from its axis: 45 degrees up to a ridge,
+// upright sides. 0: outside.
+static double section(double apothem, double across) // [m]
 {
-    double flat = apothem * tan(HW_PI / 8), a = fabs(across);
-    if (a > apothem) return 0;
-    return a <= flat ? apothem : apothem + flat - a;
+    double a = fabs(across);
+    return a > apothem ? 0 : sqrt(2) * apothem - a;
 }
 
 enum { BORE_STEPS = 2, BORE_POINTS = 24 };
@@ -171,7 +190,7 @@ static bore_box box_of(const hw_bore *h)
     bore_box w;
     for (size_t k = 0; k < h->steps; k++) {
         bool open = h->through && k + 1 == h->steps;
-        w.high[k] = h->radius[k] + h->wall[k];
+        w.high[k] = sqrt(2) * h->radius[k] + h->wall[k];
         w.end[k] = h->depth[k] + (open ? 0 : h->wall[k]);
     }
     return w;
@@ -228,7 +247,7 @@ static hw_polygon bore_rest(hw_blocks *b, const hw_bore *h, const bore_box *w, s
     hw_vec2 p[BORE_POINTS], run[2 * BORE_STEPS];
     double high[BORE_STEPS];
     size_t n = 0;
-    for (size_t k = 0; k < open; k++) high[k] = octagon(h->radius[k], across);
+    for (size_t k = 0; k < open; k++) high[k] = section(h->radius[k], across);
     int first = side < 0 ? -1 : 1, last = side > 0 ? 1 : -1;
     for (int up = first; up >= last; up -= 2) {
         bool lower = side == 0 && up < 0; // on the way back to the mouth
@@ -246,7 +265,7 @@ static void bore_strip(hw_blocks *b, const hw_bore *h, const bore_box *w, const 
 {
     double middle = (across[0] + across[1]) / 2;
     size_t open = 0;
-    while (open < h->steps && octagon(h->radius[open], middle) > 0) open++;
+    while (open < h->steps && section(h->radius[open], middle) > 0) open++;
     int last = h->through && open == h->steps ? 1 : 0;
     for (int side = -last; side <= last; side += 2) {
         hw_polygon end[2];
@@ -270,21 +289,15 @@ void hw_blocks_bore(hw_blocks *b, const hw_bore *h)
     if (!sound) fail(b, HW_BAD_INPUT);
     if (b->pile.code != HW_OK) return;
     for (size_t k = 0; k < h->steps; k++) clear(b, h, &w, k);
-    // seams where a step's section has a corner
-    double seam[4 * BORE_STEPS];
-    size_t seams = 0;
-    for (size_t i = 0; i < h->steps; i++) {
-        double flat = h->radius[i] * tan(HW_PI / 8);
-        const double at[4] = {-h->radius[i], -flat, flat, h->radius[i]};
-        for (int k = 0; k < 4; k++) {
-            size_t place = seams++;
-            for (; place > 0 && seam[place - 1] > at[k]; place--) seam[place] = seam[place - 1];
-            seam[place] = at[k];
-        }
-    }
+    // seams at the ridge and where steps end
+    double seam[2 * BORE_STEPS + 1] = {-h->radius[0]};
+    size_t seams = 1;
+    if (h->steps == 2) seam[seams++] = -h->radius[1];
+    seam[seams++] = 0;
+    if (h->steps == 2) seam[seams++] = h->radius[1];
+    seam[seams++] = h->radius[0];
     for (size_t i = 0; i + 1 < seams; i++)
-        if (seam[i + 1] - seam[i] > 1e-9 * h->radius[0])
-            bore_strip(b, h, &w, (const double[]){seam[i], seam[i + 1]});
+        bore_strip(b, h, &w, (const double[]){seam[i], seam[i + 1]});
 }
 
 void hw_blocks_onto(const hw_blocks *b, const hw_bed *bed, int body, hw_pile *p)

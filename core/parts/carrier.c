@@ -8,15 +8,16 @@ void hw_carrier_block(const hw_digit *d, const hw_layers *l, double x[2])
     x[0] = x[1] - d->thickness[0];
 }
 
-static double bore(double sheath, double gap) // [m]
+// From a bore's axis to its ridge. [m]
+static double ridge(double diameter, double gap) // [m]
 {
-    return sheath / 2 + gap / 2;
+    return sqrt(2) * (diameter / 2 + gap / 2);
 }
 
 double hw_carrier_mouth(const hw_carrier_def *def, const hw_digit *d, double rise)
 {
-    double wall = 2 * def->line, deep = def->sheath_depth + wall;
-    return d->thickness[0] / 2 - bore(def->sheath, def->gap) - wall - rise * deep;
+    double wall = 1.5 * def->line, deep = def->sheath_depth + wall;
+    return d->thickness[0] / 2 - ridge(def->sheath, def->gap) - wall - rise * deep;
 }
 
 static bool not_negative(const double value[], size_t n)
@@ -81,20 +82,20 @@ static void set_home(const hw_carrier_def *f, const hw_pulley *pulley, hw_carrie
     // below the upper cord, which rises toward the front, and not as far back as the sheaths' seats
     double rise = pulley->toward[1].z / pulley->toward[1].x;
     double behind = p->home_face - h->height - 2 * f->gap;
-    double cord = p->mouth + rise * (behind - p->back) - f->cord / 2 - f->gap - f->line;
+    double cord = p->mouth + rise * (behind - p->back) - ridge(f->cord, f->gap) - f->line;
     double deep = behind - h->terminals,
            inner = pulley->y - pulley->outward * (h->thickness / 2 + f->gap);
     double wall = pulley->outward > 0 ? inner - p->low : p->high - inner;
     p->home = h->length > 0 && h->height > 0 && tall < fmin(cord, p->half - 4 * f->line) &&
               deep > p->back + f->sheath_depth + 2 * f->line && wall > 4 * f->line &&
-              h->terminals < tall;
+              1.2 * h->terminals < tall - f->gap;
 }
 
 static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside) // [m]
 {
     const hw_horn *h = &f->horn;
     // beside the sheaths, on the side that has more room
-    double under = beside - p->low, over = p->high - beside, keep = bore(f->sheath, f->gap);
+    double under = beside - p->low, over = p->high - beside, keep = ridge(f->sheath, f->gap);
     double width = fmax(under, over) - (p->sheaths ? keep : 0);
     p->horn_y = under >= over ? p->low + width / 2 : p->high - width / 2;
     if (!p->sheaths) p->horn_y = (p->low + p->high) / 2;
@@ -119,13 +120,13 @@ hw_code hw_carrier_of(const hw_carrier_def *def, const hw_digit *d, const hw_lay
     double rise = pulley ? pulley->toward[1].z / pulley->toward[1].x : 0;
     p.mouth = hw_carrier_mouth(def, d, rise);
     p.sheath_y = pulley ? pulley->y : (p.low + p.high) / 2;
-    double wide = bore(def->sheath, def->gap) + 2 * def->line;
+    double wide = ridge(def->sheath, def->gap) + 2 * def->line;
     p.sheaths = pulley && def->sheath > def->cord && def->cord > 0 && p.mouth > wide &&
                 def->sheath_depth > 0 && def->sheath_depth + 4 * def->line < x[1] - x[0] &&
                 p.sheath_y - wide > p.low && p.sheath_y + wide < p.high;
     if (p.sheaths) { // the cord leaves the front inside the skin
         double front = p.mouth + rise * (p.front - p.back);
-        p.sheaths = p.half - front - def->cord / 2 - def->gap > 0.3 * def->line;
+        p.sheaths = p.half - front - ridge(def->cord, def->gap) > 0.3 * def->line;
     }
     set_stop(def, d, l, &p);
     if (pulley) set_home(def, pulley, &p);

@@ -11,27 +11,24 @@ static void sheath(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def
                  .way = {-toward.x, -toward.z},
                  .y = p->sheath_y,
                  .steps = 2,
-                 .radius = {def->sheath / 2 + def->gap / 2, def->cord / 2 + def->gap},
+                 .radius = {def->sheath / 2 + def->gap / 2, def->cord / 2 + def->gap / 2},
                  .depth = {def->sheath_depth, p->front - p->back},
-                 .wall = {1.8 * def->line, 0},
+                 .wall = {1.4 * def->line, 0},
                  .through = true};
     // the cord comes near the skin at the front: as much wall as there is, less a little
     double front = p->mouth + sense * h.way.z / h.way.x * h.depth[1];
-    h.wall[1] = fmin(def->line, 0.7 * (p->half - front - h.radius[1]));
+    h.wall[1] = fmin(def->line, 0.7 * (p->half - front - sqrt(2) * h.radius[1]));
     hw_blocks_bore(b, &h);
-    for (int i = 0; i < 2; i++) {
-        double x0 = i == 0 ? p->back : p->back + h.depth[0], x1 = p->back + h.depth[i];
-        double r = h.radius[i], rise = h.way.z / h.way.x;
-        double z0 = h.from.z + rise * (x0 - p->back), z1 = h.from.z + rise * (x1 - p->back);
-        hw_blocks_allow(b, HW_ALLOW_CROWN, (hw_vec3){x0, p->sheath_y - r, fmin(z0, z1)},
-                        (hw_vec3){x1, p->sheath_y + r, fmax(z0, z1) + 1.1 * r});
-    }
 }
 
+// A cut-out's ceiling, whichever of its two level sides that is on the bed.
 static void bridge(hw_blocks *b, hw_vec3 low, hw_vec3 high, double hair) // [m]
 {
-    hw_blocks_allow(b, HW_ALLOW_BRIDGE, (hw_vec3){low.x - hair, low.y - hair, high.z - hair},
-                    (hw_vec3){high.x + hair, high.y + hair, high.z + hair});
+    for (int up = 0; up < 2; up++) {
+        double z = up ? high.z : low.z;
+        hw_blocks_allow(b, HW_ALLOW_BRIDGE, (hw_vec3){low.x - hair, low.y - hair, z - hair},
+                        (hw_vec3){high.x + hair, high.y + hair, z + hair});
+    }
 }
 
 // The switch's seat is open to the side; its lever looks out of the front.
@@ -47,24 +44,22 @@ static void home(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def *
     hw_blocks_box(b, HW_BLOCK_CUT, low, high);
     bridge(b, low, high, def->layer);
     double half = h->lever / 2 + 2 * c;
-    low = (hw_vec3){face - c, pulley->y - half, -tall};
-    high = (hw_vec3){p->front + def->line, pulley->y + half, tall};
+    // lower than the seat, so that each ceiling is carried on its own two sides
+    low = (hw_vec3){face - c, pulley->y - half, c - tall};
+    high = (hw_vec3){p->front + def->line, pulley->y + half, tall - c};
     hw_blocks_box(b, HW_BLOCK_CUT, low, high);
     bridge(b, low, high, def->layer);
-    // behind it the ceiling comes down at 45 degrees over the terminals
-    double t = h->terminals;
-    hw_vec2 at[5] = {{back + c, -tall},
-                     {back + c, tall - c},
-                     {back, tall - c},
-                     {back - t, tall - c - t},
-                     {back - t, -tall}};
-    if (t > 0) hw_blocks_plate(b, HW_BLOCK_CUT, y0, y1, hw_blocks_polygon(b, 5, at));
+    // behind it floor and ceiling come together, a little steeper than 45 degrees, over the
+    // terminals
+    double t = h->terminals, high_end = tall - c;
+    hw_vec2 at[6] = {
+        {back + c, -high_end},          {back + c, high_end},           {back, high_end},
+        {back - t, high_end - 1.2 * t}, {back - t, 1.2 * t - high_end}, {back, -high_end}};
+    if (t > 0) hw_blocks_plate(b, HW_BLOCK_CUT, y0, y1, hw_blocks_polygon(b, 6, at));
     for (int e = -1; e <= 1 && h->hole > 0; e += 2) {
         hw_vec2 m = {face - h->hole_depth, e * h->pitch / 2};
         double far = pulley->outward > 0 ? p->low - c : p->high + c, r = h->hole / 2;
-        hw_blocks_plate(b, HW_BLOCK_CUT, fmin(far, in), fmax(far, in), hw_blocks_circle(b, m, r));
-        hw_blocks_allow(b, HW_ALLOW_CROWN, (hw_vec3){m.x - r, fmin(far, in), m.z},
-                        (hw_vec3){m.x + r, fmax(far, in), m.z + 1.05 * r});
+        hw_blocks_plate(b, HW_BLOCK_CUT, fmin(far, in), fmax(far, in), hw_blocks_peaked(b, m, r));
     }
 }
 
@@ -104,9 +99,6 @@ static void screws(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def
                      .depth = {def->screw_depth},
                      .wall = {def->line}};
         hw_blocks_bore(b, &h);
-        hw_blocks_allow(
-            b, HW_ALLOW_CROWN, (hw_vec3){p->back, h.y - h.radius[0], h.from.z},
-            (hw_vec3){p->back + h.depth[0], h.y + h.radius[0], h.from.z + h.radius[0] * 1.1});
     }
 }
 
@@ -125,11 +117,17 @@ static void stop(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def *
         meet[i] = hw_flex((hw_vec2){x, z}, c, s);
     }
     double in = p->front - 2 * def->line;
-    // down to the bed along the face's own line
-    hw_vec2 way = hw_sub(meet[1], meet[0]);
-    double fall = (bed[0] + bed[1] * meet[1].x - meet[1].z) / (way.z - bed[1] * way.x);
-    hw_vec2 foot = hw_add(meet[1], hw_scale(way, fall));
-    hw_vec2 at[4] = {{in, bed[0] + bed[1] * in}, foot, meet[0], {in, meet[0].z}};
+    // down to the bed along the face's own line, where the palm lies on it; above, it leans out of
+    // the front by less than 45 degrees
+    hw_vec2 way = hw_sub(meet[1], meet[0]), foot = meet[1];
+    double floor = -p->half;
+    if (bed[0] < 0) {
+        double fall = (bed[0] + bed[1] * foot.x - foot.z) / (way.z - bed[1] * way.x);
+        foot = hw_add(foot, hw_scale(way, fall));
+        floor = bed[0] + bed[1] * in;
+    }
+    double rise = 1.2 * fmax(0, meet[0].x - in);
+    hw_vec2 at[4] = {{in, floor}, foot, meet[0], {in, meet[0].z + rise}};
     hw_polygon wedge = hw_blocks_polygon(b, 4, at);
     const int layer[2] = {0, (int)l->n - 1};
     for (int i = 0; i < 2; i++) {

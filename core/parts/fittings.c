@@ -25,7 +25,7 @@ hw_fittings_def hw_fittings_def_default(void)
                     .layer = layer,
                     .deviation = fine,
                     .sheath = 4 * mm,
-                    .sheath_depth = 8 * mm,
+                    .sheath_depth = 6 * mm,
                     .cord = 1 * mm,
                     .stop = true,
                     .home = {.length = 12.8 * mm,
@@ -110,7 +110,7 @@ static void name_side(const hw_draft *f, hw_blocks *b, const char *text, const d
         .height = hw_letter_fit(text, room, most, def->line),
         .line = def->line,
         .depth = fmin(2 * def->layer, f->l->layer[0].thickness / 4),
-        .mirrored = def->mirrored != (f->bed.up < 0)};
+        .mirrored = def->mirrored};
     if (!*text || mark.height <= 0) return;
     hw_solid letters;
     hw_code code = hw_letter_blocks(f->keep, &mark, &letters);
@@ -161,7 +161,13 @@ void hw_fittings_put(const hw_draft *f, const hw_part *part, const hw_fittings *
     if (part->body == 1) {
         hw_pulley_def wheel = wheel_def(f);
         double x[2] = {f->l->fork[0].depth[0], f->d->phalanx[0] - f->l->fork[1].setback};
-        if (made->pulley) hw_pulley_put(&b, &made->wheel, &wheel, f->l);
+        // the bed as the phalanx sees it
+        hw_vec2 axis = hw_bed_point(&f->bed, 1, (hw_vec2){0, 0});
+        double one = f->d->phalanx[0];
+        hw_vec2 down = {(axis.z - hw_bed_point(&f->bed, 1, (hw_vec2){one, 0}).z) / one,
+                        (axis.z - hw_bed_point(&f->bed, 1, (hw_vec2){0, one}).z) / one};
+        if (made->pulley)
+            hw_pulley_put(&b, &made->wheel, &wheel, f->l, f->bed.up < 0 ? axis.z : 0, down);
         name_side(f, &b, def->mark, x, 0, 0.35 * f->d->thickness[1]);
     }
     hw_blocks_onto(&b, &f->bed, part->body, p);

@@ -23,6 +23,18 @@ static hw_polygon disc(hw_blocks *b, const hw_pulley *p, double radius)
     return (hw_polygon){at, n};
 }
 
+// What carries the rim on the bed: between the two tangents of 45 degrees that meet the bed.
+static hw_polygon foot(hw_blocks *b, const hw_pulley *p, double bed, hw_vec2 down) // [m] [1]
+{
+    double wide = fmax(p->rim * sqrt(2) - bed, 0.1 * p->rim), side = p->rim / sqrt(2);
+    const double at[5][2] = {{-side, side}, {-wide, bed}, {wide, bed}, {side, side}, {0, 0}};
+    hw_vec2 q[5];
+    for (int i = 0; i < 5; i++)
+        q[i] = (hw_vec2){at[i][0] * down.z + at[i][1] * down.x,
+                         -at[i][0] * down.x + at[i][1] * down.z};
+    return hw_blocks_polygon(b, 5, q);
+}
+
 // A plate between two distances from the groove's middle, outward positive.
 static void across(hw_blocks *b, const hw_pulley *p, hw_block_op op, double from, double to, // [m]
                    hw_polygon at)
@@ -41,15 +53,11 @@ static void groove(hw_blocks *b, const hw_pulley *p)
     hw_blocks_taper(b, HW_BLOCK_ADD, p->y + p->half[0], p->y + p->half[1], bottom, mouth);
 }
 
-// From beside the groove to the skin; it hangs by its crown only.
+// From beside the groove to the skin.
 static void knot(hw_blocks *b, const hw_pulley *p, int which, double skin) // [m]
 {
-    hw_vec2 at = p->knot[which];
-    double r = p->knot_radius;
-    across(b, p, HW_BLOCK_CUT, -p->half[1], skin, hw_blocks_circle(b, at, r));
-    double y0 = p->y - p->outward * p->half[1], y1 = p->y + p->outward * skin;
-    hw_blocks_allow(b, HW_ALLOW_CROWN, (hw_vec3){at.x - r, fmin(y0, y1), at.z},
-                    (hw_vec3){at.x + r, fmax(y0, y1), at.z + 1.05 * r});
+    across(b, p, HW_BLOCK_CUT, -p->half[1], skin,
+           hw_blocks_peaked(b, p->knot[which], p->knot_radius));
 }
 
 // The cord's way from the groove to the drum: it begins where it is clear of the flanks.
@@ -80,19 +88,25 @@ static void recess(hw_blocks *b, const hw_pulley *p, const hw_pulley_def *def, d
     for (int i = 0; i < (int)def->holes + 1; i++) {
         double angle = 2 * HW_PI * i / (def->holes + 1);
         hw_vec2 at = {s->at.x + s->circle * cos(angle), s->at.z + s->circle * sin(angle)};
-        across(b, p, HW_BLOCK_CUT, face - deep, face, hw_blocks_circle(b, at, s->hole));
+        across(b, p, HW_BLOCK_CUT, face - deep, face, hw_blocks_peaked(b, at, s->hole));
     }
     double y0 = p->y + p->outward * floor, y1 = p->y + p->outward * skin;
-    hw_blocks_allow(b, HW_ALLOW_BRIDGE, (hw_vec3){s->at.x - s->recess, fmin(y0, y1), s->at.z},
+    hw_blocks_allow(b, HW_ALLOW_BRIDGE,
+                    (hw_vec3){s->at.x - s->recess, fmin(y0, y1), s->at.z - 1.01 * s->recess},
                     (hw_vec3){s->at.x + s->recess, fmax(y0, y1), s->at.z + 1.01 * s->recess});
 }
 
-void hw_pulley_put(hw_blocks *b, const hw_pulley *p, const hw_pulley_def *def, const hw_layers *l)
+void hw_pulley_put(hw_blocks *b, const hw_pulley *p, const hw_pulley_def *def, const hw_layers *l,
+                   double bed, hw_vec2 down)
 {
     const hw_layer *layer = &l->layer[p->layer], *outer = &l->layer[p->outward > 0 ? l->n - 1 : 0];
     double face = layer->thickness / 2;
     double skin = p->outward * (outer->y - p->y) + outer->thickness; // past it
     across(b, p, HW_BLOCK_ADD, -face, face, disc(b, p, p->rim));
+    if (bed > 0)
+        for (int side = -1; side <= 1; side += 2)
+            across(b, p, HW_BLOCK_ADD, fmin(side * face, side * p->half[1]),
+                   fmax(side * face, side * p->half[1]), foot(b, p, bed, down));
     groove(b, p);
     knot(b, p, 0, skin);
     if (p->spool.fits) {
@@ -101,9 +115,12 @@ void hw_pulley_put(hw_blocks *b, const hw_pulley *p, const hw_pulley_def *def, c
     } else {
         knot(b, p, 1, skin);
     }
-    // the rim above the bed, and the groove over the cord
+    // the rim above the bed, and ceilings where cords run inside
     hw_blocks_allow(b, HW_ALLOW_CUTOUT, (hw_vec3){-p->rim, layer->y - face, -p->rim * 1.01},
                     (hw_vec3){p->rim, layer->y + face, p->rim * 1.01});
+    double to = p->spool.fits ? p->spool.arrives.x : p->channel;
+    hw_blocks_allow(b, HW_ALLOW_BRIDGE, (hw_vec3){0, layer->y - face, -p->channel},
+                    (hw_vec3){fmax(to, p->channel), layer->y + face, p->channel});
 }
 
 // ---- spool -------------------------------------------------------------------------------------
@@ -123,15 +140,17 @@ void hw_spool_put(hw_blocks *b, const hw_spool_place *s, const hw_pulley_def *de
                            .z = {-hair, s->thickness + hair}};
         hw_blocks_upright(b, HW_BLOCK_CUT, &hole, step);
     }
-    // the cord goes down beside the drum, through the flange to its knot, opposite the slot
+    // the cord goes down beside the drum, through the flange to its knot, across the slot
     hw_vec2 down = {at.x, at.z + def->spool};
     hw_upright through = {.at = down, .radius = 0.65 * def->cord, .z = {-hair, s->thickness}};
-    hw_upright seat = {.at = down, .radius = 1.3 * def->cord, .z = {-hair, 1.2 * def->cord}};
     hw_blocks_upright(b, HW_BLOCK_CUT, &through, step);
-    hw_blocks_upright(b, HW_BLOCK_CUT, &seat, step);
+    // a slot to turn it by, and across it the knot's seat
     double slot = s->circle - s->hole - 2 * def->line, deep = 1.2 * def->cord;
     hw_blocks_box(b, HW_BLOCK_CUT, (hw_vec3){at.x - slot, at.z - 1.5 * def->line, -hair},
                   (hw_vec3){at.x + slot, at.z + 1.5 * def->line, deep});
-    hw_blocks_allow(b, HW_ALLOW_BRIDGE, (hw_vec3){at.x - slot, at.z - slot, 0.9 * deep},
-                    (hw_vec3){at.x + slot, at.z + slot, 1.1 * deep});
+    double seat = 1.2 * def->cord;
+    hw_blocks_box(b, HW_BLOCK_CUT, (hw_vec3){at.x - seat, at.z, -hair},
+                  (hw_vec3){at.x + seat, down.z + seat, deep});
+    hw_blocks_allow(b, HW_ALLOW_BRIDGE, (hw_vec3){at.x - s->flange, at.z - s->flange, 0.9 * deep},
+                    (hw_vec3){at.x + s->flange, at.z + s->flange, 1.1 * deep});
 }
