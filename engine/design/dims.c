@@ -8,10 +8,10 @@
 
 size_t hw_quantity_text(double si, hw_dim dim, char out[64])
 {
-    double scale;
-    const char *unit = hw_unit_of(dim, &scale);
+    hw_unit shown;
+    const char *unit = hw_unit_absolute(dim, &shown);
     char number[HW_NUMBER_TEXT];
-    size_t n = hw_number_write_rounded(si / scale, 6, number), u = strlen(unit);
+    size_t n = hw_number_write_rounded(hw_from_si(si, &shown), 6, number), u = strlen(unit);
     if (u > 24) u = 0;
     memcpy(out, number, n);
     if (u) out[n++] = ' ';
