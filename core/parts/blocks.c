@@ -129,33 +129,66 @@ static bool extent(const hw_upright *u, double across, double x[2]) // [m]
     return any;
 }
 
+// A strip's box with corners wherever another strip of its side ends, so that strips which end on
+// one line share its pieces, also when that line comes to lie aslant on the bed's grid.
+static void strip_box(hw_blocks *b, hw_block_op op, const hw_upright *u, const double x[2],
+                      const double end[], size_t ends, const double y[2]) // [m]
+{
+    hw_vec2 *p = b->pile.code == HW_OK ? HW_NEW(b->pile.keep, hw_vec2, 2 * ends + 4) : NULL;
+    if (!p) {
+        fail(b, HW_NO_MEMORY);
+        return;
+    }
+    size_t n = 0;
+    p[n++] = (hw_vec2){u->at.x + x[0], u->z[0]};
+    for (size_t i = 0; i < ends; i++)
+        if (end[i] > x[0] && end[i] < x[1]) p[n++] = (hw_vec2){u->at.x + end[i], u->z[0]};
+    p[n++] = (hw_vec2){u->at.x + x[1], u->z[0]};
+    size_t floor = n;
+    for (size_t i = 0; i < floor; i++) p[n++] = (hw_vec2){p[floor - 1 - i].x, u->z[1]};
+    hw_blocks_plate(b, op, y[0], y[1], (hw_polygon){p, n});
+}
+
+enum { MOST_STRIPS = 512 };
+
 void hw_blocks_upright(hw_blocks *b, hw_block_op op, const hw_upright *u, double step)
 {
-    double widest = fmax(u->radius, u->along[0] < u->along[1] ? u->half : 0);
-    if (b->pile.code == HW_OK && !(step > 0 && widest > 0 && widest < 1e4 * step))
-        fail(b, HW_BAD_INPUT);
+    bool bar = u->along[0] < u->along[1];
+    double widest = fmax(u->radius, bar ? u->half : 0);
+    if (!(step > 0 && widest > 0 && widest < (MOST_STRIPS / 2 - 2) * step)) fail(b, HW_BAD_INPUT);
     if (b->pile.code != HW_OK) return;
     // strips on one side of the middle, one of their seams on the bar's edge
-    double seam[2] = {u->along[0] < u->along[1] ? fmin(u->half, widest) : 0, widest};
-    double done = 0;
+    double seam[2] = {bar ? fmin(u->half, widest) : 0, widest}, done = 0;
+    double from[MOST_STRIPS], to[MOST_STRIPS], x[MOST_STRIPS][2], end[2 * MOST_STRIPS];
+    size_t strips = 0, ends = 0;
     for (int part = 0; part < 2; part++) {
-        double length = seam[part] - done;
-        if (length <= 0) continue;
-        int strips = (int)ceil(length / step);
-        for (int i = 0; i < strips; i++) {
-            double from = done + length * i / strips, to = done + length * (i + 1) / strips, x[2];
-            double probe = op == HW_BLOCK_ADD ? to : from; // the narrower side, or the wider
+        int n = (int)ceil((seam[part] - done) / step);
+        for (int i = 0; i < n; i++) {
+            double a = done + (seam[part] - done) * i / n;
+            double z = done + (seam[part] - done) * (i + 1) / n;
+            double probe = op == HW_BLOCK_ADD ? z : a; // the narrower side, or the wider
             // a bar's own edge belongs to it
-            if (part == 0 && u->half > 0 && probe >= u->half) probe = nextafter(u->half, 0);
-            if (!extent(u, probe, x)) continue;
-            for (int side = -1; side <= 1; side += 2) {
-                double a = u->at.z + side * from, z = u->at.z + side * to;
-                hw_blocks_box(b, op, (hw_vec3){u->at.x + x[0], fmin(a, z), u->z[0]},
-                              (hw_vec3){u->at.x + x[1], fmax(a, z), u->z[1]});
-            }
+            if (part == 0 && probe >= u->half) probe = nextafter(u->half, 0);
+            if (!extent(u, probe, x[strips])) continue;
+            from[strips] = a;
+            to[strips++] = z;
         }
         done = seam[part];
     }
+    for (size_t i = 0; i < strips; i++)
+        for (int e = 0; e < 2; e++) {
+            size_t k = ends++;
+            for (; k > 0 && end[k - 1] > x[i][e]; k--) end[k] = end[k - 1];
+            end[k] = x[i][e];
+        }
+    size_t distinct = 0;
+    for (size_t i = 0; i < ends; i++)
+        if (i == 0 || end[i] > end[distinct - 1]) end[distinct++] = end[i];
+    for (size_t i = 0; i < strips; i++)
+        for (int side = -1; side <= 1; side += 2) {
+            double a = u->at.z + side * from[i], z = u->at.z + side * to[i];
+            strip_box(b, op, u, x[i], end, distinct, (const double[]){fmin(a, z), fmax(a, z)});
+        }
 }
 
 // ---- lying bores -------------------------------------------------------------------------------

@@ -44,7 +44,7 @@ static bool sound(const hw_carrier_def *f)
 // A hair more than the travel, so that parts just do not touch at its end.
 static double stop_angle(const hw_carrier_def *f, const hw_digit *d, const hw_layers *l)
 {
-    return l->fork[0].travel[1] + 0.1 * f->gap / d->thickness[0];
+    return l->fork[0].travel[1] + 0.4 * f->gap / d->thickness[0];
 }
 
 // The proximal's palmar face at a place along it, from the knuckle.

@@ -63,26 +63,33 @@ static void home(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def *
     }
 }
 
-// Opens toward the back of the hand, so that it prints without a bridge; the servo stands over it.
-static void horn(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def *def)
+// A hole's two heights, in order.
+static void heights(hw_upright *u, double a, double b) // [m]
+{
+    u->z[0] = fmin(a, b);
+    u->z[1] = fmax(a, b);
+}
+
+// Opens away from the bed, so that it prints without a bridge; the servo stands on that side.
+static void horn(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def *def, double up)
 {
     const hw_horn *h = &def->horn;
-    double step = def->line / 4, top = p->half + def->line,
-           floor = p->half - h->thickness - def->gap;
+    double step = def->line / 4, top = up * (p->half + def->line);
+    double floor = up * (p->half - h->thickness - def->gap);
     hw_vec2 at = {p->horn_x, p->horn_y};
     hw_upright pocket = {.at = at,
                          .radius = h->hub / 2 + def->gap,
                          .along = {0, h->arm + def->gap},
-                         .half = h->width / 2 + def->gap,
-                         .z = {floor, top}};
+                         .half = h->width / 2 + def->gap};
+    heights(&pocket, floor, top);
     hw_blocks_upright(b, HW_BLOCK_CUT, &pocket, step);
-    hw_upright head = {.at = at, .radius = h->head / 2 + def->gap, .z = {-3 * p->half, top}};
+    hw_upright head = {.at = at, .radius = h->head / 2 + def->gap};
+    heights(&head, -3 * up * p->half, top);
     hw_blocks_upright(b, HW_BLOCK_CUT, &head, step);
     for (int i = 0; i < 2; i++) {
         if (!(h->screw[i] > 0 && h->pilot > 0)) continue;
-        hw_upright pilot = {.at = {at.x + h->screw[i], at.z},
-                            .radius = h->pilot / 2,
-                            .z = {floor - 4 * h->pilot, top}};
+        hw_upright pilot = {.at = {at.x + h->screw[i], at.z}, .radius = h->pilot / 2};
+        heights(&pilot, floor - 4 * up * h->pilot, top);
         hw_blocks_upright(b, HW_BLOCK_CUT, &pilot, step);
     }
 }
@@ -143,6 +150,6 @@ void hw_carrier_put(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_de
     if (p->stop) stop(b, p, def, d, l, bed);
     for (int i = 0; i < 2 && p->sheaths; i++) sheath(b, p, def, pulley->toward[i], i == 0 ? -1 : 1);
     if (p->home) home(b, p, def, pulley);
-    if (p->horn) horn(b, p, def);
+    if (p->horn) horn(b, p, def, bed[0] < 0 ? 1 : -1);
     if (p->screws) screws(b, p, def);
 }

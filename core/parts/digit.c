@@ -218,7 +218,7 @@ static hw_code make(hw_draft *f, const hw_stack *k, hw_part_set *out)
     f->room = ROOM_FOR_PLATES;
     f->slab = HW_NEW(f->work, hw_slab, f->room);
     hw_fittings held = {.pulley = false};
-    if (f->def->fittings) code = hw_fittings_of(f->def->fittings, f->d, f->l, &held);
+    if (f->def->fitted) code = hw_fittings_of(&f->def->fittings, f->d, f->l, &held);
     if (code != HW_OK) return code;
     size_t parts = 1 + HW_JOINTS + f->l->bar[0].twins + f->l->bar[1].twins;
     hw_part *part = HW_NEW(f->keep, hw_part, parts + hw_fittings_parts(&held));

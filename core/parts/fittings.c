@@ -78,7 +78,7 @@ hw_code hw_fittings_of(const hw_fittings_def *def, const hw_digit *d, const hw_l
 
 static hw_pulley_def wheel_def(const hw_draft *f)
 {
-    hw_pulley_def def = f->def->fittings->pulley;
+    hw_pulley_def def = f->def->fittings.pulley;
     def.deviation = f->def->deviation;
     return def;
 }
@@ -101,7 +101,7 @@ static void bed_line(const hw_bed *bed, double length, double out[2]) // [m]
 static void name_side(const hw_draft *f, hw_blocks *b, const char *text, const double x[2],
                       double z, double most) // [m]
 {
-    const hw_fittings_def *def = f->def->fittings;
+    const hw_fittings_def *def = &f->def->fittings;
     double room = x[1] - x[0] - 2 * def->line;
     hw_lettering mark = {
         .text = text,
@@ -118,36 +118,46 @@ static void name_side(const hw_draft *f, hw_blocks *b, const char *text, const d
     hw_blocks_take(b, &letters);
 }
 
-static void put_pad(const hw_draft *f, hw_pile *p)
+// The palmar face of the distal phalanx is the tangent of its two discs; the pad is made on that
+// line and turned onto it.
+static void put_pad(const hw_draft *f, hw_blocks *b)
 {
-    const hw_fittings_def *def = f->def->fittings;
-    bool palm_down = f->bed.up > 0;
-    double half = f->d->width / 2, from = f->l->fork[2].setback, to = f->d->phalanx[2];
-    double x0 = hw_bed_point(&f->bed, 3, (hw_vec2){from, 0}).x;
-    double x1 = hw_bed_point(&f->bed, 3, (hw_vec2){to - f->d->tip_thickness / 2, 0}).x;
-    hw_pad_place at = {.x = {x0, x1}, .y = {-half, half}, .inward = 1, .line = def->line};
-    if (!palm_down || !(x1 > x0) || p->code != HW_OK) return;
+    const hw_fittings_def *def = &f->def->fittings;
+    hw_disc end[2];
+    hw_phalanx_discs(f->d, 2, end);
+    double length = end[1].at.x, half = f->d->width / 2;
+    double lean = asin((end[0].radius - end[1].radius) / length);
+    double run = length * cos(lean), clear = def->line;
+    // from where cheeks and horn end to where the tip begins to be round
+    hw_pad_place at = {.x = {fmax(f->l->fork[2].depth[0], f->l->fork[2].depth[1]) + clear, run},
+                       .y = {-half, half},
+                       .inward = 1,
+                       .line = def->line};
+    if (!(at.x[1] > at.x[0]) || b->pile.code != HW_OK) return;
     hw_pad pad;
     hw_code code = hw_pad_blocks(f->keep, &def->pad, &at, &pad);
     if (code != HW_OK) {
-        p->code = code;
+        b->pile.code = code;
         return;
     }
+    hw_vec2 touch = {-end[0].radius * sin(lean), -end[0].radius * cos(lean)};
     for (size_t i = 0; i < pad.cut.blocks; i++) {
-        const hw_block *k = &pad.cut.block[i];
-        hw_pile_put(p, k->op, k->y[0], k->y[1], k->at[0], k->at[1]);
+        const hw_polygon *p = &pad.cut.block[i].at[0]; // plates all of them
+        for (size_t k = 0; k < p->n; k++)
+            p->at[k] = hw_add(touch, hw_flex(p->at[k], cos(lean), -sin(lean)));
     }
-    for (size_t i = 0; i < pad.allows; i++)
-        hw_pile_allow(p, pad.allow[i].kind, (hw_vec2){pad.allow[i].low.x, pad.allow[i].low.z},
-                      (hw_vec2){pad.allow[i].high.x, pad.allow[i].high.z}, pad.allow[i].low.y,
-                      pad.allow[i].high.y);
+    hw_blocks_take(b, &pad.cut);
+    double high = end[0].radius;
+    if (f->bed.up > 0 && pad.allows)
+        hw_blocks_allow(b, HW_ALLOW_BRIDGE, (hw_vec3){at.x[0], -half, -high},
+                        (hw_vec3){at.x[1], half, 2 * def->pad.recess - high + length * sin(lean)});
 }
 
 void hw_fittings_put(const hw_draft *f, const hw_part *part, const hw_fittings *made, hw_pile *p)
 {
     static const char *const digit[] = {"thumb", "index", "middle", "ring", "little"};
-    const hw_fittings_def *def = f->def->fittings;
-    if (!def || part->role == HW_PART_BAR) return;
+    const hw_fittings_def *def = &f->def->fittings;
+    if (!f->def->fitted || part->role == HW_PART_BAR) return;
     hw_blocks b = hw_blocks_new(f->keep, f->def->deviation);
     if (part->body == 0) {
         double bed[2], x[2] = {made->carrier.back, made->carrier.front};
@@ -170,8 +180,8 @@ void hw_fittings_put(const hw_draft *f, const hw_part *part, const hw_fittings *
             hw_pulley_put(&b, &made->wheel, &wheel, f->l, f->bed.up < 0 ? axis.z : 0, down);
         name_side(f, &b, def->mark, x, 0, 0.35 * f->d->thickness[1]);
     }
+    if (part->body == 3) put_pad(f, &b);
     hw_blocks_onto(&b, &f->bed, part->body, p);
-    if (part->body == 3) put_pad(f, p);
 }
 
 size_t hw_fittings_parts(const hw_fittings *made)

@@ -64,7 +64,8 @@ typedef struct hw_parts_def {
     double deviation;   // of chords from round walls, > 0 [m]
     hw_pivot_kind kind; // of the joints
     double land;        // height of the cylinder under a cone (kind land), >= 0 [m]
-    const hw_fittings_def *fittings; // what the parts hold beside joints; NULL: nothing
+    bool fitted;        // the parts hold what follows
+    hw_fittings_def fittings; // pulley, seats, pads, names
 } hw_parts_def;
 
 // Sizes that belong to hw_digit_default and hw_layers_def_default; chords of 0.005 mm. Test:
