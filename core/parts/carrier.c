@@ -91,14 +91,14 @@ static void set_home(const hw_carrier_def *f, const hw_pulley *pulley, hw_carrie
               1.2 * h->terminals < tall - f->gap;
 }
 
-static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside) // [m]
+static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside, bool kept) // [m]
 {
     const hw_horn *h = &f->horn;
     // beside the sheaths, on the side that has more room
     double under = beside - p->low, over = p->high - beside, keep = ridge(f->sheath, f->gap);
-    double width = fmax(under, over) - (p->sheaths ? keep : 0);
+    double width = fmax(under, over) - (kept ? keep : 0);
     p->horn_y = under >= over ? p->low + width / 2 : p->high - width / 2;
-    if (!p->sheaths) p->horn_y = (p->low + p->high) / 2;
+    if (!kept) p->horn_y = (p->low + p->high) / 2;
     p->horn_x = p->back + h->hub / 2 + 4 * f->line;
     double across = fmax(fmax(h->hub, h->width), h->head) + 2 * f->gap;
     p->horn = h->hub > 0 && h->thickness > 0 && across + 2 * f->line <= width &&
@@ -130,7 +130,8 @@ hw_code hw_carrier_of(const hw_carrier_def *def, const hw_digit *d, const hw_lay
     }
     set_stop(def, d, l, &p);
     if (pulley) set_home(def, pulley, &p);
-    set_back(def, &p, p.sheath_y);
+    // a cord over the joints has its channel in the middle
+    set_back(def, &p, p.sheath_y, p.sheaths || d->family == HW_FAMILY_CORD);
     *out = p;
     return HW_OK;
 }

@@ -42,18 +42,18 @@ typedef struct hw_spool_place {
 } hw_spool_place;
 
 typedef struct hw_pulley {
-    int layer;         // number in hw_layers
-    double y;          // of the groove's middle [m]
-    double outward;    // +1 or -1: the side that knots and spool are reached from [1]
-    double rim;        // radius of the flanges [m]
-    double flank[2];   // radius of the groove's flanks, at its bottom and its mouth [m]
-    double half[2];    // of its width there: bottom, mouth [m]
-    double channel;    // outer radius of the groove where it runs inside the phalanx [m]
-    double arc[2];     // that is round, from and to, from the phalanx's x toward its back [rad]
-    hw_vec2 toward[2]; // directions in which the cords leave, in the open digit, length 1 [1]
-    hw_vec2 knot[2];   // middles of the holes for their knots; the second is NaN with a spool [m]
-    double knot_radius;
-    double room; // of the cord inside the knuckle; negative: it stands out of the skin [m]
+    int layer;          // number in hw_layers
+    double y;           // of the groove's middle [m]
+    double outward;     // +1 or -1: the side that knots and spool are reached from [1]
+    double rim;         // radius of the flanges [m]
+    double flank[2];    // radius of the groove's flanks, at its bottom and its mouth [m]
+    double half[2];     // of its width there: bottom, mouth [m]
+    double channel;     // outer radius of the groove where it runs inside the phalanx [m]
+    double arc[2];      // that is round, from and to, from the phalanx's x toward its back [rad]
+    hw_vec2 toward[2];  // directions in which the cords leave, in the open digit, length 1 [1]
+    hw_vec2 knot[2];    // middles of the holes for their knots; the second is NaN with a spool [m]
+    double knot_radius; // [m]
+    double room;        // of the cord inside the knuckle; negative: it stands out of the skin [m]
     hw_spool_place spool;
 } hw_pulley;
 

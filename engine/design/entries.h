@@ -82,6 +82,8 @@ typedef enum hw_entry_id {
     HW_E_ROOM_TEMPERATURE,
     HW_E_GRIP_FRICTION,
     HW_E_GRIP_SAFETY,
+    HW_E_PARTS_CHAMFER,
+    HW_E_PARTS_ENGRAVING, // hw_present
     HW_E_BUILD_BODY_PARTS,
     HW_E_BUILD_BODY_SCREWS,
     HW_E_BUILD_DRUM_SCREWS,
@@ -156,6 +158,13 @@ typedef enum hw_entry_id {
     HW_E_KEEP_WIDTH,
     HW_E_KEEP_FROM,
     HW_E_KEEP_STOP_ARM,
+    HW_E_PRINT_FACE, // in the order of hw_bed_face of core/parts
+    HW_E_PRINT_FLEXION,
+    HW_E_PAD_RECESS,
+    HW_E_PAD_MARGIN,
+    HW_E_PAD_TEXTURE, // in the order of hw_pad_texture of core/parts
+    HW_E_PAD_PITCH,
+    HW_E_PAD_DEPTH,
     HW_DRIVE_ROWS(HW_DRIVE_OWN_ID) HW_E_ROWS
 } hw_entry_id;
 

@@ -478,6 +478,7 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                          .origin = "common practice: printed pivots need none",
                          .sentence = "Pins that are bought and pressed into its joints"},
 #include "design/drive_rows.inc"
+#include "design/parts_rows.inc"
 #include "design/pivot_rows.inc"
 #include "design/print_rows.inc"
 };
