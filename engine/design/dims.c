@@ -53,9 +53,9 @@ bool hw_dim_fits(hw_faults *f, const hw_source *s, size_t offset, const hw_expr 
                  const char *what)
 {
     if (got->zero || hw_dim_same(got->dim, want)) return true;
-    double scale;
+    hw_unit usual;
     char expected[64];
-    const char *unit = hw_unit_of(want, &scale);
+    const char *unit = hw_unit_absolute(want, &usual);
     size_t n = append(expected, 0, hw_dim_name(want));
     if (!hw_dim_same(want, HW_DIM_NONE)) {
         n = append(expected, n, " (");
