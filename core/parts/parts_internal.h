@@ -76,8 +76,8 @@ void hw_parts_pin_add(hw_pile *p, const hw_parts_pin *pin);
 void hw_parts_pin_cut(hw_pile *p, const hw_parts_pin *pin, double thickness,
                       double line); // [m] [m]
 
-// Channels of cord digits: radius of what goes through, the cord's path in a body (at most 4 points,
-// its own frame), and cutting them. A middle layer that is too thin for them has none.
+// Channels of cord digits: radius of what goes through, the cord's path in a body (at most 4
+// points, its own frame), and cutting them. A middle layer that is too thin for them has none.
 double hw_channel_radius(const hw_draft *f); // [m]
 size_t hw_channel_path(const hw_draft *f, int body, hw_vec2 out[4]);
 void hw_channels_cut(const hw_draft *f, int body, hw_pile *p);
