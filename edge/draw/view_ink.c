@@ -18,10 +18,11 @@ static const double line_of_hatching = HW_WEIGHT_HAIR; // [mm]
 
 typedef enum line_kind { NO_LINE, EDGE, CONTOUR, OUTLINE, CUT_OUTLINE, LINE_KINDS } line_kind;
 
+// A cut's outline is drawn on the cut only, half of its width, so that a narrow gap stays open.
 static const double line_width[LINE_KINDS] = {[EDGE] = HW_WEIGHT_THIN,
                                               [CONTOUR] = HW_WEIGHT_PLAIN,
                                               [OUTLINE] = 0.35,
-                                              [CUT_OUTLINE] = HW_WEIGHT_HEAVY}; // [mm]
+                                              [CUT_OUTLINE] = 2 * 0.35}; // [mm]
 
 typedef struct inker {
     const hw_view_picture *p;
@@ -108,7 +109,9 @@ static void dot_of_ink(const inker *k, size_t x, size_t y, line_kind kind)
             long px = (long)x + dx, py = (long)y + dy;
             if (px < 0 || py < 0 || px >= (long)p->w || py >= (long)p->h) continue;
             double cover = fmin(fmax(r - hypot((double)dx, (double)dy) + 0.5, 0), 1);
-            uint8_t *at = &k->ink[(size_t)py * p->w + (size_t)px], ink;
+            size_t i = (size_t)py * p->w + (size_t)px;
+            if (kind == CUT_OUTLINE && !p->is_cut[i]) continue;
+            uint8_t *at = &k->ink[i], ink;
             ink = (uint8_t)lround(255 * cover);
             if (ink > *at) *at = ink;
         }

@@ -11,6 +11,9 @@
 
 enum { HW_VIEW_NO_PART = 0 };
 
+// Where a part's corner lies. [m]
+hw_vec3 hw_view_corner(const hw_view_part *part, size_t i);
+
 // The picture while it is made; arrays of w * h, row by row from the top left.
 typedef struct hw_view_picture {
     size_t w, h;            // pixels

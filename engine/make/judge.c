@@ -6,8 +6,6 @@
 #include <math.h>
 #include <string.h>
 
-enum { NOTE_ROOM = 240 };
-
 static double faults_of(const hw_made *m, const hw_made_group *g)
 {
     double n = 0;
@@ -33,13 +31,12 @@ static const char *print_note(hw_arena *a, const hw_made *m, const hw_made_group
                               hw_print_quantity q)
 {
     hw_print_part *part = HW_NEW(a, hw_print_part, g->parts);
-    char *text = HW_NEW(a, char, NOTE_ROOM);
-    if (!part || !text) return NULL;
+    if (!part) return NULL;
     for (size_t i = 0; i < g->parts; i++) {
         const hw_made_part *p = &m->part[g->first + i];
         part[i] = (hw_print_part){p->part->name, &p->mesh, p->allow, p->part->allows};
     }
-    return hw_print_note(g->print, part, m->printer, q, text);
+    return hw_print_note(a, g->print, part, m->printer, q);
 }
 
 // The quantity of core/print that a row is about; HW_PRINT_QUANTITIES: none.
@@ -79,13 +76,14 @@ static double of_hand(const hw_made *m, const char *id)
 {
     if (m->def.digit >= 0) return NAN;
     for (size_t g = 0; g < m->groups; g++)
-        if (m->group[g].plate < 0) return NAN;
-    double time = 0, filament = 0;
-    for (size_t p = 0; p < m->plates; p++) {
+        if (m->group[g].plate < 0 && m->group[g].digit >= 0) return NAN;
+    double time = 0, filament = 0, plates = 0;
+    for (size_t p = 0; p < m->plates && !m->plate[p].coupons; p++) {
+        plates += 1;
         time += m->plate[p].time;
         filament += m->plate[p].filament;
     }
-    if (strcmp(id, "plates") == 0) return (double)m->plates;
+    if (strcmp(id, "plates") == 0) return plates;
     return strcmp(id, "filament") == 0 ? filament : time;
 }
 
@@ -97,7 +95,7 @@ hw_code hw_make_findings(hw_arena *keep, hw_made *m)
     if (!m->finding) return HW_NO_MEMORY;
     for (size_t g = 0; g < m->groups; g++)
         for (size_t k = 0; k < n; k++)
-            if (hw_finding_is_made(&kind[k]) && kind[k].of_digit)
+            if (m->group[g].digit >= 0 && hw_finding_is_made(&kind[k]) && kind[k].of_digit)
                 add_of_digit(keep, m, &m->group[g], &kind[k]);
     for (size_t k = 0; k < n; k++) {
         if (!hw_finding_is_made(&kind[k]) || kind[k].of_digit) continue;
