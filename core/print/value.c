@@ -259,15 +259,15 @@ static void note_bed(hw_buffer *b, const hw_print_report *r)
     put_number(b, f->size[2] * 1e3, 1);
     hw_buffer_puts(b, " mm");
     if (f->spare_z < 0)
-        hw_buffer_puts(b, ", taller than printer.bed_z");
+        hw_buffer_puts(b, ", taller than printer.bed.z");
     else if (f->spare_any < 0)
-        hw_buffer_puts(b, ", larger than printer.bed_x and bed_y however it is turned");
+        hw_buffer_puts(b, ", larger than printer.bed.x and bed.y however it is turned");
     else if (f->spare >= 0)
         hw_buffer_puts(b, ", as modelled");
     else if (f->spare_turn >= 0)
         hw_buffer_puts(b, ", turned by 90 degrees");
     else {
-        hw_buffer_puts(b, ", too large for printer.bed_x and bed_y unless turned by ");
+        hw_buffer_puts(b, ", too large for printer.bed.x and bed.y unless turned by ");
         put_number(b, f->angle * 180 / HW_PI, 0);
         hw_buffer_puts(b, " degrees by hand");
     }

@@ -77,7 +77,7 @@ static void values_and_words(void)
     g.def.bridge = 3e-3;
     CHECK(judge(&g) == HW_OK);
     note = hw_print_note(g.m.keep, &g.got, g.part, &g.def, HW_PRINT_BED);
-    CHECK(note && strstr(note, "printer.bed_z"));
+    CHECK(note && strstr(note, "printer.bed.z"));
     note = hw_print_note(g.m.keep, &g.got, g.part, &g.def, HW_PRINT_OVERHANG);
     CHECK(note && strstr(note, "declared a bridge, beyond printer.bridge"));
     CHECK(hw_print_value(&g.got, &g.def, HW_PRINT_BED) < 0);
