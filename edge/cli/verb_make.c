@@ -18,16 +18,18 @@ typedef struct maker {
     hw_arena *work;
 } maker;
 
-// A name for a file: lower case, words joined by '-'.
+// A name for a file: lower case, words joined by '-', "gap coupon's frame" without its 's.
 static const char *file_name(const maker *k, const char *words, const char *ending)
 {
-    char *name = HW_NEW(k->call->arena, char, NAME_ROOM);
+    char *name = HW_NEW(k->call->arena, char, NAME_ROOM), *to = name;
     if (!name) return "";
-    snprintf(name, NAME_ROOM, "%.52s.%.8s", words, ending);
-    for (char *c = name; *c; c++) {
-        if (*c >= 'A' && *c <= 'Z') *c = (char)(*c - 'A' + 'a');
-        if (*c == ' ') *c = '-';
+    for (const char *c = words; *c && to < name + NAME_ROOM - 10; c++) {
+        if (strncmp(c, "'s ", 3) == 0)
+            c++;
+        else
+            *to++ = *c == ' ' ? '-' : *c >= 'A' && *c <= 'Z' ? (char)(*c - 'A' + 'a') : *c;
     }
+    snprintf(to, 10, ".%.8s", ending);
     return name;
 }
 

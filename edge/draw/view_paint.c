@@ -100,6 +100,34 @@ static bool belong(const hw_mesh *m, const side *a, const side *b, double sliver
     return dot(na, nb) > cosine * sqrt(dot(na, na) * dot(nb, nb));
 }
 
+static void join(uint32_t *up, bool *whole, uint32_t a, uint32_t b)
+{
+    uint32_t x = root_of(up, a), y = root_of(up, b);
+    if (y < x) {
+        uint32_t other = x;
+        x = y, y = other;
+    }
+    up[y] = x;
+    whole[x] = whole[x] || whole[y];
+}
+
+// Sets that are slivers alone, which lie along each other, go to a face that they meet.
+static void adopt(const hw_mesh *m, const side *s, const size_t *first, uint32_t *up, bool *whole)
+{
+    bool changed = true;
+    for (int pass = 0; changed && pass < 8; pass++) {
+        changed = false;
+        for (size_t v = 0; v < m->verts; v++)
+            for (size_t i = v ? first[v] : 0; i < first[v + 1]; i++)
+                for (size_t k = i + 1; k < first[v + 1]; k++) {
+                    if (s[i].high != s[k].high) continue;
+                    if (whole[root_of(up, s[i].tri)] == whole[root_of(up, s[k].tri)]) continue;
+                    join(up, whole, s[i].tri, s[k].tri);
+                    changed = true;
+                }
+    }
+}
+
 hw_code hw_view_faces(hw_arena *work, const hw_mesh *m, uint32_t face[], size_t *count)
 {
     *count = 0;
@@ -107,19 +135,22 @@ hw_code hw_view_faces(hw_arena *work, const hw_mesh *m, uint32_t face[], size_t 
     size_t mark = hw_arena_mark(work), *first = NULL;
     side *s = sides_of(work, m, &first);
     uint32_t *up = HW_NEW(work, uint32_t, m->tris), *number = HW_NEW(work, uint32_t, m->tris);
-    if (!s || !up || !number) return HW_NO_MEMORY;
+    bool *whole = HW_NEW(work, bool, m->tris); // of roots: its set is more than slivers
+    if (!s || !up || !number || !whole) return HW_NO_MEMORY;
     double sliver = 1e-5 * extent_of(m), cosine = cos(HW_VIEW_CREASE);
-    for (uint32_t t = 0; t < m->tris; t++) up[t] = t;
+    for (uint32_t t = 0; t < m->tris; t++) {
+        double height;
+        (void)normal_of(m, t, &height);
+        up[t] = t;
+        whole[t] = height > sliver;
+    }
     for (size_t v = 0; v < m->verts; v++)
         for (size_t i = v ? first[v] : 0; i < first[v + 1]; i++)
             for (size_t k = i + 1; k < first[v + 1]; k++) {
                 if (s[i].high != s[k].high || !belong(m, &s[i], &s[k], sliver, cosine)) continue;
-                uint32_t x = root_of(up, s[i].tri), y = root_of(up, s[k].tri);
-                if (x < y)
-                    up[y] = x;
-                else
-                    up[x] = y;
+                join(up, whole, s[i].tri, s[k].tri);
             }
+    adopt(m, s, first, up, whole);
     // roots are the lowest of their set and so come first
     for (uint32_t t = 0; t < m->tris; t++) {
         uint32_t r = root_of(up, t);

@@ -147,7 +147,8 @@ static void put_printing(hw_buffer *b, const hw_made *m)
     put_wrapped(b, 2, w.at ? w.at : "");
     put_wrapped(b, 2,
                 "Print the coupons first, on the same machine and with the same filament: they "
-                "tell whether a digit will move, grip and hold before you print one. STL files carry no unit: they "
+                "tell whether a digit will move, grip and hold before you print one. STL files "
+                "carry no unit: they "
                 "are in millimetres.");
     put_wrapped(b, 2,
                 "When a digit has cooled down, hold the carrier and turn one joint after the "
@@ -176,29 +177,41 @@ static void put_parts(hw_buffer *b, const hw_made_report *r)
     }
 }
 
+// Undersides of one kind that a part may have.
+static void put_exception(hw_buffer *b, const hw_made *m, const hw_made_group *g, size_t part,
+                          hw_allowance_kind kind, bool *any)
+{
+    size_t n = 0;
+    double span = 0, area = 0;
+    for (size_t h = 0; h < g->print->hangs; h++) {
+        const hw_print_hang *hang = &g->print->hang[h];
+        if (hang->part != part || hang->kind != kind || hang->hold != HW_HANG_PERMITTED) continue;
+        span = fmax(span, hang->span);
+        area += hang->area;
+        n++;
+    }
+    if (n == 0) return;
+    *any = true;
+    size_t from = b->len;
+    hw_buffer_format(b, "  %s", m->part[g->first + part].part->name);
+    pad(b, from, 34);
+    hw_buffer_format(b, " %zu %s%s", n, hw_allowance_text(kind), n > 1 ? "s" : "");
+    pad(b, from, 48);
+    hw_buffer_puts(b, "span ");
+    put_fixed(b, span * 1e3, 1);
+    hw_buffer_puts(b, " mm, ");
+    put_fixed(b, area * 1e6, 1);
+    hw_buffer_puts(b, " mm2 in all\n");
+}
+
 static void put_exceptions(hw_buffer *b, const hw_made *m)
 {
-    put_heading(b, "What may hang");
+    put_heading(b, "What hangs by permission");
     bool any = false;
-    for (size_t i = 0; i < m->groups; i++) {
-        const hw_made_group *g = &m->group[i];
-        for (size_t h = 0; g->print && h < g->print->hangs; h++) {
-            const hw_print_hang *hang = &g->print->hang[h];
-            if (hang->hold != HW_HANG_PERMITTED) continue;
-            any = true;
-            size_t from = b->len;
-            hw_buffer_format(b, "  %s", m->part[g->first + hang->part].part->name);
-            pad(b, from, 34);
-            hw_buffer_format(b, " %s", hw_allowance_text(hang->kind));
-            pad(b, from, 44);
-            hw_buffer_puts(b, "span ");
-            put_fixed(b, hang->span * 1e3, 1);
-            hw_buffer_puts(b, " mm");
-            pad(b, from, 58);
-            put_fixed(b, hang->area * 1e6, 1);
-            hw_buffer_puts(b, " mm2\n");
-        }
-    }
+    for (size_t i = 0; i < m->groups; i++)
+        for (size_t p = 0; m->group[i].print && p < m->group[i].parts; p++)
+            for (int k = 0; k < HW_ALLOWANCES; k++)
+                put_exception(b, m, &m->group[i], p, (hw_allowance_kind)k, &any);
     if (!any) hw_buffer_puts(b, "  nothing\n");
 }
 
