@@ -286,9 +286,9 @@ static uint8_t shade_of(const hw_view_picture *p, hw_vec3 normal)
 }
 
 // The cut face: where more surfaces are left than entered behind the plane, the plane lies inside.
-static void put_cut(hw_view_picture *p, uint16_t part, uint32_t face)
+static void put_cut(hw_view_picture *p, uint16_t part, uint32_t face, size_t first, size_t last)
 {
-    for (size_t y = 0; y < p->h; y++)
+    for (size_t y = first; y <= last; y++)
         for (size_t x = 0; x < p->w; x++) {
             size_t i = y * p->w + x;
             if (p->behind[i] > 0) {
@@ -301,6 +301,18 @@ static void put_cut(hw_view_picture *p, uint16_t part, uint32_t face)
             }
             p->behind[i] = 0;
         }
+}
+
+static void rows_of(const hw_view_picture *p, const spot3 *spot, size_t n, size_t row[2])
+{
+    int64_t low = (int64_t)p->h * SUB, high = 0;
+    for (size_t i = 0; i < n; i++) {
+        low = spot[i].y < low ? spot[i].y : low;
+        high = spot[i].y > high ? spot[i].y : high;
+    }
+    int64_t most = (int64_t)p->h - 1, from = floor_div(low, SUB), to = floor_div(high, SUB);
+    row[0] = (size_t)(from < 0 ? 0 : from > most ? most : from);
+    row[1] = (size_t)(to > most ? most : to);
 }
 
 hw_vec3 hw_view_corner(const hw_view_part *part, size_t i)
@@ -322,6 +334,8 @@ hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_view_part *pa
     if (code != HW_OK) return code;
     for (size_t i = 0; i < m->verts; i++) spot[i] = spot_of(p, hw_view_corner(part, i));
     painter w = {.p = p, .part = (uint16_t)(number + 1)};
+    size_t row[2]; // that the part reaches over
+    rows_of(p, spot, m->verts, row);
     for (size_t t = 0; t < m->tris; t++) {
         if (t % 4096 == 0 &&
             !hw_job_go_on(job, from + width * (double)t / (double)m->tris, "views"))
@@ -339,7 +353,7 @@ hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_view_part *pa
         w.shade = shade_of(p, part->turned ? (hw_vec3){-n.y, n.x, n.z} : n);
         put_triangle(&w, corner);
     }
-    if (p->cut) put_cut(p, w.part, *first_face);
+    if (p->cut) put_cut(p, w.part, *first_face, row[0], row[1]);
     *first_face += (uint32_t)faces + 1;
     hw_arena_rewind(work, mark);
     return HW_OK;

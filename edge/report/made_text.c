@@ -64,10 +64,11 @@ static void put_heading(hw_buffer *b, const char *words)
 // "index, middle, ring": what lies on a plate.
 static void put_groups(hw_buffer *b, const hw_made *m, size_t plate)
 {
-    const char *between = "";
+    const char *between = m->plate[plate].coupons ? "coupons: " : "";
     for (size_t g = 0; g < m->groups; g++) {
         if (m->group[g].plate != (int)plate) continue;
-        hw_buffer_format(b, "%s%s", between, m->group[g].name);
+        const hw_coupon *c = m->group[g].coupon;
+        hw_buffer_format(b, "%s%s", between, c ? c->id : m->group[g].name);
         between = ", ";
     }
 }
