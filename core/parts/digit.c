@@ -1,28 +1,33 @@
 // The parts of a digit from its layers and their profiles.
-#include "parts/parts_internal.h"
+#include "parts/fittings_internal.h"
 
 #include <math.h>
 #include <string.h>
 
-enum { ROOM_FOR_PLATES = HW_STACK_SLABS + 96 };
+enum { ROOM_FOR_PLATES = HW_STACK_SLABS + 192 };
 
 hw_parts_def hw_parts_def_default(void)
 {
     double mm = 1e-3;
     return (hw_parts_def){.digit = 1,
-                          .face = HW_BED_PALMAR,
+                          .face = HW_BED_DORSAL,
                           .gap = 0.25 * mm,
                           .chamfer = 0.4 * mm,
                           .deviation = 0.005 * mm,
                           .kind = HW_PIVOT_LAND,
-                          .land = 0.6 * mm};
+                          .land = 0.6 * mm,
+                          .keeper_reach = 3.25 * mm,
+                          .keeper_thickness = 1.68 * mm,
+                          .keeper_width = 8 * mm,
+                          .cord = 1 * mm};
 }
 
 static bool sound(const hw_parts_def *f, const hw_layers *l)
 {
     return f->digit >= 0 && f->digit < 5 && (unsigned)f->face < HW_BED_FACES &&
            isfinite(f->flexion) && f->gap > 0 && f->gap < 1e3 * l->gap && f->chamfer >= 0 &&
-           f->chamfer < 1e3 * l->gap && f->deviation > 0 && f->land >= 0 &&
+           f->chamfer < 1e3 * l->gap && f->deviation > 0 && f->land >= 0 && f->cord >= 0 &&
+           f->keeper_reach >= 0 && f->keeper_thickness > 0 && f->keeper_width > 0 &&
            f->land < l->cone.engagement && (unsigned)f->kind < HW_PIVOT_KINDS;
 }
 
@@ -49,15 +54,77 @@ static void name_part(const hw_draft *f, hw_part *part, size_t twins)
 
 // ---- layers -----------------------------------------------------------------------------------
 
+// A plate of the stack in the bed's plan; mirrored: across the digit's axis.
+static void take(hw_draft *f, const hw_slab *p, bool mirrored)
+{
+    hw_disc disc[HW_SLAB_DISCS];
+    for (size_t j = 0; j < p->discs; j++) {
+        hw_vec2 at = {p->disc[j].at.x, mirrored ? -p->disc[j].at.z : p->disc[j].at.z};
+        disc[j] = (hw_disc){hw_bed_point(&f->bed, p->part, at), p->disc[j].radius};
+    }
+    f->slab[f->slabs++] = hw_slab_of(p->layer, p->part, p->kind, p->discs, disc);
+}
+
+// The stack's plates. Feet of bars and the slots that they ask for are made anew on the bed's side:
+// a strip with slots is the one on the back again.
 static void take_plates(hw_draft *f, const hw_stack *k)
 {
     for (size_t i = 0; i < k->n; i++) {
         const hw_slab *p = &k->plate[i];
-        hw_disc disc[HW_SLAB_DISCS];
-        for (size_t j = 0; j < p->discs; j++)
-            disc[j] = (hw_disc){hw_bed_point(&f->bed, p->part, p->disc[j].at), p->disc[j].radius};
-        f->slab[f->slabs++] = hw_slab_of(p->layer, p->part, p->kind, p->discs, disc);
+        bool strip = p->kind == HW_SLAB_WEB, back = p->round.at.z > 0;
+        if (p->kind == HW_SLAB_FOOT || (strip && !back)) continue;
+        take(f, p, false);
+        if (strip) take(f, p, true);
     }
+}
+
+// How far a part's bodies and strips reach along x in a layer, toward or away from the bed.
+static void reach_of(const hw_draft *f, int part, int layer, double x[2]) // [m]
+{
+    x[0] = INFINITY;
+    x[1] = -INFINITY;
+    for (size_t i = 0; i < f->slabs; i++) {
+        const hw_slab *s = &f->slab[i];
+        bool whole = s->kind == HW_SLAB_BODY || s->kind == HW_SLAB_WEB || s->kind == HW_SLAB_CHEEK;
+        for (size_t j = 0; whole && s->part == part && s->layer == layer && j < s->discs; j++) {
+            x[0] = fmin(x[0], s->disc[j].at.x - s->disc[j].radius);
+            x[1] = fmax(x[1], s->disc[j].at.x + s->disc[j].radius);
+        }
+    }
+}
+
+// A strip past a bar is a bridge between the layers on both its sides: what lies beyond either
+// would hang from the other alone, and is left out.
+static void trim_strips(hw_draft *f)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < f->slabs; i++) {
+        hw_slab s = f->slab[i];
+        if (s.kind == HW_SLAB_WEB && s.round.at.z > f->bed.knuckle.z) {
+            double x[2] = {-INFINITY, INFINITY}, line = f->l->line;
+            double lean = fabs(f->bed.s) * f->d->thickness[0]; // of their ends
+            for (int side = -1; side <= 1; side += 2) {
+                double beside[2];
+                reach_of(f, s.part, s.layer + side, beside);
+                x[0] = fmax(x[0], beside[0] + line + lean);
+                x[1] = fmin(x[1], beside[1] - line - lean);
+            }
+            hw_disc disc[4];
+            for (int e = 0; e < 2; e++) { // the pairs of corners at either end
+                hw_vec2 along = hw_sub(s.disc[2 + e].at, s.disc[e].at);
+                for (int k = 0; k < 2; k++) {
+                    hw_disc c = s.disc[2 * k + e];
+                    double at = fmin(x[1] - c.radius, fmax(x[0] + c.radius, c.at.x));
+                    c.at = hw_add(c.at, hw_scale(along, (at - c.at.x) / along.x));
+                    disc[2 * k + e] = c;
+                }
+            }
+            if (x[1] - x[0] < 4 * line || disc[2].at.x - disc[0].at.x < 2 * line) continue;
+            s = hw_slab_of(s.layer, s.part, s.kind, 4, disc);
+        }
+        f->slab[kept++] = s;
+    }
+    f->slabs = kept;
 }
 
 static double face_of(const hw_layers *l, int layer, int side) // its y on that side [m]
@@ -125,6 +192,7 @@ static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int 
                         .half_angle = c->half_angle,
                         .gap = f->def->gap,
                         .deviation = f->def->deviation};
+    if (part < HW_JOINTS && f->l->layer[in].use == HW_LAYER_CHEEK) pin.floor = f->floor[part][side];
     pin.mouth = fabs(face_of(f->l, in, 1 - side) - pin.face);
     return pin;
 }
@@ -168,6 +236,30 @@ static void put_pivots(const hw_draft *f, const hw_part *part, hw_pile *p)
         if (f->l->bar[b].twins) put_bar_pivots(f, part, p, b);
 }
 
+// A groove round both cheeks that keeps a strip in its place, a fifth of a cheek deep.
+static void put_groove(hw_draft *f, int joint, hw_pile *p)
+{
+    const hw_fork_place *k = &f->l->fork[joint];
+    double from = f->def->keeper_reach - f->def->keeper_width / 2, high = k->height;
+    hw_vec2 *at = HW_NEW(f->keep, hw_vec2, 4);
+    if (!at) {
+        p->code = HW_NO_MEMORY;
+        return;
+    }
+    for (int i = 0; i < 4; i++)
+        at[i] = hw_bed_point(
+            &f->bed, joint + 1,
+            (hw_vec2){from + (i == 1 || i == 2 ? f->def->keeper_width : 0), i < 2 ? -high : high});
+    hw_polygon band = {at, 4};
+    for (int side = 0; side < 2; side++) {
+        double deep = fmin(f->def->keeper_thickness, k->cheek_thickness[side] / 5);
+        double face = face_of(f->l, side == 0 ? 0 : (int)f->l->n - 1, side);
+        hw_pile_put(p, HW_BLOCK_CUT, side == 0 ? face : face - deep, side == 0 ? face + deep : face,
+                    band, band);
+    }
+    f->kept[joint] = true;
+}
+
 // ---- the whole --------------------------------------------------------------------------------
 
 // The box round a part's plates, as far as they stand above the bed.
@@ -185,13 +277,18 @@ static void measure(hw_draft *f, int body)
     }
 }
 
-static hw_code make_part(hw_draft *f, hw_part *part)
+static hw_code make_part(hw_draft *f, hw_part *part, const hw_fittings *held)
 {
     measure(f, part->body);
     hw_pile p = {.keep = f->keep, .up = f->bed.up};
     hw_code code = put_layers(f, part, &p);
     if (code != HW_OK) return code;
+    hw_stand_bridges(f, part, &p);
     put_pivots(f, part, &p);
+    hw_fittings_put(f, part, held, &p);
+    if (part->role == HW_PART_PHALANX && f->def->kind == HW_PIVOT_STRIP)
+        put_groove(f, part->body - 1, &p);
+    if (part->role != HW_PART_BAR) hw_channels_cut(f, part->body, &p);
     part->solid = (hw_solid){p.block, p.blocks};
     part->allow = p.allow;
     part->allows = p.allows;
@@ -204,10 +301,16 @@ static hw_code make(hw_draft *f, const hw_stack *k, hw_part_set *out)
     if (code != HW_OK) return code;
     f->room = ROOM_FOR_PLATES;
     f->slab = HW_NEW(f->work, hw_slab, f->room);
+    hw_fittings held = {.pulley = false};
+    if (f->def->fitted) code = hw_fittings_of(&f->def->fittings, f->d, f->l, &held);
+    if (code != HW_OK) return code;
     size_t parts = 1 + HW_JOINTS + f->l->bar[0].twins + f->l->bar[1].twins;
-    hw_part *part = HW_NEW(f->keep, hw_part, parts);
+    hw_part *part = HW_NEW(f->keep, hw_part, parts + hw_fittings_parts(&held));
     if (!f->slab || !part) return HW_NO_MEMORY;
     take_plates(f, k);
+    trim_strips(f);
+    code = hw_stand_all(f);
+    if (code != HW_OK) return code;
     size_t n = 0;
     for (int body = 0; body <= HW_JOINTS; body++)
         part[n++] = (hw_part){.body = body, .role = body == 0 ? HW_PART_CARRIER : HW_PART_PHALANX};
@@ -219,10 +322,13 @@ static hw_code make(hw_draft *f, const hw_stack *k, hw_part_set *out)
         part[i].digit = f->def->digit;
         size_t twins = part[i].role == HW_PART_BAR ? f->l->bar[part[i].body - 4].twins : 0;
         name_part(f, &part[i], twins);
-        code = make_part(f, &part[i]);
+        code = make_part(f, &part[i], &held);
         if (code != HW_OK) return code;
     }
-    *out = (hw_part_set){part, n, f->bed};
+    if (hw_fittings_parts(&held) > 0) code = hw_fittings_spool(f, &held, &part[n++]);
+    if (code != HW_OK) return code;
+    *out = (hw_part_set){.part = part, .parts = n, .bed = f->bed};
+    memcpy(out->kept, f->kept, sizeof out->kept);
     return HW_OK;
 }
 
@@ -232,9 +338,13 @@ hw_code hw_parts_digit(hw_arena *keep, hw_arena *work, const hw_parts_def *def, 
     *out = (hw_part_set){0};
     if (l->n == 0 || k->n == 0 || !sound(def, l) || hw_digit_check(d) != HW_DIGIT_SOUND)
         return HW_BAD_INPUT;
-    hw_draft f = {.def = def, .d = d, .l = l, .keep = keep, .work = work, .job = job};
     size_t mark = hw_arena_mark(work);
-    hw_code code = make(&f, k, out);
+    hw_draft *f = HW_NEW(work, hw_draft, 1);
+    hw_code code = HW_NO_MEMORY;
+    if (f) {
+        *f = (hw_draft){.def = def, .d = d, .l = l, .keep = keep, .work = work, .job = job};
+        code = make(f, k, out);
+    }
     hw_arena_rewind(work, mark);
     return code;
 }

@@ -5,6 +5,14 @@
 #include "base/job.h"
 #include "parts/parts.h"
 
+enum { HW_DRAFT_POSES = 33, HW_DRAFT_SWEEPS = 16 };
+
+// What moves in a slot of another body: a bar's foot, a joint's tie.
+typedef struct hw_sweep {
+    hw_slab moving;
+    int phalanx; // the body that has the slot
+} hw_sweep;
+
 // A digit's parts in the making.
 typedef struct hw_draft {
     const hw_parts_def *def;
@@ -15,7 +23,15 @@ typedef struct hw_draft {
     hw_bed bed;
     hw_slab *slab; // in the bed's plan, in the printed pose
     size_t slabs, room;
-    hw_vec2 low, high; // box round the part at hand, in the plan [m]
+    bool full;                                          // more plates than there is room for
+    hw_place place[HW_DRAFT_POSES + 1][HW_STACK_PARTS]; // as printed, and over the stroke
+    size_t poses;                                       // that close
+    hw_sweep sweep[HW_DRAFT_SWEEPS];
+    size_t sweeps;
+    double floor[HW_JOINTS][2]; // of a tang that nothing can carry, by side: it ends there, so that
+                                // it grows out of its body; else 0 [m]
+    bool kept[HW_JOINTS];       // what is to keep a joint together is made
+    hw_vec2 low, high;          // box round the part at hand, in the plan [m]
 } hw_draft;
 
 // A part's blocks as they come, in painter's order. Failure is sticky in the code.
@@ -49,12 +65,26 @@ typedef struct hw_parts_pin {
     double engagement, half_angle; // [m] [rad]
     double gap;                    // square to all surfaces [m]
     double deviation;              // of chords [m]
+    double floor;                  // nothing of the pin is below this height above the bed [m]
 } hw_parts_pin;
 
 void hw_parts_pin_add(hw_pile *p, const hw_parts_pin *pin);
 // The bore in a plate of this thickness; it goes through where less than half a line would be left.
 void hw_parts_pin_cut(hw_pile *p, const hw_parts_pin *pin, double thickness,
                       double line); // [m] [m]
+
+// Channels of cord digits: radius of what goes through, the cord's path in a body (at most 4
+// points, its own frame), and cutting them. A middle layer that is too thin for them has none.
+double hw_channel_radius(const hw_draft *f); // [m]
+size_t hw_channel_path(const hw_draft *f, int body, hw_vec2 out[4]);
+void hw_channels_cut(const hw_draft *f, int body, hw_pile *p);
+
+// Finds the places over the stroke; gives all plates what they need to stand on the bed, and bars
+// their feet. HW_LIMIT: no room for more plates.
+HW_MUST_USE hw_code hw_stand_all(hw_draft *f);
+
+// Declares where a part's undersides hang from both ends.
+void hw_stand_bridges(const hw_draft *f, const hw_part *part, hw_pile *p);
 
 // The polygon of a plate's hull, chords inside it.
 HW_MUST_USE hw_code hw_ring_hull(hw_arena *keep, const hw_slab *slab, double deviation, // [m]

@@ -4,6 +4,8 @@
 
 #include "assess/assess.h"
 
+#include "base/text.h"
+
 // Families a finding is computed for, as bits. FINGER: the natural law says nothing of thumbs.
 // STOPPED: only of servos whose travel ends.
 enum {
@@ -20,6 +22,7 @@ enum {
 
 typedef struct hw_assess_subject {
     const hw_hand *hand;
+    int number; // of the digit, thumb to little
     const hw_digit *digit;
     const hw_digit_assessment *got;
 } hw_assess_subject;
@@ -40,6 +43,8 @@ extern const hw_assess_row hw_assess_pivot_row[];
 extern const size_t hw_assess_pivot_rows;
 extern const hw_assess_row hw_assess_gentle_row[];
 extern const size_t hw_assess_gentle_rows;
+extern const hw_assess_row hw_assess_shape_row[];
+extern const size_t hw_assess_shape_rows;
 
 // Whether a finding is shown for this digit at all (a direct digit has no bars to
 // buckle).
@@ -51,6 +56,10 @@ hw_code hw_assess_drive(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
 // What to say beside a finding of the drive, or NULL.
 const char *hw_assess_drive_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
                                  const hw_finding *f);
+
+// A number with fixed decimals ("any" where it is infinite) and what follows it, for notes.
+// [unit's]
+void hw_note_number(hw_buffer *b, double value, int decimals, const char *after);
 
 // Layers across a digit and what comes near what. HW_NO_MEMORY, and what hw_stack_of and
 // hw_stack_clearances return: then unknown.
@@ -70,6 +79,9 @@ const char *hw_assess_pivot_note(hw_arena *a, const hw_hand *hand, const hw_digi
 hw_code hw_assess_gentle(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
 const char *hw_assess_gentle_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
                                   const hw_finding *f);
+
+// What to say beside a digit's proportions, or NULL.
+const char *hw_assess_shape_note(hw_arena *a, const hw_hand *hand, const hw_finding *f);
 
 // What to say beside a finding of the whole hand, or NULL.
 const char *hw_assess_hand_note(hw_arena *a, const hw_hand *hand, const hw_finding *f);

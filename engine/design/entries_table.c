@@ -1,8 +1,9 @@
 // The entry table. Anatomy: fractions of hand length from Buchholz, Armstrong & Goldstein 1992,
-// Ergonomics 35(3):261-273 (proximal phalanges of the fingers from memory, the others read); hand
+// Ergonomics 35(3):261-273 (core/anatomy/shares.h); hand
 // sizes from Gordon et al. 2014, NATICK/TR-15/007 (computed from the survey's public rows).
 #include "design/design_internal.h"
 
+#include "anatomy/shares.h"
 #include "base/vec.h"
 
 #include <math.h>
@@ -42,6 +43,9 @@
 #define TURNING(p, lo, hi, by)  NUMBER(p, lo, hi, by), .dim = HW_INIT_TURN_SPEED
 #define PART(p, lo, hi, by)     NUMBER(p, lo, hi, by), .dim = HW_INIT_NONE
 #define COUNT(p, lo, hi)        .path = (p), .type = HW_ENTRY_COUNT, .low = (lo), .high = (hi)
+#define OHM(p, lo, hi, by)      NUMBER(p, lo, hi, by), .dim = HW_INIT_RESISTANCE
+#define WARMING(p, lo, hi, by)  NUMBER(p, lo, hi, by), .dim = HW_INIT_WARMING
+#define WARMTH(p, lo, hi)       NUMBER(p, (lo) + 273.15, (hi) + 273.15, 0), .dim = HW_INIT_TEMPERATURE
 #define TEXT_ROW(p, none)       TEXT(p)
 
 #define BAR      "digits.*.mechanism."
@@ -57,6 +61,11 @@
     " - (3 + digits.*.mechanism.bar_a.count + digits.*.mechanism.bar_b.count)"                     \
     " * digits.*.layers.gap"
 
+// A segment's share of hand length as the text of an expression: the number is the anatomy's own.
+#define TEXT_OF(number)    #number
+#define WRITTEN(number)    TEXT_OF(number)
+#define OF_LENGTH(segment) WRITTEN(HW_SHARE_##segment) " * hand.length"
+
 // A row of the drive: the hand's own, and the digit's that repeats it.
 #define BOTH(id, key, by_default, from, says, row, ...)                                            \
     [HW_E_DRIVE_##id] = {row("drive." key, __VA_ARGS__), .fallback = (by_default),                 \
@@ -64,7 +73,11 @@
     [HW_E_OWN_##id] = {row("digits.*.drive." key, __VA_ARGS__), .shared = "drive." key,            \
                        .fallback = "drive." key, .origin = "the hand's own, in the drive section", \
                        .sentence = (says)},
-#define SERVO  "a standard servo of 10 kgf*cm at 6 V, common practice"
+#define SERVO "a standard servo of 10 kgf*cm at 6 V, common practice"
+#define HEAT                                                                                       \
+    "own estimate, good to a third: a body's surface at 12 W/(m2 K), 0.7 kJ/(kg K); windings "     \
+    "from "                                                                                        \
+    "memory of small motors"
 #define CORD   "braid of 1 mm: own estimate from published braids, 5 to 20 kN once bedded in"
 #define MONEY  "common practice of 2026, single pieces, euros from memory; prices differ by half"
 #define SHEATH "tube of PTFE, 4 mm outside and 2 mm inside; modulus from memory, 0.4 to 0.6 GPa"
@@ -128,6 +141,11 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
     [HW_E_FILAMENT_DENSITY] = {DENSITY("filament.density", 10, 25000, 0), .fallback = "1.24 g/cm3",
                                .origin = "published data of PLA: 1.22 to 1.26 g/cm3",
                                .sentence = "Mass of a solid piece by its volume"},
+    [HW_E_FILAMENT_SOFTENS] = {WARMTH("filament.softens", -50, 400), .fallback = "52 degC",
+                               .origin =
+                                   "published data sheet of printed PLA: 51 to 53 degC; other "
+                                   "pages 55 to 65",
+                               .sentence = "Temperature at which the printed material gives way"},
     [HW_E_PIVOT_HALF_ANGLE] = {ANGLE("pivot.half_angle", 5, 85, 1), .fallback = "45 deg",
                                .origin = "common practice: undersides print cleanly to 45 degrees",
                                .sentence = "Half-angle of the cones, from the joint's axis"},
@@ -158,6 +176,17 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                           .origin = "own estimate: a return of 0.08 N*m gives way at 0.5 N on an "
                                     "open tip, 2 N on a closed one",
                           .sentence = "Push on the back of a tip before the digit gives way"},
+    [HW_E_POWER_RESISTANCE] =
+        {OHM("power.resistance", 0, 10, 0.01), .fallback = "50 mohm",
+         .origin = "common practice, from memory: 20 to 80 mohm for a mains supply, 150 to 300 for "
+                   "four NiMH cells, lead and plug included",
+         .sentence = "Resistance of the supply with the lead that all servos share"},
+    [HW_E_POWER_CURRENT] = {CURRENT("power.current", 0.05, 500, 0), .fallback = "10 A",
+                            .origin = "common practice: two amperes for each standard servo",
+                            .sentence = "Largest current of one supply"},
+    [HW_E_ROOM_TEMPERATURE] = {WARMTH("room.temperature", -40, 80), .fallback = "25 degC",
+                               .origin = "common practice: a warm room",
+                               .sentence = "Temperature round the hand"},
     [HW_E_GRIP_FRICTION] =
         {PART("grip.friction", 0.02, 3, 0.05), .fallback = "0.25",
          .origin = "bare PLA or PETG on household things: from memory 0.2 to 0.5, the safe side; "
@@ -184,24 +213,24 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
 
     [HW_E_PRESENT] = {CHOICE("digits.*.present", "no|yes"), .fallback = "yes", .origin = PRACTICE,
                       .sentence = "Whether the hand has this digit"},
-    [HW_E_PHALANX_PROXIMAL] = {LENGTH("digits.*.phalanges.proximal", 1, 1000, 0),
-                               .thumb_path = "digits.*.phalanges.metacarpal",
-                               .digit_fallback = {"0.251 * hand.length", "0.245 * hand.length",
-                                                  "0.266 * hand.length", "0.244 * hand.length",
-                                                  "0.204 * hand.length"},
-                               .origin = ANATOMY,
-                               .sentence = "First phalanx (thumb: metacarpal), joint to joint"},
+    [HW_E_PHALANX_PROXIMAL] =
+        {LENGTH("digits.*.phalanges.proximal", 1, 1000, 0),
+         .thumb_path = "digits.*.phalanges.metacarpal",
+         .digit_fallback = {OF_LENGTH(THUMB_METACARPAL), OF_LENGTH(INDEX_PROXIMAL),
+                            OF_LENGTH(MIDDLE_PROXIMAL), OF_LENGTH(RING_PROXIMAL),
+                            OF_LENGTH(LITTLE_PROXIMAL)},
+         .origin = ANATOMY, .sentence = "First phalanx (thumb: metacarpal), joint to joint"},
     [HW_E_PHALANX_MIDDLE] = {LENGTH("digits.*.phalanges.middle", 1, 1000, 0),
                              .thumb_path = "digits.*.phalanges.proximal",
-                             .digit_fallback = {"0.196 * hand.length", "0.143 * hand.length",
-                                                "0.170 * hand.length", "0.165 * hand.length",
-                                                "0.117 * hand.length"},
+                             .digit_fallback = {OF_LENGTH(THUMB_PROXIMAL), OF_LENGTH(INDEX_MIDDLE),
+                                                OF_LENGTH(MIDDLE_MIDDLE), OF_LENGTH(RING_MIDDLE),
+                                                OF_LENGTH(LITTLE_MIDDLE)},
                              .origin = ANATOMY,
                              .sentence = "Second phalanx (thumb: proximal), joint to joint"},
     [HW_E_PHALANX_DISTAL] = {LENGTH("digits.*.phalanges.distal", 1, 1000, 0),
-                             .digit_fallback = {"0.158 * hand.length", "0.097 * hand.length",
-                                                "0.108 * hand.length", "0.107 * hand.length",
-                                                "0.093 * hand.length"},
+                             .digit_fallback = {OF_LENGTH(THUMB_DISTAL), OF_LENGTH(INDEX_DISTAL),
+                                                OF_LENGTH(MIDDLE_DISTAL), OF_LENGTH(RING_DISTAL),
+                                                OF_LENGTH(LITTLE_DISTAL)},
                              .origin = ANATOMY,
                              .sentence = "Last phalanx, joint to the distal end"},
     [HW_E_WIDTH] = {LENGTH("digits.*.width", 1, 600, 0.5),
@@ -455,6 +484,7 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                          .origin = "common practice: printed pivots need none",
                          .sentence = "Pins that are bought and pressed into its joints"},
 #include "design/drive_rows.inc"
+#include "design/parts_rows.inc"
 #include "design/pivot_rows.inc"
 #include "design/print_rows.inc"
 };

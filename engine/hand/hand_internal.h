@@ -7,4 +7,7 @@
 // Fills pivots and places across of a digit whose layers stand.
 void hw_hand_pivots(const hw_design *d, int digit, hw_hand *hand);
 
+// Supply and wires: fills every drive's rail and the hand's supply, after the drives.
+void hw_hand_rails(const hw_design *d, hw_hand *hand);
+
 #endif
