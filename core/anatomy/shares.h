@@ -6,7 +6,7 @@
 #ifndef HW_ANATOMY_SHARES_H
 #define HW_ANATOMY_SHARES_H
 
-#include "base/status.h" // nothing of it is used: a header without a declaration is none
+#include "base/status.h" // so that the header is a unit of its own
 
 // clang-format off
 #define HW_SHARE_THUMB_METACARPAL  0.251
