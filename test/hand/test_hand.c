@@ -110,8 +110,8 @@ static void every_number_of_a_digit_arrives(void)
     hw_arena_free(a);
 }
 
-// The cords run in the pulley's layer, not in the middle plane, and the spool's places are the teeth
-// of the tension setting; without a spool, or without room for one, the drum's are.
+// The cords run in the pulley's layer, not in the middle plane, and the spool's places are the
+// teeth of the tension setting; without a spool, or without room for one, the drum's are.
 static void pulley_and_spool_arrive(void)
 {
     hw_arena *a = hw_arena_new(0);
@@ -144,11 +144,11 @@ static void pulley_and_spool_arrive(void)
         NEAR(h.across[HW_LITTLE].pulley, 0, 0);
         hw_parts_def parts;
         hw_hand_parts(d, HW_INDEX, &parts);
-        CHECK(parts.fitted && parts.fittings.driven && !parts.fittings.engraved);
+        CHECK(!parts.fitted && parts.fittings.driven && !parts.fittings.engraved);
         SAME_TEXT(parts.fittings.mark, "Heron 2");
         CLOSE(parts.fittings.carrier.screw, 3e-3, 1e-12);
         CLOSE(parts.fittings.carrier.sheath, 4e-3, 1e-12);
-        CLOSE(parts.fittings.carrier.horn.hub + 1, 1, 0); // none is asked for
+        NEAR(parts.fittings.carrier.horn.hub, 0, 0); // none is asked for
     }
     hw_arena_free(a);
 }
