@@ -158,15 +158,15 @@ static const hw_part *part_of(const group *g, int body, size_t *at)
     return NULL;
 }
 
-// How far a height and a radius are off a cone's flank, square to it; NAN where they are not in its
-// range. The flank is a cylinder up to the land and falls with the half-angle beyond. [m]
-static double off_flank(const group *g, double height, double r, double out, double gap) // [m]
+// How far a height and a radius are off a pin's flank moved out by a gap, square to it: a cylinder
+// up to the land, a cone beyond; near straight down a pin is a cone of 45 degrees from its foot.
+// [m]
+static double off_flank(const group *g, double height, double r, double gap, bool lower) // [m]
 {
     const hw_cone_shape *c = &g->layers.cone;
+    if (lower) return (r - c->base + height) / sqrt(2);
     double cone = (r - c->base + (height - g->def.land) * tan(c->half_angle)) * cos(c->half_angle);
-    double land = r - c->base;
-    (void)out;
-    return fmax(cone, land) - gap;
+    return fmax(cone, r - c->base) - gap;
 }
 
 // The middle phalanx's own joint: pins on the proximal's tangs, bores in the middle's cheeks. Every
@@ -196,13 +196,15 @@ static void cones_are_true(void)
             double face = k->tang_y[side] + (side ? 0.5 : -0.5) * k->tang_thickness[side];
             double height = (side ? 1 : -1) * (y - face), gap = g.def.gap;
             double mouth = owner == 1 ? 0 : g.layers.gap;
-            bool flat = fabs(n.y) > 0.999, ramp = owner == 1 && n.z < -0.7 && fabs(n.y) > 0.6;
+            double down = acos((at.z - q.z) / r),
+                   sideways = (n.x * (q.z - at.z) - n.z * (q.x - at.x)) / r;
+            // the step between the lower side and the rest is a wall of its own
+            bool flat = fabs(n.y) > 0.999, step = owner == 1 && fabs(sideways) > 0.5;
+            bool lower = owner == 1 && down < 43.5 * HW_PI / 180;
             bool near = height > mouth + 1e-9 && height < g.layers.cone.engagement + 0.9 * gap &&
                         r < g.layers.cone.base + 2 * gap;
-            if (!near || flat || ramp || area < 1e-12) continue;
-            double off = off_flank(&g, height, r, 0, owner == 1 ? 0 : gap);
-            // the pin's ramp is steeper than its own cone is wide: what is left of it lies inside
-            if (owner == 1 && q.z - at.z < height - g.layers.cone.base + 0.1e-3) continue;
+            if (!near || flat || step || area < 1e-12) continue;
+            double off = off_flank(&g, height, r, owner == 1 ? 0 : gap, lower);
             seen[owner - 1]++;
             if (!CHECK(fabs(off) <= 0.02e-3))
                 printf("    %s: %.4f mm at height %.3f, radius %.3f\n", owner == 1 ? "pin" : "bore",
