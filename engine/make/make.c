@@ -95,6 +95,7 @@ static hw_code make_solids(maker *k)
     for (size_t g = 0; g < m->groups; g++) {
         m->group[g].first = m->parts;
         m->group[g].parts = k->set[g].parts;
+        m->group[g].bed = k->set[g].bed;
         for (size_t i = 0; i < k->set[g].parts; i++)
             m->part[m->parts++] = (hw_made_part){.part = &k->set[g].part[i], .group = (int)g};
     }

@@ -40,6 +40,7 @@ typedef struct hw_made_group {
     int digit;           // -1: none
     size_t first, parts; // its parts: hw_made.part[first] on; none where `fault` says why
     const char *fault;   // NULL, or one phrase without full stop
+    hw_bed bed;          // how it lies there: a right hand's, its knuckle at x = 0
     const struct hw_print_report *print; // NULL without parts
     int plate;                           // number in hw_made.plate; -1: it fits no plate
     bool turned;    // by 90 degrees about z, (x, y) to (-y, x), before it is moved
