@@ -7,7 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { DOTS = 10, STEPS_MOST = 10 }; // picture elements along a cell's side
+enum { DOTS = 10, STEPS_MOST = 10, KEY = 64 }; // picture elements along a cell's side
 static const double darkest = 0.62, line_ink = 0.85;
 
 double hw_stress_step(double most)
@@ -19,7 +19,8 @@ double hw_stress_step(double most)
 
 typedef struct map {
     const hw_stress_map *m;
-    size_t w, h; // of the picture
+    size_t from[2], n[2]; // cells shown
+    size_t w, h;          // of the picture
     double step;
     uint8_t *ink;
     int8_t *level; // of each element; -1: outside
@@ -37,6 +38,26 @@ static bool sound(const hw_stress_map *m)
     for (size_t i = 0; i < m->n[0] * m->n[1]; i++)
         if (m->filled[i] >= 0.5 && isfinite(m->value[i])) return true;
     return false;
+}
+
+// The part and a cell round it.
+static void crop(map *p)
+{
+    const hw_stress_map *m = p->m;
+    size_t first[2] = {SIZE_MAX, SIZE_MAX}, last[2] = {0, 0};
+    for (size_t i = 0; i < m->n[0] * m->n[1]; i++) {
+        if (!(m->filled[i] >= 0.5)) continue;
+        const size_t at[2] = {i % m->n[0], i / m->n[0]};
+        for (int c = 0; c < 2; c++) {
+            if (at[c] < first[c]) first[c] = at[c];
+            if (at[c] > last[c]) last[c] = at[c];
+        }
+    }
+    for (int c = 0; c < 2; c++) {
+        p->from[c] = first[c] ? first[c] - 1 : 0;
+        size_t end = last[c] + 2 < m->n[c] ? last[c] + 2 : m->n[c];
+        p->n[c] = end - p->from[c];
+    }
 }
 
 // Value and share of filling at a place in cells, from the four middles round it.
@@ -61,8 +82,8 @@ static void find_levels(map *p)
 {
     for (size_t y = 0; y < p->h; y++)
         for (size_t x = 0; x < p->w; x++) {
-            double filled, at_x = ((double)x + 0.5) / DOTS,
-                           at_z = ((double)(p->h - 1 - y) + 0.5) / DOTS;
+            double filled, at_x = (double)p->from[0] + ((double)x + 0.5) / DOTS,
+                           at_z = (double)p->from[1] + ((double)(p->h - 1 - y) + 0.5) / DOTS;
             double value = between(p->m, at_x, at_z, &filled);
             double level = fmin(fmax(floor(value / p->step), 0), STEPS_MOST - 1);
             p->level[y * p->w + x] = filled >= 0.5 ? (int8_t)level : -1;
@@ -113,10 +134,10 @@ static double key(hw_arena *a, hw_sheet *s, const map *p, double y)
     double w = 11, x = 0.5;
     for (int i = 0; i < steps; i++) {
         hw_box box = {x + i * w, y, w, 4};
-        uint8_t *ink = HW_NEW(a, uint8_t, 1);
+        uint8_t *ink = HW_NEW(a, uint8_t, KEY * KEY); // fine, for readers that blur between dots
         if (!ink) return y;
-        *ink = (uint8_t)lround(255 * shade(p, i));
-        hw_sheet_image(s, box, 1, 1, ink);
+        memset(ink, (int)lround(255 * shade(p, i)), KEY * KEY);
+        hw_sheet_image(s, box, KEY, KEY, ink);
         hw_path path = hw_path_new(a);
         hw_path_box(&path, box);
         hw_sheet_path(s, &path, HW_INK_NONE, hw_pen_of(HW_WEIGHT_HAIR, HW_INK_BLACK));
@@ -130,9 +151,10 @@ static double key(hw_arena *a, hw_sheet *s, const map *p, double y)
 static void mark_worst(hw_arena *a, hw_sheet *s, const map *p)
 {
     const hw_stress_map *m = p->m;
-    double k = p->box.w / ((double)m->n[0] * m->edge);
-    hw_spot at = {p->box.x + (m->worst.x - m->low.x) * k,
-                  p->box.y + p->box.h - (m->worst.z - m->low.z) * k};
+    double k = p->box.w / (double)p->n[0]; // [mm] a cell
+    double right = (m->worst.x - m->low.x) / m->edge - (double)p->from[0];
+    double up = (m->worst.z - m->low.z) / m->edge - (double)p->from[1];
+    hw_spot at = {p->box.x + right * k, p->box.y + p->box.h - up * k};
     hw_path ring = hw_path_new(a);
     hw_path_circle(&ring, at, 1.6);
     hw_sheet_path(s, &ring, HW_INK_NONE, hw_pen_of(1.0, HW_INK_PAPER));
@@ -160,13 +182,16 @@ hw_code hw_draw_stress(hw_arena *a, const hw_stress_map *m, hw_sheet **out)
 {
     *out = NULL;
     if (!sound(m)) return HW_BAD_INPUT;
-    map p = {.m = m, .w = m->n[0] * DOTS, .h = m->n[1] * DOTS, .step = hw_stress_step(m->most)};
+    map p = {.m = m, .step = hw_stress_step(m->most)};
+    crop(&p);
+    p.w = p.n[0] * DOTS;
+    p.h = p.n[1] * DOTS;
     p.ink = HW_NEW(a, uint8_t, p.w * p.h);
     p.level = HW_NEW(a, int8_t, p.w * p.h);
     if (!p.ink || !p.level) return HW_NO_MEMORY;
     find_levels(&p);
     lay_ink(&p);
-    double wide = (double)m->n[0] * m->edge * 1e3, high = (double)m->n[1] * m->edge * 1e3; // [mm]
+    double wide = (double)p.n[0] * m->edge * 1e3, high = (double)p.n[1] * m->edge * 1e3; // [mm]
     const double frame = 8, head = 9, foot = 14;
     char scale_words[24];
     double scale =

@@ -150,12 +150,11 @@ static void bear_rest(loading *l)
     hw_vec3 rest = {-l->force.x, -l->force.y, -l->force.z};
     if (d->family == HW_FAMILY_COUPLED_BARS) {
         hw_vec2 end = own(l, hw_sub(l->at.bar_end[0], l->at.at[OWN]));
-        double reach = y->cone.engagement;
+        double middle = l->hand->across[l->digit].bar[0], reach = 0;
         for (size_t t = 0; t < y->bar[0].twins; t++)
-            reach = fmax(reach, fabs(y->bar[0].y[t] - l->hand->across[l->digit].bar[0]) +
-                                    y->layer[y->bar[0].layer[t]].thickness);
-        bear(l, (hw_vec3){end.x, l->hand->across[l->digit].bar[0], end.z},
-             fmax(d->pivot_radius, y->cone.base), reach, rest);
+            reach = fmax(reach, fabs(y->bar[0].y[t] - middle) +
+                                    0.5 * y->layer[y->bar[0].layer[t]].thickness);
+        bear(l, (hw_vec3){end.x, middle, end.z}, y->cone.base, reach, rest);
         return;
     }
     hw_vec3 turn = {0, -l->moment.y, 0};
@@ -248,27 +247,53 @@ static const hw_made_part *middle_phalanx(const hw_made *m, size_t group)
     return NULL;
 }
 
-// The map of one layer of voxels across the digit, through the worst place.
+// Cells of the cut square to an axis through a cell that are filled.
+static double met(const hw_voxels *v, int normal, size_t layer)
+{
+    double sum = 0;
+    size_t i[3];
+    for (i[2] = 0; i[2] < v->n[2]; i[2]++)
+        for (i[1] = 0; i[1] < v->n[1]; i[1]++)
+            for (i[0] = 0; i[0] < v->n[0]; i[0]++)
+                if (i[normal] == layer) sum += v->fill[(i[2] * v->n[1] + i[1]) * v->n[0] + i[0]];
+    return sum;
+}
+
+// The map of one layer of voxels through the worst place.
 static hw_code draw_map(hw_arena *a, const hw_voxel_study *s, hw_made_stress *out)
 {
     const hw_voxels *v = &s->voxels;
-    double y = out->across ? out->zz.at.y : out->mises.at.y;
-    double row = floor((y - v->low.y) / v->edge);
-    size_t j = row < 0 ? 0 : row < (double)v->n[1] ? (size_t)row : v->n[1] - 1;
-    out->n[0] = v->n[0];
-    out->n[1] = v->n[2];
-    out->low[0] = v->low.x;
-    out->low[1] = v->low.z;
-    out->at_y = v->low.y + ((double)j + 0.5) * v->edge;
+    const hw_vec3 worst = out->across ? out->zz.at : out->mises.at;
+    const double place[3] = {worst.x, worst.y, worst.z}, low[3] = {v->low.x, v->low.y, v->low.z};
+    size_t layer[3], i[3];
+    double most = 0;
+    for (int axis = 0; axis < 3; axis++) {
+        double row = fmax(0, floor((place[axis] - low[axis]) / v->edge));
+        layer[axis] = row < (double)v->n[axis] ? (size_t)row : v->n[axis] - 1;
+        double here = met(v, axis, layer[axis]);
+        if (!(here > most)) continue;
+        most = here;
+        out->normal = axis;
+    }
+    int right = out->normal == 0 ? 1 : 0, up = out->normal == 2 ? 1 : 2;
+    out->axis[0] = right;
+    out->axis[1] = up;
+    out->at = low[out->normal] + ((double)layer[out->normal] + 0.5) * v->edge;
+    for (int c = 0; c < 2; c++) {
+        out->n[c] = v->n[out->axis[c]];
+        out->low[c] = low[out->axis[c]];
+    }
     out->map = HW_NEW(a, double, out->n[0] * out->n[1]);
     out->filled = HW_NEW(a, double, out->n[0] * out->n[1]);
     if (!out->map || !out->filled) return HW_NO_MEMORY;
-    for (size_t k = 0; k < v->n[2]; k++)
-        for (size_t i = 0; i < v->n[0]; i++) {
+    i[out->normal] = layer[out->normal];
+    for (i[up] = 0; i[up] < out->n[1]; i[up]++)
+        for (i[right] = 0; i[right] < out->n[0]; i[right]++) {
             double stress[6];
-            hw_voxel_stress(&s->problem, &s->answer, i, j, k, stress);
-            out->map[k * v->n[0] + i] = hw_voxel_mises(stress);
-            out->filled[k * v->n[0] + i] = v->fill[(k * v->n[1] + j) * v->n[0] + i];
+            hw_voxel_stress(&s->problem, &s->answer, i[0], i[1], i[2], stress);
+            size_t at = i[up] * out->n[0] + i[right];
+            out->map[at] = hw_voxel_mises(stress);
+            out->filled[at] = v->fill[(i[2] * v->n[1] + i[1]) * v->n[0] + i[0]];
         }
     return HW_OK;
 }

@@ -29,10 +29,13 @@ typedef struct hw_made_stress {
     double unbalanced;      // of the loads, before it was taken out [1]
     size_t iterations[2], cells[2];
     const char *fault; // why it was not computed; NULL: it was
-    double low[2];     // x and z of the map's corner [m]
-    double at_y;       // of the cut that the map shows: through the worst place [m]
-    size_t n[2];       // cells along x and z
-    double *map;       // von Mises stress, x fastest; NaN: nothing there [Pa]
+    int normal;        // axis that the map's cut is square to: of the three cuts through the worst
+                       // place the one that meets most of the part; 0 x, 1 y, 2 z
+    double at;         // where that cut is along it [m]
+    int axis[2];       // that run to the right and up in the map
+    double low[2];     // of the map's corner, along those [m]
+    size_t n[2];       // cells along those
+    double *map;       // von Mises stress, rightward fastest; NaN: nothing there [Pa]
     double *filled;    // share of each cell that is filled [1]
 } hw_made_stress;
 

@@ -48,7 +48,7 @@ static void steps_are_round(void)
 static const hw_item *picture(const hw_sheet *s)
 {
     for (const hw_item *i = s->first; i; i = i->next)
-        if (i->kind == HW_ITEM_IMAGE && i->columns > 1) return i;
+        if (i->kind == HW_ITEM_IMAGE && i->columns > 64) return i;
     return NULL;
 }
 
