@@ -8,6 +8,7 @@
 #ifndef HW_PARTS_H
 #define HW_PARTS_H
 
+#include "parts/fittings.h"
 #include "pivot/hold.h"
 #include "solid/allow.h"
 #include "solid/solid.h"
@@ -65,10 +66,12 @@ typedef struct hw_parts_def {
     double deviation;   // of chords from round walls, > 0 [m]
     hw_pivot_kind kind; // of the joints
     double land;        // height of the cylinder under a cone (kind land), >= 0 [m]
-    double keeper_reach;     // tie, strip: from the joint's axis toward the cheeks' root, >= 0 [m]
-    double keeper_thickness; // of the strip; diameter of the tie, > 0 [m]
-    double keeper_width;     // of the strip, along the digit, > 0 [m]
-    double cord;             // diameter of a cord digit's cord, >= 0; 0: no channels [m]
+    double keeper_reach;      // tie, strip: from the joint's axis toward the cheeks' root, >= 0 [m]
+    double keeper_thickness;  // of the strip; diameter of the tie, > 0 [m]
+    double keeper_width;      // of the strip, along the digit, > 0 [m]
+    double cord;              // diameter of a cord digit's cord, >= 0; 0: no channels [m]
+    bool fitted;              // the parts hold what follows
+    hw_fittings_def fittings; // pulley, seats, pads, names
 } hw_parts_def;
 
 // Sizes that belong to hw_digit_default and hw_layers_def_default; chords of 0.005 mm. Test:
@@ -85,6 +88,10 @@ hw_parts_def hw_parts_def_default(void);
 HW_MUST_USE hw_code hw_parts_digit(hw_arena *keep, hw_arena *work, const hw_parts_def *def,
                                    const hw_digit *d, const hw_layers *l, const hw_stack *k,
                                    const hw_job *job, hw_part_set *out);
+
+// A point of a body's own frame in the bed's plan, in the printed pose [m]. Test:
+// test/parts/test_digit.c
+hw_vec2 hw_bed_point(const hw_bed *bed, int body, hw_vec2 at); // [m]
 
 // Where the parts of a digit's set are at a pose, against where they were printed, the carrier at
 // rest: a point (x, z) of body b's mesh goes to out[b].at + hw_flex((x, z), out[b].c, out[b].s); y
