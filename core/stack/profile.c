@@ -380,6 +380,24 @@ static void put_posts(maker *m, int b)
     }
 }
 
+// Beside bar A's root and bar B's horn, where the other bar does not come, stands a keeper: the lug
+// or shelf once more, on the far side of the bar's end.
+static void put_keeper(maker *m, int b)
+{
+    const hw_bar_place *p = &m->l->bar[b];
+    const hw_layer *layer = m->l->layer;
+    const double *depth = m->l->fork[b + 1].depth;
+    for (size_t i = 0; i < p->twins; i++) {
+        int step = p->side[i] == 0 ? 1 : -1, far = p->layer[i] + step;
+        while (layer[far].use == layer[p->layer[i]].use) far += step;
+        if (layer[far].use == HW_LAYER_TANG) continue; // a wall
+        if (b == 0)
+            put_lug(m, far, b);
+        else
+            put_shelf(m, far, b, depth[1] > depth[0] ? 1 : 0);
+    }
+}
+
 static void set_bars(maker *m)
 {
     m->out->sockets = INFINITY;
@@ -420,7 +438,10 @@ hw_code hw_stack_of(const hw_digit *d, const hw_layers *l, hw_stack *out)
             break;
         }
     }
-    for (int b = 0; b < 2; b++) put_posts(&m, b);
+    for (int b = 0; b < 2; b++) {
+        put_posts(&m, b);
+        put_keeper(&m, b);
+    }
     if (!m.full) return HW_OK;
     out->n = 0;
     return HW_LIMIT;

@@ -148,6 +148,10 @@ static hw_layers layers_of(const reader *r, const hw_digit *g)
         .engagement = get(r, HW_E_PIVOT_ENGAGEMENT),
         .tip = get(r, HW_E_PIVOT_TIP),
     };
+    double land = get(r, HW_E_KEEP_LAND);
+    for (int j = 0; j < HW_JOINTS; j++)
+        if (hw_hand_pivot_kind(r->d, r->digit, j) == HW_PIVOT_LAND) f.land[j] = land;
+    if ((int)get(r, HW_E_KEEP_BARS) == HW_PIVOT_LAND) f.bar_land = land;
     get3(r,
          (const hw_entry_id[]){HW_E_FORK_DISC_PROXIMAL, HW_E_FORK_DISC_MIDDLE,
                                HW_E_FORK_DISC_DISTAL},

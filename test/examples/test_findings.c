@@ -74,6 +74,10 @@ static const char *const coarse[] = {"slop_pip",
                                      "digits.middle/layer_sum",
                                      "digits.ring/layer_sum",
                                      "digits.little/layer_sum",
+                                     "digits.index/pivot_bearing",
+                                     "digits.middle/pivot_bearing",
+                                     "digits.ring/pivot_bearing",
+                                     "digits.little/pivot_bearing",
                                      NULL};
 
 static void heron_holds(void)
