@@ -8,9 +8,13 @@
 #define DEG  (3.14159265358979323846 / 180)
 #define MM   1e-3
 #define NONE NAN
+#define HOUR 3600.0
+#define MADE hw_finding_made // in the last column
 
 #define DIGIT true
 #define HAND  false
+
+const char hw_finding_made[] = "handwright make computes it, from the parts as they are sliced";
 
 static const hw_finding_kind kinds[] = {
     // ---- digit and stroke
@@ -228,6 +232,54 @@ static const hw_finding_kind kinds[] = {
     {"cost", "bought parts at most, in the catalogue's money", HAND, HW_INIT_NONE, NULL, NONE,
      150.0, 50.0, "servos, cord and sheath at their highest price (engine/assess/whole.c)",
      "own choice: what a school club can ask of its members", NULL},
+    // ---- printing: of the parts themselves
+    // ---------------------------------------------------------------------------------------------
+    {"mesh_faults", "faults of the meshes as they are written", DIGIT, HW_INIT_NONE, NULL, NONE,
+     0.0, 1.0, "exact signs on the file's own coordinates (core/solid/check.c)",
+     "a file must be closed, its sides must not cross", MADE},
+    {"print_islands", "regions that begin in the air", DIGIT, HW_INIT_NONE, NULL, NONE, 0.0, 1.0,
+     "regions of a slice over nothing of their part (core/print)", "nothing is printed on air",
+     MADE},
+    {"print_overhang", "share of a part's surface that hangs and may not", DIGIT, HW_INIT_NONE, "%",
+     NONE, 0.0, 0.01, "facets steeper than printer.overhang + 1 deg, none declared (core/print)",
+     "parts print without supports", MADE},
+    {"print_exceptions", "share of a part's surface that hangs by permission", DIGIT, HW_INIT_NONE,
+     "%", NONE, 0.02, 0.01, "crowns, bridges and cut-outs that are declared (core/print)",
+     "own choice: a fiftieth of a part may be rough", MADE},
+    {"print_bridge", "longest span in the air", DIGIT, HW_INIT_LENGTH, "mm", NONE, 10 * MM, 5 * MM,
+     "longest line from carrier to carrier under what hangs (core/print)",
+     "common practice: lines of 10 mm cross without sagging into a gap", MADE},
+    {"print_gap", "least gap between parts in a slice less the printer's", DIGIT, HW_INIT_LENGTH,
+     "mm", -0.02 * MM, NONE, 0.1 * MM, "distances of outlines in every slice (core/print)",
+     "0.02 mm is what a printed gap may lose to rounding: own choice", MADE},
+    {"print_step_gap", "least gap between layers less half the printer's", DIGIT, HW_INIT_LENGTH,
+     "mm", 0.0, NONE, 0.1 * MM, "outlines as printed, layer heights between them (core/print)",
+     "own choice: stairs eat up to half of a gap on a 45 deg cone", MADE},
+    {"print_first_layer", "gap left in the spread first layer less the printer's", DIGIT,
+     HW_INIT_LENGTH, "mm", 0.0, NONE, 0.1 * MM,
+     "least gap in the first slice less printer.spread from both sides (core/print)",
+     "parts must not grow together on the bed", MADE},
+    {"print_wall", "thinnest wall over a line's width", DIGIT, HW_INIT_NONE, "mm/mm", 1.0, NONE,
+     1.0, "width of outlines over three layers (core/print)", "below one line nothing is printed",
+     MADE},
+    {"print_pieces", "pieces beyond one a part", DIGIT, HW_INIT_NONE, NULL, NONE, 0.0, 1.0,
+     "regions joined through the slices (core/print)", "a part comes off the bed in one piece",
+     MADE},
+    {"bed_fit", "room left on the bed in the best pose", DIGIT, HW_INIT_LENGTH, "mm", 0.0, NONE,
+     10 * MM, "smallest rectangle at any angle, and the height (core/print)",
+     "what is printed lies on the bed", MADE},
+    {"print_mass", "filament of a digit", DIGIT, HW_INIT_MASS, "g", NONE, 0.1, 0.02,
+     "walls, floors, infill by volume (core/print)", "own choice: twice a person's finger", MADE},
+    {"print_time", "time to print a digit alone", DIGIT, HW_INIT_TIME, "h", NONE, 8 * HOUR, HOUR,
+     "lines at printer.speed, layers, hops, start (core/print)", "own choice: within a day", MADE},
+    {"plates", "plates to print", HAND, HW_INIT_NONE, NULL, NONE, 4.0, 1.0,
+     "groups laid on beds by their rectangles (core/print)", "own choice: a plate a day, a week",
+     MADE},
+    {"print_hours", "time to print all plates", HAND, HW_INIT_TIME, "h", NONE, 48 * HOUR, 8 * HOUR,
+     "lines at printer.speed, layers, hops, start (core/print)",
+     "own choice: two days of a printer", MADE},
+    {"filament", "filament of all plates", HAND, HW_INIT_MASS, "g", NONE, 0.5, 0.1,
+     "walls, floors, infill by volume (core/print)", "own choice: half a spool", MADE},
     // ---- rooms to come: listed, never guessed
     // -----------------------------------------------------------------------------
     {"rail_sag", "lowest rail voltage in the worst motion", HAND, HW_INIT_VOLTAGE, "V", 4.8, NONE,
@@ -258,6 +310,11 @@ const hw_setting_limit *hw_hard_limit(const char *id)
     for (size_t i = 0; i < sizeof hard / sizeof hard[0]; i++)
         if (strcmp(hard[i].id, id) == 0) return &hard[i];
     return NULL;
+}
+
+bool hw_finding_is_made(const hw_finding_kind *kind)
+{
+    return kind->unknown == hw_finding_made;
 }
 
 const hw_finding_kind *hw_finding_kinds(size_t *n)

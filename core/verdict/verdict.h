@@ -19,7 +19,8 @@ typedef struct hw_finding_kind {
     double scale;        // that margin_ratio divides by, > 0 [SI]
     const char *source;  // of the computation
     const char *origin;  // of the default limit
-    const char *unknown; // NULL, or why nothing computes it yet, as one sentence without full stop
+    const char *unknown; // NULL, or why assess does not compute it, as one sentence without full
+                         // stop
 } hw_finding_kind;
 
 typedef struct hw_finding {
@@ -62,6 +63,11 @@ const hw_setting_limit *hw_classroom_limit(const char *id);
 // What no document may exceed, for safety; NULL where there is no such limit. Test:
 // test/verdict/test_verdict.c
 const hw_setting_limit *hw_hard_limit(const char *id);
+
+// The words in `unknown` of findings of the parts themselves, which engine/make computes; assess
+// lists these only where the document requires them.
+extern const char hw_finding_made[];
+bool hw_finding_is_made(const hw_finding_kind *kind);
 
 // Writes the whole id of a finding: digit's name from `digits` (5 names), or "hand/" for digit -1.
 // Returns its length.

@@ -57,7 +57,7 @@ const hw_verb_row *hw_verb_rows(size_t *n);
 const hw_verb_row *hw_verb_find(const char *name); // NULL when there is none
 
 // ---- one run ----------------------------------------------------------------------------------
-enum { HW_ANSWER_FILES = 80, HW_DIAG_ROOM = 200 };
+enum { HW_DIAG_ROOM = 200 };
 
 // What a verb found out: text for people, JSON for programs, and the files that -o DIR takes.
 typedef struct hw_answer_file {
@@ -75,8 +75,8 @@ typedef struct hw_call {
     hw_job job; // progress when err is a terminal; stops on SIGINT
     hw_diags diags;
     hw_buffer text, json;
-    hw_answer_file file[HW_ANSWER_FILES];
-    size_t files;
+    hw_answer_file *file; // in the arena
+    size_t files, file_room;
     const char *main_file;                 // of the folder, to be named at the end; NULL: none
     char design_name[64], fingerprint[20]; // for the manifest; empty: no design
     bool drawn;                            // progress stands on the terminal's line
@@ -113,12 +113,12 @@ bool hw_file_put(int folder, const char *name, hw_text bytes);
 hw_code hw_folder_write(hw_call *call, const char *path);
 
 // A part of longer work: its own 0 to 1 becomes `from` to `from + width` of the whole, so that
-// progress never runs backwards. hw_part_step is a job's step, with a hw_part as its self.
-typedef struct hw_part {
+// progress never runs backwards. hw_share_step is a job's step, with a hw_share as its self.
+typedef struct hw_share {
     const hw_job *whole;
     double from, width; // of the whole [1]
-} hw_part;
-bool hw_part_step(void *self, double fraction, const char *stage); // [1]
+} hw_share;
+bool hw_share_step(void *self, double fraction, const char *stage); // [1]
 
 // ---- designs ----------------------------------------------------------------------------------
 // Reads the document of argument `i` in the variant asked for. HW_EXIT_HOLDS: *out is the design.
@@ -127,8 +127,8 @@ hw_exit hw_call_design(hw_call *call, size_t i, hw_design **out);
 // As above, and assesses it.
 struct hw_assessment;
 hw_exit hw_call_assess(hw_call *call, size_t i, struct hw_assessment **out);
-// The digit asked for, index when none is; -1: said why not.
-int hw_call_digit(hw_call *call);
+// The digit that an option names, `otherwise` when it is not given; -2: said why not.
+int hw_call_digit(hw_call *call, hw_option_id option, int otherwise);
 // A quantity of a dimension from text, "186mm" or an expression; says what is wrong. [SI]
 hw_exit hw_call_quantity(hw_call *call, const char *name, hw_text text, hw_dim dim, double *out);
 

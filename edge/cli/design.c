@@ -70,15 +70,20 @@ hw_exit hw_call_design(hw_call *call, size_t i, hw_design **out)
     return HW_EXIT_HOLDS;
 }
 
-int hw_call_digit(hw_call *call)
+int hw_call_digit(hw_call *call, hw_option_id option, int otherwise)
 {
-    const char *name = call->option[HW_OPT_DIGIT];
-    if (!name) return HW_INDEX;
-    for (int d = 0; d < HW_DIGITS; d++)
-        if (strcmp(name, hw_digit_name[d]) == 0) return d;
-    hw_call_fault(call, "\"--digit\": found \"%s\", expected thumb, index, middle, ring or little",
-                  name);
-    return -1;
+    const char *name = call->option[option], *near = NULL;
+    if (!name) return otherwise;
+    size_t best = 4; // further than three slips is no slip
+    for (int d = 0; d < HW_DIGITS; d++) {
+        size_t away = hw_text_distance(hw_text_of(name), hw_text_of(hw_digit_name[d]));
+        if (away == 0) return d;
+        if (away < best) best = away, near = hw_digit_name[d];
+    }
+    hw_call_fault(call,
+                  "\"--digit\": found \"%s\"%s%s%s, expected thumb, index, middle, ring or little",
+                  name, near ? ", perhaps \"" : "", near ? near : "", near ? "\"" : "");
+    return -2;
 }
 
 hw_exit hw_call_assess(hw_call *call, size_t i, struct hw_assessment **out)

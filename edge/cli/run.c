@@ -34,15 +34,22 @@ static bool job_step(void *self, double fraction, const char *stage)
     return !interrupted;
 }
 
-bool hw_part_step(void *self, double fraction, const char *stage)
+bool hw_share_step(void *self, double fraction, const char *stage)
 {
-    const hw_part *p = self;
+    const hw_share *p = self;
     return hw_job_go_on(p->whole, p->from + p->width * fraction, stage);
 }
 
 void hw_call_file(hw_call *call, const char *name, hw_text bytes)
 {
-    if (call->files >= HW_ANSWER_FILES) return;
+    if (call->files == call->file_room) {
+        size_t room = call->file_room ? 2 * call->file_room : 64;
+        hw_answer_file *more = HW_NEW(call->arena, hw_answer_file, room);
+        if (!more) return; // sticky: seen before anything is written
+        if (call->files) memcpy(more, call->file, call->files * sizeof *more);
+        call->file = more;
+        call->file_room = room;
+    }
     hw_answer_file *f = &call->file[call->files++];
     snprintf(f->name, sizeof f->name, "%s", name);
     f->bytes = bytes;

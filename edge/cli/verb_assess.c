@@ -24,10 +24,10 @@ static hw_code find_levers(hw_call *call, const hw_assessment *s, hw_report_leve
 {
     if (!s->fallen_short) return HW_OK;
     hw_lever_table table;
-    hw_part part = {.whole = &call->job, .width = 0.5};
-    hw_job job = {hw_part_step, &part};
+    hw_share part = {.whole = &call->job, .width = 0.5};
+    hw_job job = {hw_share_step, &part};
     hw_code code = hw_lever_table_fill(call->arena, s, NULL, &job, &table);
-    part = (hw_part){.whole = &call->job, .from = 0.5, .width = 0.5 / (double)s->fallen_short};
+    part = (hw_share){.whole = &call->job, .from = 0.5, .width = 0.5 / (double)s->fallen_short};
     for (size_t i = 0; code == HW_OK && i < s->findings; i++) {
         if (s->finding[i].verdict != HW_FALLS_SHORT) continue;
         code =

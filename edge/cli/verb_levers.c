@@ -59,8 +59,8 @@ static hw_code compute(choice *c)
     }
     hw_lever_table table;
     // one progress over the table and all findings
-    hw_part part = {.whole = &c->call->job, .width = 0.5};
-    hw_job job = {hw_part_step, &part};
+    hw_share part = {.whole = &c->call->job, .width = 0.5};
+    hw_job job = {hw_share_step, &part};
     hw_code code =
         hw_lever_table_fill(c->call->arena, c->s, whole_hand ? NULL : wanted, &job, &table);
     part.width = c->findings ? 0.5 / (double)c->findings : 0;

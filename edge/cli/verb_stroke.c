@@ -215,7 +215,7 @@ static hw_exit run_digit(travel *t, size_t steps)
 
 hw_exit hw_verb_stroke(hw_call *call)
 {
-    int d = hw_call_digit(call);
+    int d = hw_call_digit(call, HW_OPT_DIGIT, HW_INDEX);
     size_t steps = steps_of(call);
     if (d < 0 || steps == 0) return HW_EXIT_INPUT;
     hw_design *design = NULL;

@@ -115,6 +115,10 @@ void hw_sheet_polyline(hw_sheet *s, const hw_spot *at, size_t n, hw_pen pen);
 // A solid arrow head with its point at `tip`, pointing along `angle`. [rad] [mm]
 void hw_sheet_arrow(hw_sheet *s, hw_spot tip, double angle, double length, hw_ink ink);
 
+// A picture in ink on paper: w * h shares of black ink (0 paper, 255 ink), row by row from the top
+// left, stretched over the box. The shares are not copied: they must live as long as the sheet.
+void hw_sheet_image(hw_sheet *s, hw_box box, size_t w, size_t h, const uint8_t *ink);
+
 // What follows belongs together until the matching end; `name` is for readers of the SVG.
 void hw_sheet_group(hw_sheet *s, const char *name);
 void hw_sheet_group_end(hw_sheet *s);

@@ -1,6 +1,7 @@
 // PNG and PDF through cairo. User space is the point; the sheet's millimetres are converted here.
 #include <cairo/cairo-pdf.h>
 #include <math.h>
+#include <string.h>
 
 #include "base/text.h"
 #include "draw/sheet.h"
@@ -8,15 +9,60 @@
 
 #define K (1 / HW_PT) // points per millimetre
 
-static void set_ink(cairo_t *cr, hw_ink ink)
+static void parts_of(hw_ink ink, int part[3])
 {
     const char *c = hw_ink_colour(ink);
-    double part[3] = {0};
+    for (int k = 0; k < 3; k++) part[k] = 0;
     for (int i = 0; c && i < 6; i++) {
         char d = c[1 + i];
         part[i / 2] = 16 * part[i / 2] + (d <= '9' ? d - '0' : d - 'a' + 10);
     }
-    cairo_set_source_rgb(cr, part[0] / 255, part[1] / 255, part[2] / 255);
+}
+
+static void set_ink(cairo_t *cr, hw_ink ink)
+{
+    int part[3];
+    parts_of(ink, part);
+    cairo_set_source_rgb(cr, part[0] / 255.0, part[1] / 255.0, part[2] / 255.0);
+}
+
+// The image in colours between paper and ink; the caller destroys it.
+static cairo_surface_t *image_of(const hw_item *i)
+{
+    cairo_surface_t *image =
+        cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)i->columns, (int)i->rows);
+    unsigned char *data = cairo_image_surface_get_data(image);
+    if (!data) return image; // its status says why
+    int paper[3], black[3];
+    parts_of(HW_INK_PAPER, paper);
+    parts_of(HW_INK_BLACK, black);
+    uint32_t colour[256];
+    for (int t = 0; t < 256; t++) {
+        colour[t] = 0;
+        for (int k = 0; k < 3; k++) {
+            int mixed = (paper[k] * (255 - t) + black[k] * t + 127) / 255;
+            colour[t] = colour[t] << 8 | (uint32_t)mixed;
+        }
+    }
+    size_t stride = (size_t)cairo_image_surface_get_stride(image);
+    for (size_t y = 0; y < i->rows; y++)
+        for (size_t x = 0; x < i->columns; x++)
+            memcpy(data + y * stride + 4 * x, &colour[i->ink[y * i->columns + x]], 4);
+    cairo_surface_mark_dirty(image);
+    return image;
+}
+
+static void draw_image(cairo_t *cr, const hw_item *i)
+{
+    cairo_surface_t *image = image_of(i);
+    cairo_save(cr);
+    cairo_translate(cr, i->box.x * K, i->box.y * K);
+    cairo_scale(cr, i->box.w * K / (double)i->columns, i->box.h * K / (double)i->rows);
+    cairo_set_source_surface(cr, image, 0, 0);
+    cairo_pattern_set_filter(cairo_get_source(cr), CAIRO_FILTER_GOOD);
+    cairo_paint(cr);
+    cairo_restore(cr);
+    cairo_surface_destroy(image);
 }
 
 static void trace(cairo_t *cr, const hw_path *p)
@@ -96,6 +142,9 @@ static void draw_item(cairo_t *cr, const hw_item *i)
     case HW_ITEM_TEXT:
         draw_text(cr, i);
         break;
+    case HW_ITEM_IMAGE:
+        draw_image(cr, i);
+        break;
     case HW_ITEM_CLIP:
         cairo_save(cr);
         cairo_rectangle(cr, i->clip.x * K, i->clip.y * K, i->clip.w * K, i->clip.h * K);
@@ -136,6 +185,16 @@ static hw_code code_of(cairo_status_t status)
 {
     if (status == CAIRO_STATUS_SUCCESS) return HW_OK;
     return status == CAIRO_STATUS_NO_MEMORY ? HW_NO_MEMORY : HW_IO;
+}
+
+hw_code hw_item_png(const hw_item *image, hw_sink out)
+{
+    cairo_surface_t *surface = image_of(image);
+    cairo_status_t status = cairo_surface_status(surface);
+    if (status == CAIRO_STATUS_SUCCESS)
+        status = cairo_surface_write_to_png_stream(surface, pass_on, &out);
+    cairo_surface_destroy(surface);
+    return code_of(status);
 }
 
 hw_code hw_sheet_png(const hw_sheet *s, double dpi, hw_sink out)

@@ -98,6 +98,17 @@ void hw_sheet_path(hw_sheet *s, const hw_path *p, hw_ink fill, hw_pen pen)
     (void)path_item(s, p, fill, pen);
 }
 
+void hw_sheet_image(hw_sheet *s, hw_box box, size_t w, size_t h, const uint8_t *ink)
+{
+    if (w == 0 || h == 0) return;
+    hw_item *i = hw_sheet_item(s, HW_ITEM_IMAGE);
+    if (!i) return;
+    i->box = box;
+    i->columns = w;
+    i->rows = h;
+    i->ink = ink;
+}
+
 static int by_value(const void *a, const void *b)
 {
     double x = *(const double *)a, y = *(const double *)b;

@@ -10,6 +10,7 @@
 typedef enum hw_item_kind {
     HW_ITEM_PATH,
     HW_ITEM_TEXT,
+    HW_ITEM_IMAGE,
     HW_ITEM_GROUP,
     HW_ITEM_GROUP_END,
     HW_ITEM_CLIP,
@@ -36,6 +37,10 @@ typedef struct hw_item {
     hw_type type;
     hw_spot at;   // baseline's start, whatever the anchor was [mm]
     double width; // of the text [mm]
+    // image
+    hw_box box; // [mm]
+    size_t columns, rows;
+    const uint8_t *ink; // share of black ink, 0 to 255
 } hw_item;
 
 struct hw_sheet {
@@ -57,6 +62,8 @@ bool hw_segment_clip(hw_segment *s, hw_box b);
 // True when a segment meets the convex quadrilateral.
 bool hw_segment_meets(hw_segment s, const hw_spot corner[4]);
 bool hw_quads_meet(const hw_spot a[4], const hw_spot b[4]);
+// An image item as a PNG of its own. HW_IO, HW_NO_MEMORY.
+HW_MUST_USE hw_code hw_item_png(const hw_item *image, hw_sink out);
 // Length of each dash and gap in `out`, returns how many; 0 for a full line. [mm]
 int hw_dash_lengths(hw_pen pen, double out[4]);
 

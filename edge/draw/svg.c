@@ -156,6 +156,49 @@ static void put_text(writer *w, const hw_item *i)
     put(w, "</text>\n");
 }
 
+// Bytes as base64 text. Source: RFC 4648.
+typedef struct base64 {
+    writer *to;
+    uint32_t bits;
+    int held; // bytes in `bits`
+} base64;
+
+static void put_four(base64 *b, int letters)
+{
+    static const char alphabet[] =
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    char four[5] = "====";
+    for (int k = 0; k < letters; k++) four[k] = alphabet[b->bits >> (18 - 6 * k) & 63];
+    put(b->to, four);
+    b->bits = 0;
+    b->held = 0;
+}
+
+static bool write_base64(void *self, const void *bytes, size_t n)
+{
+    base64 *b = self;
+    const unsigned char *at = bytes;
+    for (size_t i = 0; i < n; i++) {
+        b->bits |= (uint32_t)at[i] << (16 - 8 * b->held);
+        if (++b->held == 3) put_four(b, 4);
+    }
+    return !b->to->failed;
+}
+
+static void put_image(writer *w, const hw_item *i)
+{
+    put(w, "<image");
+    put_attribute(w, "x", i->box.x);
+    put_attribute(w, "y", i->box.y);
+    put_attribute(w, "width", i->box.w);
+    put_attribute(w, "height", i->box.h);
+    put(w, " preserveAspectRatio=\"none\" href=\"data:image/png;base64,");
+    base64 b = {.to = w};
+    if (hw_item_png(i, (hw_sink){write_base64, &b}) != HW_OK) w->failed = true;
+    if (b.held) put_four(&b, b.held + 1);
+    put(w, "\"/>\n");
+}
+
 static void put_clip(writer *w, hw_box b)
 {
     char number[HW_NUMBER_TEXT];
@@ -184,6 +227,9 @@ static void put_item(writer *w, const hw_item *i)
         break;
     case HW_ITEM_TEXT:
         put_text(w, i);
+        break;
+    case HW_ITEM_IMAGE:
+        put_image(w, i);
         break;
     case HW_ITEM_GROUP:
         put(w, "<g><title>");

@@ -45,7 +45,7 @@ static void finding_json(hw_json *j, const hw_report *r, size_t i)
     hw_json_flag(j, "required", f->required);
     hw_json_text(j, "source", f->kind->source);
     hw_json_text(j, "origin", f->origin);
-    hw_json_text(j, "note", f->note ? f->note : f->kind->unknown);
+    hw_json_text(j, "note", f->note || f->verdict != HW_UNKNOWN ? f->note : f->kind->unknown);
     hw_json_open(j, "levers", '[');
     for (size_t k = 0; r->levers && k < r->levers[i].n; k++)
         lever_json(j, f, &r->levers[i].lever[k]);

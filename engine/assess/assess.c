@@ -222,16 +222,24 @@ static void limits_of(hw_arena *a, const hw_design *d, bool classroom, hw_findin
     }
 }
 
+void hw_assess_judge(hw_arena *a, const hw_design *d, bool classroom, const hw_finding_kind *kind,
+                     int digit, double value, const char *note, hw_finding *out) // [SI]
+{
+    *out = (hw_finding){.kind = kind, .digit = digit, .value = value, .note = note};
+    hw_finding_id(kind, digit, hw_digit_name, out->id);
+    limits_of(a, d, classroom, out);
+    hw_finding_judge(out);
+}
+
 static void add_finding(hw_arena *a, hw_assessment *s, const hw_finding_kind *kind, int digit)
 {
-    hw_finding *f = &s->finding[s->findings++];
-    *f = (hw_finding){.kind = kind, .digit = digit, .value = NAN};
-    hw_finding_id(kind, digit, hw_digit_name, f->id);
+    hw_finding *f = &s->finding[s->findings];
     const hw_digit_assessment *g = digit >= 0 ? &s->digit[digit] : NULL;
-    f->value = g ? hw_assess_value(s->hand, digit, g, kind)
-                 : hw_assess_hand_value(s->hand, s->digit, kind);
-    limits_of(a, s->design, s->hand->classroom, f);
-    hw_finding_judge(f);
+    double value = g ? hw_assess_value(s->hand, digit, g, kind)
+                     : hw_assess_hand_value(s->hand, s->digit, kind);
+    hw_assess_judge(a, s->design, s->hand->classroom, kind, digit, value, NULL, f);
+    if (hw_finding_is_made(kind) && !f->required) return; // make's, and nobody asked
+    s->findings++;
     f->note = note_of(a, s->hand, g, f);
     s->held += f->verdict == HW_HOLDS;
     s->fallen_short += f->verdict == HW_FALLS_SHORT;

@@ -72,6 +72,12 @@ double hw_assess_value(const hw_hand *hand, int digit, const hw_digit_assessment
 double hw_assess_hand_value(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGITS],
                             const hw_finding_kind *kind);
 
+// One value judged as the sheet's are: by the document's limits, the setting's or the row's own.
+// The note is borrowed. `value` NaN: unknown. Test: test/assess/test_assess.c
+void hw_assess_judge(hw_arena *a, const hw_design *d, bool classroom, const hw_finding_kind *kind,
+                     int digit, double value, const char *note, // [SI]
+                     hw_finding *out);
+
 // Whether all that must hold holds: the required findings where the document names any, otherwise
 // all findings.
 bool hw_assess_all_hold(const hw_assessment *s);

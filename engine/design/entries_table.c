@@ -455,4 +455,5 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                          .sentence = "Pins that are bought and pressed into its joints"},
 #include "design/drive_rows.inc"
 #include "design/pivot_rows.inc"
+#include "design/print_rows.inc"
 };

@@ -5,6 +5,7 @@
 #include "design/design.h"
 #include "digit/digit.h"
 #include "drive/drive.h"
+#include "parts/parts.h"
 #include "pivot/release.h"
 #include "stack/layers.h"
 
@@ -64,5 +65,13 @@ typedef struct hw_hand {
 // Builds the hand from a design. Never fails on a design that was read: what cannot be assembled
 // shows as findings later. Test: test/hand/test_hand.c
 void hw_hand_build(const hw_design *d, hw_hand *out);
+
+// What a digit's parts are made with, chords as fine as hw_parts_def_default's: overwrite
+// `deviation` for others. Test: test/parts/test_digit.c
+void hw_hand_parts(const hw_design *d, int digit, hw_parts_def *out);
+
+// The printer that the parts are judged for (print/print.h). Test: test/make/test_make.c
+struct hw_print_def;
+void hw_hand_print(const hw_design *d, struct hw_print_def *out);
 
 #endif

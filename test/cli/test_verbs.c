@@ -92,7 +92,10 @@ static void a_stroke_that_does_not_close_is_a_shortfall(void)
 
 static void options_of_stroke(void)
 {
-    DRIVE("stroke " HERON " --digit toe", HW_EXIT_INPUT, NULL, "\"--digit\": found \"toe\"");
+    DRIVE("stroke " HERON " --digit toe", HW_EXIT_INPUT, NULL,
+          "\"--digit\": found \"toe\", expected");
+    DRIVE("stroke " HERON " --digit indxe", HW_EXIT_INPUT, NULL,
+          "\"--digit\": found \"indxe\", perhaps \"index\", expected");
     DRIVE("stroke " HERON " --steps 1", HW_EXIT_INPUT, NULL, "expected a whole number from 2");
     DRIVE("stroke " HERON " --steps 2.5", HW_EXIT_INPUT, NULL, "expected a whole number from 2");
     DRIVE("stroke " HERON " --steps 1e9", HW_EXIT_INPUT, NULL, "expected a whole number from 2");

@@ -1,0 +1,240 @@
+// The parts of a digit from its layers and their profiles.
+#include "parts/parts_internal.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { ROOM_FOR_PLATES = HW_STACK_SLABS + 96 };
+
+hw_parts_def hw_parts_def_default(void)
+{
+    double mm = 1e-3;
+    return (hw_parts_def){.digit = 1,
+                          .face = HW_BED_PALMAR,
+                          .gap = 0.25 * mm,
+                          .chamfer = 0.4 * mm,
+                          .deviation = 0.005 * mm,
+                          .kind = HW_PIVOT_LAND,
+                          .land = 0.6 * mm};
+}
+
+static bool sound(const hw_parts_def *f, const hw_layers *l)
+{
+    return f->digit >= 0 && f->digit < 5 && (unsigned)f->face < HW_BED_FACES &&
+           isfinite(f->flexion) && f->gap > 0 && f->gap < 1e3 * l->gap && f->chamfer >= 0 &&
+           f->chamfer < 1e3 * l->gap && f->deviation > 0 && f->land >= 0 &&
+           f->land < l->cone.engagement && (unsigned)f->kind < HW_PIVOT_KINDS;
+}
+
+// ---- names ------------------------------------------------------------------------------------
+
+static void say(char out[64], const char *text)
+{
+    size_t n = strlen(out), more = strlen(text);
+    if (more > 63 - n) more = 63 - n;
+    memcpy(out + n, text, more);
+    out[n + more] = '\0';
+}
+
+static void name_part(const hw_draft *f, hw_part *part, size_t twins)
+{
+    static const char *const digit[] = {"thumb ", "index ", "middle ", "ring ", "little "};
+    char body[48];
+    hw_slab one = {.part = part->body, .kind = HW_SLAB_BODY};
+    say(part->name, digit[f->def->digit]);
+    say(part->name, hw_slab_name(&one, f->d->thumb, body));
+    if (part->role != HW_PART_BAR || twins < 2) return;
+    say(part->name, (const char[3]){' ', (char)('1' + part->twin), '\0'});
+}
+
+// ---- layers -----------------------------------------------------------------------------------
+
+static void take_plates(hw_draft *f, const hw_stack *k)
+{
+    for (size_t i = 0; i < k->n; i++) {
+        const hw_slab *p = &k->plate[i];
+        hw_disc disc[HW_SLAB_DISCS];
+        for (size_t j = 0; j < p->discs; j++)
+            disc[j] = (hw_disc){hw_bed_point(&f->bed, p->part, p->disc[j].at), p->disc[j].radius};
+        f->slab[f->slabs++] = hw_slab_of(p->layer, p->part, p->kind, p->discs, disc);
+    }
+}
+
+static double face_of(const hw_layers *l, int layer, int side) // its y on that side [m]
+{
+    const hw_layer *y = &l->layer[layer];
+    return y->y + (side == 0 ? -y->thickness : y->thickness) / 2;
+}
+
+// One layer of a part between its neighbours' fills, with chamfers at faces toward a gap.
+static void put_layer(const hw_draft *f, hw_pile *p, int i, const hw_section *s,
+                      const hw_section *before, const hw_section *after)
+{
+    double y[2] = {face_of(f->l, i, 0), face_of(f->l, i, 1)};
+    double chamfer = fmin(f->def->chamfer, f->l->layer[i].thickness / 3);
+    if (i > 0 && chamfer > 0) {
+        hw_outline_foot(p, s, before, y[0], y[0] + chamfer);
+        y[0] += chamfer;
+    }
+    if (i + 1 < (int)f->l->n && chamfer > 0) {
+        hw_outline_foot(p, s, after, y[1], y[1] - chamfer);
+        y[1] -= chamfer;
+    }
+    hw_outline_put(p, s, y[0], y[1]);
+}
+
+// A bar's twin stands in one layer only.
+static bool has_layer(const hw_draft *f, const hw_part *part, int layer)
+{
+    return part->role != HW_PART_BAR || f->l->bar[part->body - 4].layer[part->twin] == layer;
+}
+
+static hw_code put_layers(const hw_draft *f, const hw_part *part, hw_pile *p)
+{
+    hw_section in[HW_LAYERS_MOST] = {{0}}, fill[HW_LAYERS_MOST + 1] = {{0}};
+    int n = (int)f->l->n;
+    for (int i = 0; i < n; i++) {
+        if (!has_layer(f, part, i)) continue;
+        hw_code code = hw_outline_join(f, part->body, i, &in[i]);
+        if (code == HW_OK) code = hw_outline_bevel(f, &in[i]);
+        if (code != HW_OK) return code;
+    }
+    for (int i = 0; i + 1 < n; i++) {
+        hw_code code = hw_outline_cross(f, &in[i], &in[i + 1], &fill[i + 1]);
+        if (code != HW_OK) return code;
+        hw_outline_put(p, &fill[i + 1], face_of(f->l, i, 1), face_of(f->l, i + 1, 0));
+    }
+    for (int i = 0; i < n; i++)
+        if (in[i].rings) put_layer(f, p, i, &in[i], &fill[i], &fill[i + 1]);
+    return p->code;
+}
+
+// ---- pivots -----------------------------------------------------------------------------------
+
+// The pin that stands on a layer's face toward its neighbour, and turns in a bore there.
+static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int in)
+{
+    const hw_cone_shape *c = &f->l->cone;
+    int side = in > on ? 1 : 0;
+    hw_parts_pin pin = {.at = hw_bed_point(&f->bed, part, at),
+                        .face = face_of(f->l, on, side),
+                        .outward = side == 1 ? 1 : -1,
+                        .base = c->base,
+                        .land = f->def->kind == HW_PIVOT_LAND ? f->def->land : 0,
+                        .engagement = c->engagement,
+                        .half_angle = c->half_angle,
+                        .gap = f->def->gap,
+                        .deviation = f->def->deviation};
+    pin.mouth = fabs(face_of(f->l, in, 1 - side) - pin.face);
+    return pin;
+}
+
+// A part takes the pin where it owns it, the bore where that is in it.
+static void put_pivot(const hw_draft *f, const hw_part *part, hw_pile *p, int owner, int holder,
+                      hw_vec2 at, int on, int in)
+{
+    hw_parts_pin pin = pin_of(f, owner, at, on, in);
+    if (part->body == owner && has_layer(f, part, on)) hw_parts_pin_add(p, &pin);
+    if (part->body == holder && has_layer(f, part, in))
+        hw_parts_pin_cut(p, &pin, f->l->layer[in].thickness, f->l->line);
+}
+
+static void put_bar_pivots(const hw_draft *f, const hw_part *part, hw_pile *p, int b)
+{
+    const hw_bar_place *place = &f->l->bar[b];
+    const hw_bar *bar = &f->d->bar[b];
+    hw_vec2 joint = {b == 0 ? 0 : f->d->phalanx[b - 1], 0};
+    hw_vec2 root = hw_add(joint, bar->root);
+    hw_vec2 horn = {bar->horn * cos(bar->horn_angle), bar->horn * sin(bar->horn_angle)};
+    for (size_t i = 0; i < place->twins; i++) {
+        int in = place->layer[i], on = in + (place->side[i] == 0 ? -1 : 1);
+        bool twin = f->l->layer[on].use == f->l->layer[in].use; // carried by the twin beside it
+        int self = 4 + b;
+        if (twin) continue;
+        put_pivot(f, part, p, place->root_part, self, root, on, in);
+        put_pivot(f, part, p, place->horn_part, self, horn, on, in);
+    }
+}
+
+static void put_pivots(const hw_draft *f, const hw_part *part, hw_pile *p)
+{
+    int last = (int)f->l->n - 1;
+    for (int j = 0; j < HW_JOINTS; j++) {
+        hw_vec2 at = {j == 0 ? 0 : f->d->phalanx[j - 1], 0};
+        put_pivot(f, part, p, j, j + 1, at, 1, 0);
+        put_pivot(f, part, p, j, j + 1, at, last - 1, last);
+    }
+    for (int b = 0; b < 2; b++)
+        if (f->l->bar[b].twins) put_bar_pivots(f, part, p, b);
+}
+
+// ---- the whole --------------------------------------------------------------------------------
+
+// The box round a part's plates, as far as they stand above the bed.
+static void measure(hw_draft *f, int body)
+{
+    f->low = (hw_vec2){INFINITY, 0};
+    f->high = (hw_vec2){-INFINITY, 0};
+    for (size_t i = 0; i < f->slabs; i++) {
+        const hw_slab *s = &f->slab[i];
+        for (size_t j = 0; s->part == body && j < s->discs; j++) {
+            f->low.x = fmin(f->low.x, s->disc[j].at.x - s->disc[j].radius);
+            f->high.x = fmax(f->high.x, s->disc[j].at.x + s->disc[j].radius);
+            f->high.z = fmax(f->high.z, s->disc[j].at.z + s->disc[j].radius);
+        }
+    }
+}
+
+static hw_code make_part(hw_draft *f, hw_part *part)
+{
+    measure(f, part->body);
+    hw_pile p = {.keep = f->keep, .up = f->bed.up};
+    hw_code code = put_layers(f, part, &p);
+    if (code != HW_OK) return code;
+    put_pivots(f, part, &p);
+    part->solid = (hw_solid){p.block, p.blocks};
+    part->allow = p.allow;
+    part->allows = p.allows;
+    return p.code;
+}
+
+static hw_code make(hw_draft *f, const hw_stack *k, hw_part_set *out)
+{
+    hw_code code = hw_bed_of(f->def, f->d, &f->bed);
+    if (code != HW_OK) return code;
+    f->room = ROOM_FOR_PLATES;
+    f->slab = HW_NEW(f->work, hw_slab, f->room);
+    size_t parts = 1 + HW_JOINTS + f->l->bar[0].twins + f->l->bar[1].twins;
+    hw_part *part = HW_NEW(f->keep, hw_part, parts);
+    if (!f->slab || !part) return HW_NO_MEMORY;
+    take_plates(f, k);
+    size_t n = 0;
+    for (int body = 0; body <= HW_JOINTS; body++)
+        part[n++] = (hw_part){.body = body, .role = body == 0 ? HW_PART_CARRIER : HW_PART_PHALANX};
+    for (int b = 0; b < 2; b++)
+        for (size_t i = 0; i < f->l->bar[b].twins; i++)
+            part[n++] = (hw_part){.body = 4 + b, .twin = (int)i, .role = HW_PART_BAR};
+    for (size_t i = 0; i < n; i++) {
+        if (!hw_job_go_on(f->job, (double)i / (double)n, "parts")) return HW_CANCELLED;
+        part[i].digit = f->def->digit;
+        size_t twins = part[i].role == HW_PART_BAR ? f->l->bar[part[i].body - 4].twins : 0;
+        name_part(f, &part[i], twins);
+        code = make_part(f, &part[i]);
+        if (code != HW_OK) return code;
+    }
+    *out = (hw_part_set){part, n, f->bed};
+    return HW_OK;
+}
+
+hw_code hw_parts_digit(hw_arena *keep, hw_arena *work, const hw_parts_def *def, const hw_digit *d,
+                       const hw_layers *l, const hw_stack *k, const hw_job *job, hw_part_set *out)
+{
+    *out = (hw_part_set){0};
+    if (l->n == 0 || k->n == 0 || !sound(def, l) || hw_digit_check(d) != HW_DIGIT_SOUND)
+        return HW_BAD_INPUT;
+    hw_draft f = {.def = def, .d = d, .l = l, .keep = keep, .work = work, .job = job};
+    size_t mark = hw_arena_mark(work);
+    hw_code code = make(&f, k, out);
+    hw_arena_rewind(work, mark);
+    return code;
+}

@@ -1,0 +1,283 @@
+// Outlines of a part's layers: joined from rounded plates, cut off at the bed, chamfered along it.
+#include "parts/parts_internal.h"
+
+#include <math.h>
+#include <string.h>
+
+hw_code hw_ring_hull(hw_arena *keep, const hw_slab *slab, double deviation, hw_polygon *out)
+{
+    hw_circle disc[HW_SLAB_DISCS];
+    for (size_t i = 0; i < slab->discs; i++)
+        disc[i] = (hw_circle){slab->disc[i].at, slab->disc[i].radius};
+    hw_profile profile;
+    hw_code code = hw_profile_hull(keep, disc, slab->discs, &profile);
+    if (code == HW_OK) code = hw_profile_polygon(keep, &profile, deviation, out);
+    return code;
+}
+
+// All rings of a section as one outline that runs round inside once, outside never: bridges from
+// ring to ring are run both ways and cancel.
+static bool joined(hw_arena *work, const hw_section *s, hw_polygon *out)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < s->rings; i++) n += s->ring[i].n + 2;
+    hw_vec2 *at = HW_NEW(work, hw_vec2, n);
+    if (!at) return false;
+    *out = (hw_polygon){at, 0};
+    for (size_t i = 0; i < s->rings; i++) {
+        const hw_polygon *r = &s->ring[i];
+        memcpy(at + out->n, r->at, r->n * sizeof *at);
+        out->n += r->n;
+        at[out->n++] = r->at[0];
+        if (i > 0) at[out->n++] = s->ring[0].at[0];
+    }
+    return true;
+}
+
+// A section made of plates of equal height. A block beside them that is as long as the part puts it
+// on the grid of the part's mesh: then outlines that were joined meet there again in the same
+// points. block[] has room for one more.
+static hw_code section(const hw_draft *f, hw_block *block, size_t blocks, hw_section *out)
+{
+    hw_vec2 at[4] = {f->low, {f->high.x, f->low.z}, f->high, {f->low.x, f->high.z}};
+    hw_polygon box = {at, 4};
+    block[blocks] = (hw_block){HW_BLOCK_ADD, {2 * f->l->gap, 3 * f->l->gap}, {box, box}};
+    hw_solid solid = {block, blocks + 1};
+    hw_mesh_def def = hw_mesh_def_default();
+    hw_mesh_made made;
+    return hw_solid_section(f->keep, f->work, &solid, &def, f->l->gap / 2, f->job, out, &made);
+}
+
+static hw_block plate(const hw_draft *f, hw_block_op op, hw_polygon at)
+{
+    return (hw_block){op, {0, f->l->gap}, {at, at}};
+}
+
+// What lies under the bed, below these plates.
+static bool below(const hw_draft *f, const hw_block *block, size_t n, hw_polygon *out)
+{
+    double beside = f->d->width / 16, low = INFINITY, high = -INFINITY, deep = -beside;
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < block[i].at[0].n; j++) {
+            hw_vec2 q = block[i].at[0].at[j];
+            low = fmin(low, q.x - beside);
+            high = fmax(high, q.x + beside);
+            deep = fmin(deep, q.z - beside);
+        }
+    hw_vec2 *at = HW_NEW(f->work, hw_vec2, 4);
+    if (!at) return false;
+    at[0] = (hw_vec2){low, deep};
+    at[1] = (hw_vec2){high, deep};
+    at[2] = (hw_vec2){high, 0};
+    at[3] = (hw_vec2){low, 0};
+    *out = (hw_polygon){at, 4};
+    return true;
+}
+
+static hw_code join(const hw_draft *f, int part, int layer, hw_section *out)
+{
+    hw_block *block = HW_NEW(f->work, hw_block, f->slabs + 2);
+    if (!block) return HW_NO_MEMORY;
+    size_t n = 0;
+    for (size_t i = 0; i < f->slabs; i++) {
+        if (f->slab[i].part != part || f->slab[i].layer != layer) continue;
+        hw_polygon at;
+        hw_code code = hw_ring_hull(f->work, &f->slab[i], f->def->deviation, &at);
+        if (code != HW_OK) return code;
+        block[n++] = plate(f, HW_BLOCK_ADD, at);
+    }
+    if (n == 0) return HW_OK;
+    hw_polygon under;
+    if (!below(f, block, n, &under)) return HW_NO_MEMORY;
+    block[n++] = plate(f, HW_BLOCK_CUT, under);
+    return section(f, block, n, out);
+}
+
+hw_code hw_outline_join(const hw_draft *f, int part, int layer, hw_section *out)
+{
+    size_t mark = hw_arena_mark(f->work);
+    *out = (hw_section){0};
+    hw_code code = join(f, part, layer, out);
+    hw_arena_rewind(f->work, mark);
+    return code;
+}
+
+static hw_code cross(const hw_draft *f, const hw_section *a, const hw_section *b, hw_section *out)
+{
+    hw_polygon whole, other;
+    if (!joined(f->work, a, &whole) || !joined(f->work, b, &other)) return HW_NO_MEMORY;
+    hw_section rest; // a without b; a without that is what both have
+    hw_block block[3] = {plate(f, HW_BLOCK_ADD, whole), plate(f, HW_BLOCK_CUT, other)};
+    hw_code code = section(f, block, 2, &rest);
+    if (code != HW_OK) return code;
+    if (rest.rings == 0) {
+        *out = *a;
+        return HW_OK;
+    }
+    if (!joined(f->work, &rest, &other)) return HW_NO_MEMORY;
+    block[1] = plate(f, HW_BLOCK_CUT, other);
+    return section(f, block, 2, out);
+}
+
+hw_code hw_outline_cross(const hw_draft *f, const hw_section *a, const hw_section *b,
+                         hw_section *out)
+{
+    *out = (hw_section){0};
+    if (a->rings == 0 || b->rings == 0) return HW_OK;
+    size_t mark = hw_arena_mark(f->work);
+    hw_code code = cross(f, a, b, out);
+    hw_arena_rewind(f->work, mark);
+    return code;
+}
+
+void hw_outline_put(hw_pile *p, const hw_section *s, double from, double to)
+{
+    for (int holes = 0; holes < 2; holes++)
+        for (size_t i = 0; i < s->rings; i++)
+            if ((hw_polygon_area(&s->ring[i]) < 0) == holes)
+                hw_pile_put(p, holes ? HW_BLOCK_CUT : HW_BLOCK_ADD, from, to, s->ring[i],
+                            s->ring[i]);
+}
+
+// ---- along the bed --------------------------------------------------------------------------
+
+// A point of a side, by its height: where it crosses `level`.
+static hw_vec2 at_level(hw_vec2 p, hw_vec2 q, double level) // [m]
+{
+    double t = (level - p.z) / (q.z - p.z);
+    return (hw_vec2){p.x + t * (q.x - p.x), level};
+}
+
+// The ring with its corners at the bed cut off at 45 degrees, `chamfer` high. Between the two
+// crossings of that height, what stands on the bed is drawn in from both sides.
+static bool bevel(hw_arena *keep, const hw_polygon *r, double chamfer, hw_polygon *out) // [m]
+{
+    *out = *r;
+    size_t first = r->n;
+    for (size_t i = 0; i < r->n && first == r->n; i++)
+        if (r->at[i].z > chamfer) first = i;
+    if (first == r->n || !(chamfer > 0)) return true;
+    hw_vec2 *at = HW_NEW(keep, hw_vec2, 3 * r->n + 4);
+    if (!at) return false;
+    size_t n = 0, i = 0;
+    while (i < r->n) {
+        hw_vec2 p = r->at[(first + i) % r->n], q = r->at[(first + i + 1) % r->n];
+        at[n++] = p;
+        i++;
+        if (q.z > chamfer) continue;
+        // down here: up again at
+        hw_vec2 down = at_level(p, q, chamfer), up = down;
+        bool bed = false;
+        double way = 0;
+        size_t j = i;
+        for (; j <= r->n; j++) {
+            hw_vec2 a = r->at[(first + j) % r->n], b = r->at[(first + j + 1) % r->n];
+            bed = bed || a.z <= 0;
+            if (b.z > chamfer) {
+                up = at_level(a, b, chamfer);
+                break;
+            }
+        }
+        way = up.x - down.x;
+        double in = copysign(chamfer, way);
+        if (bed && fabs(way) > 3 * chamfer) {
+            at[n++] = down;
+            at[n++] = (hw_vec2){down.x + in, 0};
+            at[n++] = (hw_vec2){up.x - in, 0};
+            at[n++] = up;
+        } else {
+            for (size_t k = i; k <= j; k++) at[n++] = r->at[(first + k) % r->n];
+        }
+        i = j + 1;
+    }
+    *out = (hw_polygon){at, n};
+    return true;
+}
+
+hw_code hw_outline_bevel(const hw_draft *f, hw_section *s)
+{
+    for (size_t i = 0; i < s->rings; i++)
+        if (!bevel(f->keep, &s->ring[i], f->def->chamfer, &s->ring[i])) return HW_NO_MEMORY;
+    return HW_OK;
+}
+
+// Whether the fill of the gap beside a layer stands on the bed at x, and its next end beyond x.
+static bool filled(const hw_section *fill, double x) // [m]
+{
+    for (size_t i = 0; i < fill->rings; i++)
+        for (size_t j = 0; j < fill->ring[i].n; j++) {
+            hw_vec2 a = fill->ring[i].at[j], b = fill->ring[i].at[(j + 1) % fill->ring[i].n];
+            if (a.z <= 0 && b.z <= 0 && fmin(a.x, b.x) < x && x < fmax(a.x, b.x)) return true;
+        }
+    return false;
+}
+
+typedef struct raised {
+    hw_vec2 *low, *high;
+    size_t n, room;
+} raised;
+
+static void note(raised *r, hw_vec2 at, double level, bool up) // [m]
+{
+    hw_vec2 high = {at.x, up ? fmax(at.z, level) : at.z};
+    if (r->n > 0 && r->low[r->n - 1].x == at.x && r->low[r->n - 1].z == at.z &&
+        r->high[r->n - 1].z == high.z)
+        return;
+    r->low[r->n] = at;
+    r->high[r->n++] = high;
+}
+
+// One side of a ring, in pieces that are raised or not.
+static void raise_side(raised *r, hw_vec2 p, hw_vec2 q, double level, const hw_section *fill)
+{
+    double t[66] = {0};
+    size_t n = 1;
+    if ((p.z < level) != (q.z < level)) t[n++] = (level - p.z) / (q.z - p.z);
+    for (size_t i = 0; i < fill->rings && p.z <= 0 && q.z <= 0; i++)
+        for (size_t j = 0; j < fill->ring[i].n && n < 64; j++) {
+            hw_vec2 a = fill->ring[i].at[j];
+            if (a.z > 0 || p.x == q.x) continue;
+            double at = (a.x - p.x) / (q.x - p.x);
+            if (at > 0 && at < 1) t[n++] = at;
+        }
+    t[n++] = 1;
+    for (size_t i = 1; i < n; i++)
+        for (size_t j = i; j > 0 && t[j] < t[j - 1]; j--) {
+            double swap = t[j];
+            t[j] = t[j - 1];
+            t[j - 1] = swap;
+        }
+    for (size_t i = 0; i + 1 < n; i++) {
+        hw_vec2 a = t[i] > 0 ? hw_add(p, hw_scale(hw_sub(q, p), t[i])) : p;
+        hw_vec2 b = t[i + 1] < 1 ? hw_add(p, hw_scale(hw_sub(q, p), t[i + 1])) : q;
+        hw_vec2 middle = hw_scale(hw_add(a, b), 0.5);
+        bool up = middle.z < level && !filled(fill, middle.x);
+        note(r, a, level, up);
+        note(r, b, level, up);
+    }
+}
+
+void hw_outline_foot(hw_pile *p, const hw_section *s, const hw_section *fill, double face,
+                     double inner)
+{
+    double level = fabs(inner - face);
+    for (int holes = 0; holes < 2; holes++)
+        for (size_t i = 0; i < s->rings && p->code == HW_OK; i++) {
+            const hw_polygon *ring = &s->ring[i];
+            if ((hw_polygon_area(ring) < 0) != holes) continue;
+            size_t room = 2 * 66 * ring->n;
+            raised r = {HW_NEW(p->keep, hw_vec2, room), HW_NEW(p->keep, hw_vec2, room), 0, room};
+            if (!r.low || !r.high) {
+                p->code = HW_NO_MEMORY;
+                return;
+            }
+            for (size_t j = 0; j < ring->n; j++)
+                raise_side(&r, ring->at[j], ring->at[(j + 1) % ring->n], level, fill);
+            hw_polygon full = {r.low, r.n}, less = {r.high, r.n};
+            hw_block_op op = holes ? HW_BLOCK_CUT : HW_BLOCK_ADD;
+            if (face < inner)
+                hw_pile_put(p, op, face, inner, less, full);
+            else
+                hw_pile_put(p, op, inner, face, full, less);
+        }
+}

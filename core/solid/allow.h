@@ -1,0 +1,21 @@
+// Where a part's author permits an underside that hangs more than the printer likes. A place is
+// only declared here; core/print measures what hangs in it and refuses what is not of its kind.
+#ifndef HW_SOLID_ALLOW_H
+#define HW_SOLID_ALLOW_H
+
+#include "base/vec.h"
+
+typedef enum hw_allowance_kind {
+    HW_ALLOW_CROWN,  // upper wall of a lying hole, its opening at most 4 mm wide across its axis
+    HW_ALLOW_BRIDGE, // flat underside held up on two opposite sides, its span at most the printer's
+    HW_ALLOW_CUTOUT, // edge of an opening cut for a cord or a pulley, that juts out at most 2 mm
+                     // from what carries it
+    HW_ALLOWANCES
+} hw_allowance_kind;
+
+typedef struct hw_allowance {
+    hw_allowance_kind kind;
+    hw_vec3 low, high; // box that holds the whole exception, bed frame of the part's group [m]
+} hw_allowance;
+
+#endif

@@ -1,0 +1,290 @@
+// Scan conversion of meshes into a depth buffer, without perspective.
+#include <math.h>
+#include <string.h>
+
+#include "draw/view_internal.h"
+
+#define SUB 256 // steps of a pixel that corners are put on
+
+static double dot(hw_vec3 a, hw_vec3 b)
+{
+    return a.x * b.x + a.y * b.y + a.z * b.z;
+}
+
+static hw_vec3 less(hw_vec3 a, hw_vec3 b)
+{
+    return (hw_vec3){a.x - b.x, a.y - b.y, a.z - b.z};
+}
+
+static hw_vec3 cross(hw_vec3 a, hw_vec3 b)
+{
+    return (hw_vec3){a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x};
+}
+
+// ---- smooth faces -----------------------------------------------------------------------------
+
+typedef struct side {
+    uint32_t low, high, tri; // corners of an edge, and whose it is
+} side;
+
+static uint32_t root_of(uint32_t *up, uint32_t i)
+{
+    while (up[i] != i) i = up[i] = up[up[i]];
+    return i;
+}
+
+// Sides in order of their lower corner (counting sort), so that the two of an edge lie near.
+static side *sides_of(hw_arena *work, const hw_mesh *m, size_t **first)
+{
+    size_t n = 3 * m->tris, *at = HW_NEW(work, size_t, m->verts + 2);
+    side *s = HW_NEW(work, side, n);
+    if (!at || !s) return NULL;
+    for (size_t i = 0; i < n; i++) {
+        uint32_t a = m->tri[i], b = m->tri[i - i % 3 + (i + 1) % 3];
+        at[(a < b ? a : b) + 2]++;
+    }
+    for (size_t v = 2; v < m->verts + 2; v++) at[v] += at[v - 1];
+    for (size_t i = 0; i < n; i++) {
+        uint32_t a = m->tri[i], b = m->tri[i - i % 3 + (i + 1) % 3];
+        uint32_t low = a < b ? a : b;
+        s[at[low + 1]++] = (side){low, a < b ? b : a, (uint32_t)(i / 3)};
+    }
+    *first = at;
+    return s;
+}
+
+// Normal (twice the area long) and, in *height, the least height of a triangle.
+static hw_vec3 normal_of(const hw_mesh *m, size_t t, double *height) // [m]
+{
+    hw_vec3 a = m->vert[m->tri[3 * t]], b = m->vert[m->tri[3 * t + 1]],
+            c = m->vert[m->tri[3 * t + 2]];
+    hw_vec3 ab = less(b, a), ac = less(c, a), bc = less(c, b), n = cross(ab, ac);
+    double longest = sqrt(fmax(dot(ab, ab), fmax(dot(ac, ac), dot(bc, bc))));
+    *height = longest > 0 ? sqrt(dot(n, n)) / longest : 0;
+    return n;
+}
+
+static double extent_of(const hw_mesh *m) // [m]
+{
+    double low[3] = {INFINITY, INFINITY, INFINITY}, high[3] = {-INFINITY, -INFINITY, -INFINITY};
+    for (size_t i = 0; i < m->verts; i++) {
+        double v[3] = {m->vert[i].x, m->vert[i].y, m->vert[i].z};
+        for (int k = 0; k < 3; k++) low[k] = fmin(low[k], v[k]), high[k] = fmax(high[k], v[k]);
+    }
+    return fmax(high[0] - low[0], fmax(high[1] - low[1], high[2] - low[2]));
+}
+
+hw_code hw_view_faces(hw_arena *work, const hw_mesh *m, uint32_t face[], size_t *count)
+{
+    *count = 0;
+    if (m->tris == 0) return HW_OK;
+    size_t mark = hw_arena_mark(work), *first = NULL;
+    side *s = sides_of(work, m, &first);
+    uint32_t *up = HW_NEW(work, uint32_t, m->tris), *number = HW_NEW(work, uint32_t, m->tris);
+    if (!s || !up || !number) return HW_NO_MEMORY;
+    // a sliver's normal says nothing: it belongs to what it lies beside
+    double sliver = 1e-5 * extent_of(m), cosine = cos(HW_VIEW_CREASE);
+    for (uint32_t t = 0; t < m->tris; t++) up[t] = t;
+    for (size_t v = 0; v < m->verts; v++)
+        for (size_t i = v ? first[v] : 0; i < first[v + 1]; i++)
+            for (size_t k = i + 1; k < first[v + 1]; k++) {
+                if (s[i].high != s[k].high) continue;
+                double ha, hb;
+                hw_vec3 a = normal_of(m, s[i].tri, &ha), b = normal_of(m, s[k].tri, &hb);
+                bool smooth = dot(a, b) > cosine * sqrt(dot(a, a) * dot(b, b));
+                if (!smooth && ha > sliver && hb > sliver) continue;
+                uint32_t x = root_of(up, s[i].tri), y = root_of(up, s[k].tri);
+                if (x < y)
+                    up[y] = x;
+                else
+                    up[x] = y;
+            }
+    // roots are the lowest of their set and so come first
+    for (uint32_t t = 0; t < m->tris; t++) {
+        uint32_t r = root_of(up, t);
+        if (r == t) number[t] = (uint32_t)(*count)++;
+        face[t] = number[r];
+    }
+    hw_arena_rewind(work, mark);
+    return HW_OK;
+}
+
+// ---- triangles --------------------------------------------------------------------------------
+
+typedef struct spot3 {
+    int64_t x, y; // in SUB steps of a pixel from the top left
+    double depth; // [m]
+} spot3;
+
+typedef struct painter {
+    hw_view_picture *p;
+    uint16_t part;
+    uint32_t face;
+    uint8_t shade;
+    int turn; // +1: its outside faces away from the eye, -1: toward it
+} painter;
+
+// The edge function of a -> b is >= 0 at what lies inside, for triangles that run clockwise on the
+// picture (y down); pixels on a shared edge belong to one side only.
+typedef struct half_plane {
+    int64_t a, b, c;
+} half_plane;
+
+static half_plane half_plane_of(spot3 p, spot3 q)
+{
+    half_plane h = {p.y - q.y, q.x - p.x, 0};
+    h.c = -(h.a * p.x + h.b * p.y);
+    bool owns = h.a > 0 || (h.a == 0 && h.b > 0);
+    if (!owns) h.c--;
+    return h;
+}
+
+static int64_t floor_div(int64_t a, int64_t b) // b > 0
+{
+    int64_t q = a / b;
+    return q - (a % b < 0);
+}
+
+// Narrows [*from, *to] (pixels) to where the half plane holds on the row of centres at y.
+static void narrow(half_plane h, int64_t y, int64_t *from, int64_t *to)
+{
+    // a (SUB x + SUB / 2) + k >= 0
+    int64_t k = h.b * y + h.c + h.a * (SUB / 2);
+    if (h.a > 0) {
+        int64_t x = -floor_div(k, h.a * SUB);
+        if (x > *from) *from = x;
+    } else if (h.a < 0) {
+        int64_t x = floor_div(k, -h.a * SUB);
+        if (x < *to) *to = x;
+    } else if (k < 0)
+        *to = *from - 1;
+}
+
+static void put_row(const painter *w, size_t y, size_t from, size_t to, double depth, double slope)
+{
+    hw_view_picture *p = w->p;
+    double plane = p->plane[0] + p->plane[2] * (double)y;
+    for (size_t x = from; x <= to; x++) {
+        size_t i = y * p->w + x;
+        double z = depth + slope * (double)x;
+        if (p->cut) {
+            if (z > plane + p->plane[1] * (double)x) continue;
+            p->behind[i] = (int8_t)(p->behind[i] + w->turn);
+        }
+        if (!((float)z > p->depth[i])) continue;
+        p->depth[i] = (float)z;
+        p->part[i] = w->part;
+        p->face[i] = w->face;
+        p->shade[i] = w->shade;
+        p->is_cut[i] = 0;
+    }
+}
+
+static void put_triangle(const painter *w, const spot3 corner[3])
+{
+    const hw_view_picture *p = w->p;
+    spot3 a = corner[0], b = corner[1], c = corner[2];
+    int64_t twice = (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
+    if (twice == 0) return;
+    if (twice < 0) {
+        spot3 other = b;
+        b = c, c = other, twice = -twice;
+    }
+    // depth over the picture's plane, from the corners as they were put
+    double area = (double)twice;
+    double dx =
+        ((b.depth - a.depth) * (double)(c.y - a.y) - (c.depth - a.depth) * (double)(b.y - a.y)) /
+        area;
+    double dy =
+        ((c.depth - a.depth) * (double)(b.x - a.x) - (b.depth - a.depth) * (double)(c.x - a.x)) /
+        area;
+    half_plane wall[3] = {half_plane_of(a, b), half_plane_of(b, c), half_plane_of(c, a)};
+    int64_t low = a.y < b.y ? a.y : b.y, high = a.y > b.y ? a.y : b.y;
+    if (c.y < low) low = c.y;
+    if (c.y > high) high = c.y;
+    int64_t y0 = floor_div(low, SUB), y1 = floor_div(high, SUB);
+    if (y0 < 0) y0 = 0;
+    if (y1 > (int64_t)p->h - 1) y1 = (int64_t)p->h - 1;
+    for (int64_t y = y0; y <= y1; y++) {
+        int64_t from = 0, to = (int64_t)p->w - 1, centre = y * SUB + SUB / 2;
+        for (int k = 0; k < 3; k++) narrow(wall[k], centre, &from, &to);
+        if (from > to) continue;
+        double at = a.depth + dy * (double)(centre - a.y) + dx * ((double)SUB / 2 - (double)a.x);
+        put_row(w, (size_t)y, (size_t)from, (size_t)to, at, dx * SUB);
+    }
+}
+
+static spot3 spot_of(const hw_view_picture *p, hw_vec3 at)
+{
+    return (spot3){llround((dot(at, p->right) - p->left) / p->size * SUB),
+                   llround((p->top - dot(at, p->up)) / p->size * SUB), dot(at, p->eye)};
+}
+
+// Light from the upper left, over the drawer's shoulder.
+static uint8_t shade_of(const hw_view_picture *p, hw_vec3 normal)
+{
+    double len = sqrt(dot(normal, normal));
+    if (!(len > 0)) return 128;
+    static const double light[3] = {-0.42, 0.66, 0.62}; // right, up, eye
+    double k = (light[0] * dot(normal, p->right) + light[1] * dot(normal, p->up) +
+                light[2] * dot(normal, p->eye)) /
+               len;
+    double dark = 0.5 - 0.5 * k;
+    return (uint8_t)lround(255 * fmin(fmax(dark, 0), 1));
+}
+
+// The cut face: where more surfaces are left than entered behind the plane, the plane lies inside.
+static void put_cut(hw_view_picture *p, uint16_t part, uint32_t face)
+{
+    for (size_t y = 0; y < p->h; y++)
+        for (size_t x = 0; x < p->w; x++) {
+            size_t i = y * p->w + x;
+            if (p->behind[i] > 0) {
+                p->depth[i] =
+                    (float)(p->plane[0] + p->plane[1] * (double)x + p->plane[2] * (double)y);
+                p->part[i] = part;
+                p->face[i] = face;
+                p->shade[i] = 0;
+                p->is_cut[i] = 1;
+            }
+            p->behind[i] = 0;
+        }
+}
+
+hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_view_part *part, size_t number,
+                      uint32_t *first_face, const hw_job *job, double from, double width)
+{
+    const hw_mesh *m = part->mesh;
+    size_t mark = hw_arena_mark(work), faces = 0;
+    uint32_t *face = HW_NEW(work, uint32_t, m->tris);
+    spot3 *spot = HW_NEW(work, spot3, m->verts);
+    if (!face || !spot) return HW_NO_MEMORY;
+    hw_code code = hw_view_faces(work, m, face, &faces);
+    if (code != HW_OK) return code;
+    for (size_t i = 0; i < m->verts; i++) {
+        hw_vec3 v = m->vert[i], s = part->shift;
+        spot[i] = spot_of(p, (hw_vec3){v.x + s.x, v.y + s.y, v.z + s.z});
+    }
+    painter w = {.p = p, .part = (uint16_t)(number + 1)};
+    for (size_t t = 0; t < m->tris; t++) {
+        if (t % 4096 == 0 &&
+            !hw_job_go_on(job, from + width * (double)t / (double)m->tris, "views"))
+            return HW_CANCELLED;
+        double height;
+        hw_vec3 n = normal_of(m, t, &height);
+        spot3 corner[3];
+        for (int k = 0; k < 3; k++) corner[k] = spot[m->tri[3 * t + (size_t)k]];
+        // the sense on the picture, of the corners as they were put: counts of a closed mesh then
+        // come out even at every pixel
+        int64_t twice = (corner[1].x - corner[0].x) * (corner[2].y - corner[0].y) -
+                        (corner[1].y - corner[0].y) * (corner[2].x - corner[0].x);
+        w.turn = twice > 0 ? 1 : -1; // y runs down: clockwise is seen from behind
+        w.face = *first_face + 1 + face[t];
+        w.shade = shade_of(p, n);
+        put_triangle(&w, corner);
+    }
+    if (p->cut) put_cut(p, w.part, *first_face);
+    *first_face += (uint32_t)faces + 1;
+    hw_arena_rewind(work, mark);
+    return HW_OK;
+}

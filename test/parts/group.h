@@ -1,0 +1,93 @@
+// Digits of the examples as meshes, for the tests of parts.
+#ifndef HW_TEST_PARTS_GROUP_H
+#define HW_TEST_PARTS_GROUP_H
+
+#include "base/text.h"
+#include "check.h"
+#include "hand/hand.h"
+
+enum { GROUP_PARTS = 16, GROUP_BYTES = 1 << 16 };
+
+typedef struct group {
+    hw_arena *keep, *work;
+    hw_digit digit;
+    hw_layers layers;
+    hw_stack stack;
+    hw_parts_def def;
+    hw_part_set set;
+    hw_mesh mesh[GROUP_PARTS];
+    hw_float_mesh file[GROUP_PARTS]; // in millimetres
+    hw_mesh_made made[GROUP_PARTS];
+} group;
+
+static inline hw_text example_bytes(hw_arena *a, const char *name)
+{
+    hw_buffer path = {.arena = a};
+    hw_buffer_format(&path, "%s/examples/%s.yaml", HW_SOURCE_DIR, name);
+    FILE *f = path.at ? fopen(path.at, "rb") : NULL;
+    char *bytes = HW_NEW(a, char, GROUP_BYTES);
+    size_t len = f && bytes ? fread(bytes, 1, GROUP_BYTES, f) : 0;
+    if (f) fclose(f);
+    CHECK(len > 0 && len < GROUP_BYTES);
+    return (hw_text){bytes, len};
+}
+
+// The design of an example in one variant ("" for none).
+static inline hw_design *example(hw_arena *a, const char *name, const char *variant)
+{
+    hw_diag item[8];
+    hw_diags diags = {.item = item, .capacity = 8};
+    hw_read_def def = {.file = name, .variant = hw_text_of(variant)};
+    hw_design *design = NULL;
+    CHECK(hw_design_read(a, example_bytes(a, name), &def, &design, &diags) == HW_OK);
+    for (size_t i = 0; i < diags.count; i++)
+        printf("%s:%d: %s '%s'\n", name, item[i].line, item[i].text, item[i].found);
+    return design;
+}
+
+static inline group group_new(void)
+{
+    return (group){.keep = hw_arena_new(1 << 20), .work = hw_arena_new(1 << 20)};
+}
+
+static inline void group_free(group *g)
+{
+    hw_arena_free(g->keep);
+    hw_arena_free(g->work);
+}
+
+static inline bool group_mesh(group *g)
+{
+    hw_mesh_def def = hw_mesh_def_default();
+    bool ok = CHECK(g->set.parts <= GROUP_PARTS);
+    for (size_t i = 0; ok && i < g->set.parts; i++) {
+        const hw_part *p = &g->set.part[i];
+        hw_code code =
+            hw_solid_mesh(g->keep, g->work, &p->solid, &def, NULL, &g->mesh[i], &g->made[i]);
+        ok = CHECK(code == HW_OK);
+        const hw_mesh_made *m = &g->made[i];
+        if (!ok)
+            printf("    %s: %s, block %zu, at %.3f %.3f %.3f mm%s\n", p->name, hw_code_text(code),
+                   m->bad_block, m->bad_at.x * 1e3, m->bad_at.y * 1e3, m->bad_at.z * 1e3,
+                   m->pinched ? ", pinched" : "");
+        ok = ok && CHECK(hw_mesh_to_float(g->keep, &g->mesh[i], 1e-3, &g->file[i]) == HW_OK);
+    }
+    return ok;
+}
+
+// Parts and meshes of one digit of a design.
+static inline bool group_make(group *g, const hw_design *d, int digit, double deviation) // [m]
+{
+    static hw_hand hand;
+    hw_hand_build(d, &hand);
+    g->digit = hand.digit[digit];
+    g->layers = hand.layers[digit];
+    hw_hand_parts(d, digit, &g->def);
+    g->def.deviation = deviation;
+    if (!CHECK(hw_stack_of(&g->digit, &g->layers, &g->stack) == HW_OK)) return false;
+    hw_code code =
+        hw_parts_digit(g->keep, g->work, &g->def, &g->digit, &g->layers, &g->stack, NULL, &g->set);
+    return CHECK(code == HW_OK) && group_mesh(g);
+}
+
+#endif
