@@ -4,13 +4,13 @@
 #include <math.h>
 #include <string.h>
 
-enum { ROOM_FOR_PLATES = HW_STACK_SLABS + 96 };
+enum { ROOM_FOR_PLATES = HW_STACK_SLABS + 192 };
 
 hw_parts_def hw_parts_def_default(void)
 {
     double mm = 1e-3;
     return (hw_parts_def){.digit = 1,
-                          .face = HW_BED_PALMAR,
+                          .face = HW_BED_DORSAL,
                           .gap = 0.25 * mm,
                           .chamfer = 0.4 * mm,
                           .deviation = 0.005 * mm,
@@ -49,13 +49,25 @@ static void name_part(const hw_draft *f, hw_part *part, size_t twins)
 
 // ---- layers -----------------------------------------------------------------------------------
 
+static bool same_strip(const hw_slab *a, const hw_slab *b)
+{
+    return a->kind == HW_SLAB_WEB && b->kind == HW_SLAB_WEB && a->layer == b->layer &&
+           a->part == b->part && (a->round.at.z > 0) == (b->round.at.z > 0);
+}
+
+// The stack's plates in the bed's plan. Feet of bars and the slots that they ask for are made anew
+// on the bed's side, so a strip with a slot is one again.
 static void take_plates(hw_draft *f, const hw_stack *k)
 {
     for (size_t i = 0; i < k->n; i++) {
         const hw_slab *p = &k->plate[i];
+        if (p->kind == HW_SLAB_FOOT || (i > 0 && same_strip(p, p - 1))) continue;
         hw_disc disc[HW_SLAB_DISCS];
-        for (size_t j = 0; j < p->discs; j++)
-            disc[j] = (hw_disc){hw_bed_point(&f->bed, p->part, p->disc[j].at), p->disc[j].radius};
+        for (size_t j = 0; j < p->discs; j++) {
+            bool slotted = j >= 2 && i + 1 < k->n && same_strip(p, p + 1);
+            const hw_disc *from = slotted ? &p[1].disc[j] : &p->disc[j];
+            disc[j] = (hw_disc){hw_bed_point(&f->bed, p->part, from->at), from->radius};
+        }
         f->slab[f->slabs++] = hw_slab_of(p->layer, p->part, p->kind, p->discs, disc);
     }
 }
@@ -112,15 +124,17 @@ static hw_code put_layers(const hw_draft *f, const hw_part *part, hw_pile *p)
 // ---- pivots -----------------------------------------------------------------------------------
 
 // The pin that stands on a layer's face toward its neighbour, and turns in a bore there.
-static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int in)
+// A place whose layers say nothing of a land has the definition's.
+static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int in, double base,
+                           double land) // [m] [m]
 {
     const hw_cone_shape *c = &f->l->cone;
     int side = in > on ? 1 : 0;
     hw_parts_pin pin = {.at = hw_bed_point(&f->bed, part, at),
                         .face = face_of(f->l, on, side),
                         .outward = side == 1 ? 1 : -1,
-                        .base = c->base,
-                        .land = f->def->kind == HW_PIVOT_LAND ? f->def->land : 0,
+                        .base = base,
+                        .land = land > 0 || f->def->kind != HW_PIVOT_LAND ? land : f->def->land,
                         .engagement = c->engagement,
                         .half_angle = c->half_angle,
                         .gap = f->def->gap,
@@ -131,9 +145,9 @@ static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int 
 
 // A part takes the pin where it owns it, the bore where that is in it.
 static void put_pivot(const hw_draft *f, const hw_part *part, hw_pile *p, int owner, int holder,
-                      hw_vec2 at, int on, int in)
+                      hw_vec2 at, int on, int in, double base, double land) // [m] [m]
 {
-    hw_parts_pin pin = pin_of(f, owner, at, on, in);
+    hw_parts_pin pin = pin_of(f, owner, at, on, in, base, land);
     if (part->body == owner && has_layer(f, part, on)) hw_parts_pin_add(p, &pin);
     if (part->body == holder && has_layer(f, part, in))
         hw_parts_pin_cut(p, &pin, f->l->layer[in].thickness, f->l->line);
@@ -151,8 +165,8 @@ static void put_bar_pivots(const hw_draft *f, const hw_part *part, hw_pile *p, i
         bool twin = f->l->layer[on].use == f->l->layer[in].use; // carried by the twin beside it
         int self = 4 + b;
         if (twin) continue;
-        put_pivot(f, part, p, place->root_part, self, root, on, in);
-        put_pivot(f, part, p, place->horn_part, self, horn, on, in);
+        put_pivot(f, part, p, place->root_part, self, root, on, in, place->base, place->land);
+        put_pivot(f, part, p, place->horn_part, self, horn, on, in, place->base, place->land);
     }
 }
 
@@ -161,8 +175,9 @@ static void put_pivots(const hw_draft *f, const hw_part *part, hw_pile *p)
     int last = (int)f->l->n - 1;
     for (int j = 0; j < HW_JOINTS; j++) {
         hw_vec2 at = {j == 0 ? 0 : f->d->phalanx[j - 1], 0};
-        put_pivot(f, part, p, j, j + 1, at, 1, 0);
-        put_pivot(f, part, p, j, j + 1, at, last - 1, last);
+        const hw_fork_place *k = &f->l->fork[j];
+        put_pivot(f, part, p, j, j + 1, at, 1, 0, k->base, k->land);
+        put_pivot(f, part, p, j, j + 1, at, last - 1, last, k->base, k->land);
     }
     for (int b = 0; b < 2; b++)
         if (f->l->bar[b].twins) put_bar_pivots(f, part, p, b);
@@ -208,6 +223,8 @@ static hw_code make(hw_draft *f, const hw_stack *k, hw_part_set *out)
     hw_part *part = HW_NEW(f->keep, hw_part, parts);
     if (!f->slab || !part) return HW_NO_MEMORY;
     take_plates(f, k);
+    code = hw_stand_all(f);
+    if (code != HW_OK) return code;
     size_t n = 0;
     for (int body = 0; body <= HW_JOINTS; body++)
         part[n++] = (hw_part){.body = body, .role = body == 0 ? HW_PART_CARRIER : HW_PART_PHALANX};
@@ -232,9 +249,13 @@ hw_code hw_parts_digit(hw_arena *keep, hw_arena *work, const hw_parts_def *def, 
     *out = (hw_part_set){0};
     if (l->n == 0 || k->n == 0 || !sound(def, l) || hw_digit_check(d) != HW_DIGIT_SOUND)
         return HW_BAD_INPUT;
-    hw_draft f = {.def = def, .d = d, .l = l, .keep = keep, .work = work, .job = job};
     size_t mark = hw_arena_mark(work);
-    hw_code code = make(&f, k, out);
+    hw_draft *f = HW_NEW(work, hw_draft, 1);
+    hw_code code = HW_NO_MEMORY;
+    if (f) {
+        *f = (hw_draft){.def = def, .d = d, .l = l, .keep = keep, .work = work, .job = job};
+        code = make(f, k, out);
+    }
     hw_arena_rewind(work, mark);
     return code;
 }

@@ -4,6 +4,9 @@
 #include <math.h>
 #include <string.h>
 
+// Between two poses a foot leaves the hull of its two places by less than a tenth of a gap. [1]
+static const double SWEEP_SPARE = 1.1;
+
 hw_code hw_ring_hull(hw_arena *keep, const hw_slab *slab, double deviation, hw_polygon *out)
 {
     hw_circle disc[HW_SLAB_DISCS];
@@ -74,9 +77,31 @@ static bool below(const hw_draft *f, const hw_block *block, size_t n, hw_polygon
     return true;
 }
 
+// What a foot sweeps between two poses of the stroke, as its phalanx sees it, and a gap round that.
+static hw_code swept(const hw_draft *f, const hw_sweep *w, size_t pose, hw_polygon *out)
+{
+    hw_circle disc[2 * HW_SLAB_DISCS];
+    size_t n = 0;
+    double moved = 0;
+    for (size_t k = pose; k < pose + 2; k++) {
+        const hw_place *at = &f->place[k][w->foot.part], *by = &f->place[k][w->phalanx];
+        for (size_t i = 0; i < w->foot.discs; i++) {
+            hw_vec2 q = hw_add(at->at, hw_flex(w->foot.disc[i].at, at->c, at->s));
+            q = hw_flex(hw_sub(q, by->at), by->c, -by->s);
+            if (k > pose) moved = fmax(moved, hw_norm(hw_sub(q, disc[i].at)));
+            disc[n++] = (hw_circle){q, w->foot.disc[i].radius + SWEEP_SPARE * f->def->gap};
+        }
+    }
+    if (moved < 1e-6 * f->def->gap) n /= 2; // the printed pose is one of the stroke
+    hw_profile profile;
+    hw_code code = hw_profile_hull(f->work, disc, n, &profile);
+    if (code == HW_OK) code = hw_profile_polygon(f->work, &profile, f->def->deviation, out);
+    return code;
+}
+
 static hw_code join(const hw_draft *f, int part, int layer, hw_section *out)
 {
-    hw_block *block = HW_NEW(f->work, hw_block, f->slabs + 2);
+    hw_block *block = HW_NEW(f->work, hw_block, f->slabs + f->sweeps * f->poses + 2);
     if (!block) return HW_NO_MEMORY;
     size_t n = 0;
     for (size_t i = 0; i < f->slabs; i++) {
@@ -87,10 +112,30 @@ static hw_code join(const hw_draft *f, int part, int layer, hw_section *out)
         block[n++] = plate(f, HW_BLOCK_ADD, at);
     }
     if (n == 0) return HW_OK;
+    for (size_t i = 0; i < f->sweeps; i++)
+        for (size_t k = 0; k + 1 < f->poses; k++) {
+            if (f->sweep[i].phalanx != part || f->sweep[i].foot.layer != layer) continue;
+            hw_polygon at;
+            hw_code code = swept(f, &f->sweep[i], k, &at);
+            if (code != HW_OK) return code;
+            block[n++] = plate(f, HW_BLOCK_CUT, at);
+        }
     hw_polygon under;
     if (!below(f, block, n, &under)) return HW_NO_MEMORY;
     block[n++] = plate(f, HW_BLOCK_CUT, under);
     return section(f, block, n, out);
+}
+
+// Crumbs that a slot leaves, less than two lines square, and holes of less than half a line.
+static void drop_crumbs(const hw_draft *f, hw_section *s)
+{
+    double line = f->l->line * f->l->line;
+    size_t kept = 0;
+    for (size_t i = 0; i < s->rings; i++) {
+        double area = hw_polygon_area(&s->ring[i]);
+        if (area > 4 * line || area < -line / 4) s->ring[kept++] = s->ring[i];
+    }
+    s->rings = kept;
 }
 
 hw_code hw_outline_join(const hw_draft *f, int part, int layer, hw_section *out)
@@ -98,6 +143,7 @@ hw_code hw_outline_join(const hw_draft *f, int part, int layer, hw_section *out)
     size_t mark = hw_arena_mark(f->work);
     *out = (hw_section){0};
     hw_code code = join(f, part, layer, out);
+    drop_crumbs(f, out);
     hw_arena_rewind(f->work, mark);
     return code;
 }
@@ -126,6 +172,7 @@ hw_code hw_outline_cross(const hw_draft *f, const hw_section *a, const hw_sectio
     if (a->rings == 0 || b->rings == 0) return HW_OK;
     size_t mark = hw_arena_mark(f->work);
     hw_code code = cross(f, a, b, out);
+    drop_crumbs(f, out);
     hw_arena_rewind(f->work, mark);
     return code;
 }
@@ -148,47 +195,37 @@ static hw_vec2 at_level(hw_vec2 p, hw_vec2 q, double level) // [m]
     return (hw_vec2){p.x + t * (q.x - p.x), level};
 }
 
-// The ring with its corners at the bed cut off at 45 degrees, `chamfer` high. Between the two
-// crossings of that height, what stands on the bed is drawn in from both sides.
+// The ring with its corners at the bed cut off at 45 degrees, `chamfer` high. Between two crossings
+// of that height, what stands on the bed is drawn in from both sides, and what does not ends there:
+// below that height a ring runs one way along x, so that hw_outline_foot can raise it.
 static bool bevel(hw_arena *keep, const hw_polygon *r, double chamfer, hw_polygon *out) // [m]
 {
-    *out = *r;
-    size_t first = r->n;
-    for (size_t i = 0; i < r->n && first == r->n; i++)
-        if (r->at[i].z > chamfer) first = i;
-    if (first == r->n || !(chamfer > 0)) return true;
+    size_t first = 0, n = 0;
+    while (first < r->n && r->at[first].z <= chamfer) first++;
+    *out = (hw_polygon){0};
+    if (first == r->n) return true; // no higher than the chamfer: nothing is left
     hw_vec2 *at = HW_NEW(keep, hw_vec2, 3 * r->n + 4);
     if (!at) return false;
-    size_t n = 0, i = 0;
-    while (i < r->n) {
+    for (size_t i = 0; i < r->n; i++) {
         hw_vec2 p = r->at[(first + i) % r->n], q = r->at[(first + i + 1) % r->n];
         at[n++] = p;
-        i++;
         if (q.z > chamfer) continue;
-        // down here: up again at
         hw_vec2 down = at_level(p, q, chamfer), up = down;
         bool bed = false;
-        double way = 0;
-        size_t j = i;
-        for (; j <= r->n; j++) {
-            hw_vec2 a = r->at[(first + j) % r->n], b = r->at[(first + j + 1) % r->n];
-            bed = bed || a.z <= 0;
-            if (b.z > chamfer) {
-                up = at_level(a, b, chamfer);
-                break;
-            }
+        while (q.z <= chamfer) { // ends at `first` at the latest
+            bed = bed || q.z <= 0;
+            p = q;
+            i++;
+            q = r->at[(first + i + 1) % r->n];
         }
-        way = up.x - down.x;
-        double in = copysign(chamfer, way);
-        if (bed && fabs(way) > 3 * chamfer) {
-            at[n++] = down;
+        up = at_level(p, q, chamfer);
+        double way = up.x - down.x, in = copysign(fmin(chamfer, fabs(way) / 3), way);
+        at[n++] = down;
+        if (bed) {
             at[n++] = (hw_vec2){down.x + in, 0};
             at[n++] = (hw_vec2){up.x - in, 0};
-            at[n++] = up;
-        } else {
-            for (size_t k = i; k <= j; k++) at[n++] = r->at[(first + k) % r->n];
         }
-        i = j + 1;
+        at[n++] = up;
     }
     *out = (hw_polygon){at, n};
     return true;
@@ -196,18 +233,24 @@ static bool bevel(hw_arena *keep, const hw_polygon *r, double chamfer, hw_polygo
 
 hw_code hw_outline_bevel(const hw_draft *f, hw_section *s)
 {
-    for (size_t i = 0; i < s->rings; i++)
-        if (!bevel(f->keep, &s->ring[i], f->def->chamfer, &s->ring[i])) return HW_NO_MEMORY;
+    size_t kept = 0;
+    for (size_t i = 0; i < s->rings; i++) {
+        hw_polygon one;
+        if (!bevel(f->keep, &s->ring[i], f->def->chamfer, &one)) return HW_NO_MEMORY;
+        if (one.n > 2) s->ring[kept++] = one;
+    }
+    s->rings = kept;
     return HW_OK;
 }
 
-// Whether the fill of the gap beside a layer stands on the bed at x, and its next end beyond x.
-static bool filled(const hw_section *fill, double x) // [m]
+// Whether the fill of the gap beside a layer reaches down to the bed, or to the bevel, at x.
+static bool filled(const hw_section *fill, double x, double level) // [m] [m]
 {
     for (size_t i = 0; i < fill->rings; i++)
         for (size_t j = 0; j < fill->ring[i].n; j++) {
             hw_vec2 a = fill->ring[i].at[j], b = fill->ring[i].at[(j + 1) % fill->ring[i].n];
-            if (a.z <= 0 && b.z <= 0 && fmin(a.x, b.x) < x && x < fmax(a.x, b.x)) return true;
+            if (a.z <= level && b.z <= level && fmin(a.x, b.x) < x && x < fmax(a.x, b.x))
+                return true;
         }
     return false;
 }
@@ -233,10 +276,10 @@ static void raise_side(raised *r, hw_vec2 p, hw_vec2 q, double level, const hw_s
     double t[66] = {0};
     size_t n = 1;
     if ((p.z < level) != (q.z < level)) t[n++] = (level - p.z) / (q.z - p.z);
-    for (size_t i = 0; i < fill->rings && p.z <= 0 && q.z <= 0; i++)
+    for (size_t i = 0; i < fill->rings && p.z <= level && q.z <= level; i++)
         for (size_t j = 0; j < fill->ring[i].n && n < 64; j++) {
             hw_vec2 a = fill->ring[i].at[j];
-            if (a.z > 0 || p.x == q.x) continue;
+            if (a.z > level || p.x == q.x) continue;
             double at = (a.x - p.x) / (q.x - p.x);
             if (at > 0 && at < 1) t[n++] = at;
         }
@@ -251,7 +294,7 @@ static void raise_side(raised *r, hw_vec2 p, hw_vec2 q, double level, const hw_s
         hw_vec2 a = t[i] > 0 ? hw_add(p, hw_scale(hw_sub(q, p), t[i])) : p;
         hw_vec2 b = t[i + 1] < 1 ? hw_add(p, hw_scale(hw_sub(q, p), t[i + 1])) : q;
         hw_vec2 middle = hw_scale(hw_add(a, b), 0.5);
-        bool up = middle.z < level && !filled(fill, middle.x);
+        bool up = middle.z < level && !filled(fill, middle.x, level * (1 + 1e-6));
         note(r, a, level, up);
         note(r, b, level, up);
     }

@@ -5,6 +5,14 @@
 #include "base/job.h"
 #include "parts/parts.h"
 
+enum { HW_DRAFT_POSES = 33, HW_DRAFT_SWEEPS = 16 };
+
+// A bar's foot, and the phalanx that leaves it a slot to move in.
+typedef struct hw_sweep {
+    hw_slab foot;
+    int phalanx;
+} hw_sweep;
+
 // A digit's parts in the making.
 typedef struct hw_draft {
     const hw_parts_def *def;
@@ -15,6 +23,11 @@ typedef struct hw_draft {
     hw_bed bed;
     hw_slab *slab; // in the bed's plan, in the printed pose
     size_t slabs, room;
+    bool full;                                          // more plates than there is room for
+    hw_place place[HW_DRAFT_POSES + 1][HW_STACK_PARTS]; // as printed, and over the stroke
+    size_t poses;                                       // that close
+    hw_sweep sweep[HW_DRAFT_SWEEPS];
+    size_t sweeps;
     hw_vec2 low, high; // box round the part at hand, in the plan [m]
 } hw_draft;
 
@@ -58,6 +71,10 @@ void hw_parts_pin_add(hw_pile *p, const hw_parts_pin *pin);
 // The bore in a plate of this thickness; it goes through where less than half a line would be left.
 void hw_parts_pin_cut(hw_pile *p, const hw_parts_pin *pin, double thickness,
                       double line); // [m] [m]
+
+// Finds the places over the stroke; gives all plates what they need to stand on the bed, and bars
+// their feet. HW_LIMIT: no room for more plates.
+HW_MUST_USE hw_code hw_stand_all(hw_draft *f);
 
 // The polygon of a plate's hull, chords inside it.
 HW_MUST_USE hw_code hw_ring_hull(hw_arena *keep, const hw_slab *slab, double deviation, // [m]

@@ -34,5 +34,7 @@ hw_bar_hold hw_bar_hold_of(const hw_bar_pivot *b, const hw_beside *by, double pu
     double land = lets_go(b->seat.land - b->gap, slack, curl);
     out.factor = fmax(cone, land);
     out.apart = b->gap + slack + (land > 0.0 ? curl : spread * push_off + curl);
+    // pushed on a land, its line nearer to the wall than the bar's middle: the end lies on its wall
+    if (land > 0.0 && pull < 0.0 && e->load_at < 0.5 * t) out.apart = 0.0;
     return out;
 }

@@ -27,11 +27,12 @@ typedef struct hw_bar_pivot {
 typedef struct hw_bar_hold {
     double factor; // that the load may grow by until the end leaves its cone; 0: play alone frees
                    // it; infinite: never [1]
-    double apart;  // of bar and wall at that end, under the load itself [m]
+    double apart;  // of bar and wall at that end, under the load itself; 0: on it [m]
 } hw_bar_hold;
 
 // A bare cone pushes its bar off by (4/pi) tan(a - phi) of the load, a land does not; a pull whose
-// line lies nearer to the wall than the bar's middle also curls its ends off. An end that leans on
+// line lies nearer to the wall than the bar's middle also curls its ends off, and a push
+// on lands lays them on the wall. An end that leans on
 // something beside it moves by its slack alone. Any other overhangs where its shank is last guided,
 // at both ends alike: N c^2 (c/3 + b/2)/(E I) and M c (c + b)/(2 E I), after the play of the span
 // and its tilt. `pull` of one twin, < 0: a push [N]. NaN for values out of range. Source: beam with

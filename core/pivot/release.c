@@ -22,15 +22,17 @@ const char *hw_hold_place_name(const hw_digit *d, int place)
     return of_bar[place - HW_HOLD_BARS];
 }
 
-typedef struct seat { // of a joint's cones, the joint floated to one side
-    double area;      // [m^2]
+typedef struct seat {
+    double apart; // [m]
+    hw_seat_areas area;
     hw_stub stub;
 } seat;
 
 typedef struct run {
     const hw_release_def *def;
     hw_grip grip[HW_JOINTS];
-    seat seat[HW_JOINTS];
+    seat seat[HW_JOINTS]; // of a joint's cones, the joint floated to one side
+    seat end[2][2];       // of a bar's ends, as far apart as they were asked for last
     hw_digit_pose pose;
     hw_across_pose at;
     const hw_beside *beside; // of this pose
@@ -55,17 +57,24 @@ static hw_vec2 on_body(const run *r, int body, hw_vec2 f)
     return hw_flex(f, r->at.c[body - 1], -r->at.s[body - 1]);
 }
 
-// Pressure and root of one cone that stands on a body. A bare cone or land that carries nothing is
-// pressed without limit.
-static void seat_cone(run *r, int body, double area, const hw_stub *stub, hw_vec2 f,
-                      double strength, hw_release_peak peak)
+static seat seat_at(const hw_seat *cone, double apart, const hw_print_strength *of) // [m]
 {
-    double load = hw_norm(f);
-    peak.load = load;
-    peak.value = load > 0 ? load / area / strength : 0;
-    raise(&r->out->pressed[peak.place], peak);
+    seat out = {.apart = apart, .stub = hw_stub_of(cone, apart, of)};
+    hw_seat_areas_of(cone, apart, &out.area);
+    return out;
+}
+
+// Pressure and root of one cone that stands on a body, which is printed with its palmar face down.
+// What presses it with f lies on the other side of it.
+static void seat_cone(run *r, int body, const seat *t, hw_vec2 f, double strength,
+                      hw_release_peak peak)
+{
     hw_vec2 own = on_body(r, body, f);
-    peak.value = hw_stub_share(stub, own.x, own.z);
+    double load = hw_norm(f), up = load > 0 ? fmin(1, fmax(-1, own.z / load)) : 0;
+    peak.load = load;
+    peak.value = load > 0 ? load / hw_seat_areas_at(&t->area, acos(up)) / strength : 0;
+    raise(&r->out->pressed[peak.place], peak);
+    peak.value = hw_stub_share(&t->stub, own.x, own.z);
     raise(&r->out->rooted[peak.place], peak);
 }
 
@@ -96,9 +105,9 @@ static void hold_joint(run *r, int j, int which, double force, const hw_joint_lo
     peak.value = h.stress;
     peak.breaks = false;
     raise(&r->out->strained[j], peak);
-    if (r->seat[j].area > 0) // otherwise the float alone frees it
-        seat_cone(r, j, r->seat[j].area, &r->seat[j].stub, load->cone[h.side],
-                  r->def->pivot[j].strength, peak);
+    if (r->seat[j].area.at[0] > 0) // otherwise the float alone frees it
+        seat_cone(r, j, &r->seat[j], hw_scale(load->cone[h.side], -1), r->def->pivot[j].strength,
+                  peak);
 }
 
 // Both ends of a bar that is pulled (pushed: < 0).
@@ -118,9 +127,10 @@ static void hold_bar(run *r, int b, int which, double force, double pull) // [N]
         peak.value = fmax(left, -bar->seat.height);
         lower(&r->out->left[b][e], peak);
         if (!(left > 0)) continue; // off its cone: nothing to press on
-        hw_stub stub = hw_stub_of(&bar->seat, h.apart, &bar->strength);
-        seat_cone(r, b + 2 * e, hw_seat_area(&bar->seat, h.apart), &stub,
-                  hw_scale(r->at.pull[b], one), bar->strength.along, peak);
+        seat *t = &r->end[b][e];
+        if (t->apart != h.apart) *t = seat_at(&bar->seat, h.apart, &bar->strength);
+        seat_cone(r, b + 2 * e, t, hw_scale(r->at.pull[b], e == 0 ? -one : one),
+                  bar->strength.along, peak);
     }
     peak.value = hw_eye_share(&bar->eye, &bar->strength, one);
     raise(&r->out->eye[b], peak);
@@ -216,8 +226,7 @@ static seat seat_of(const hw_pivot *p, const hw_grip *g)
     hw_seat cone = {p->half_angle, p->engagement + p->face_gap,
                     p->land > 0 ? p->land + p->face_gap : 0, p->base};
     hw_print_strength of = {p->strength, p->strength_across};
-    double apart = p->face_gap + g->axial_float;
-    return (seat){hw_seat_area(&cone, apart), hw_stub_of(&cone, apart, &of)};
+    return seat_at(&cone, p->face_gap + g->axial_float, &of);
 }
 
 // *out without any case, or unknown.
@@ -256,6 +265,7 @@ hw_code hw_release_of(const hw_release_def *def, hw_release *out)
     hw_release_clear(out);
     if (!is_sound(def)) return HW_BAD_INPUT;
     run r = {.def = def, .out = out};
+    for (int b = 0; b < 2; b++) r.end[b][0].apart = r.end[b][1].apart = -1;
     for (int j = 0; j < HW_JOINTS; j++) {
         if (hw_grip_of(&def->pivot[j], &r.grip[j]) != HW_OK) return HW_BAD_INPUT;
         r.seat[j] = seat_of(&def->pivot[j], &r.grip[j]);

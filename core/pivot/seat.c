@@ -45,6 +45,43 @@ double hw_seat_lever(const hw_seat *s, double apart)
     return apart + (sum > 0.0 ? reach * (low + 2.0 * high) / (3.0 * sum) : 0.0);
 }
 
+// Share of the half circle round `off`, seen along the load, that is left when all within `gone`
+// of 0 is not there.
+static double left_of(double gone, double off)
+{
+    double left = 1.0;
+    for (int round = 0; round < 2; round++) { // the half may reach round to it from behind
+        double middle = 2.0 * HW_PI * round;
+        double from = fmax(middle - gone, off - HW_PI / 2.0);
+        double to = fmin(middle + gone, off + HW_PI / 2.0);
+        if (from < to) left -= (sin(to - off) - sin(from - off)) / 2.0;
+    }
+    return left;
+}
+
+void hw_seat_areas_of(const hw_seat *s, double apart, hw_seat_areas *out)
+{
+    enum { SLICES = 10 };
+    double whole = hw_seat_area(s, apart), gone[SLICES], depth = s->land - apart;
+    for (int k = 0; k < SLICES && depth > 0.0; k++) {
+        double level = 1.0 - (apart + depth * (k + 0.5) / SLICES) / s->base;
+        gone[k] = acos(fmax(level, -1.0));
+    }
+    for (int i = 0; i <= HW_SEAT_STEPS; i++) {
+        double off = HW_PI * i / HW_SEAT_STEPS, sum = 0.0;
+        for (int k = 0; k < SLICES && depth > 0.0; k++) sum += left_of(gone[k], off);
+        out->at[i] = depth > 0.0 ? whole * sum / SLICES : whole;
+    }
+}
+
+double hw_seat_areas_at(const hw_seat_areas *a, double off)
+{
+    if (!(off >= 0.0 && off <= HW_PI)) return (double)NAN;
+    double x = off / HW_PI * HW_SEAT_STEPS;
+    int i = (int)fmin(x, HW_SEAT_STEPS - 1);
+    return a->at[i] + (x - i) * (a->at[i + 1] - a->at[i]);
+}
+
 hw_stub hw_stub_of(const hw_seat *s, double apart, const hw_print_strength *of)
 {
     double lever = hw_seat_lever(s, apart), r = s->base;

@@ -30,10 +30,24 @@ double hw_seat_area(const hw_seat *s, double apart); // [m] -> [m^2]
 // Height of the load's line above the face: the middle of that area. Test: test/pivot/test_seat.c
 double hw_seat_lever(const hw_seat *s, double apart); // [m] -> [m]
 
+// The same by where on the pin the load presses. A land is printed with its axis along the bed and
+// nothing below it: what lies under the 45 degree plane through the lowest line of its foot is left
+// out (core/parts/pin.c), and carries nothing: of the half that faces the load the rest is counted,
+// projected. Bare cones are whole.
+enum { HW_SEAT_STEPS = 16 };
+typedef struct hw_seat_areas {
+    double at[HW_SEAT_STEPS + 1]; // the middle of the press 0 to pi from the lowest line [m^2]
+} hw_seat_areas;
+
+// NaN for values out of range. Accuracy: 1 % of the whole area. Source: own derivation,
+// docs/derivations/seat.md. Test: test/pivot/test_seat.c against numerical integration
+void hw_seat_areas_of(const hw_seat *s, double apart, hw_seat_areas *out); // [m]
+double hw_seat_areas_at(const hw_seat_areas *a, double off);               // 0 to pi [rad] -> [m^2]
+
 // A cone where it stands on its face: shares of strength used by each newton of radial load, the
 // part that bends it, and those that shear it along and across the layers.
 typedef struct hw_stub {
-    double bend, in_layer, between; // [1/N]
+    double bend, in_layer, between; // a newton [1]
 } hw_stub;
 
 // Bending 4 F l / (pi r^3), of the lines, since a pivot's axis lies in the layers; direct shear

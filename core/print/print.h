@@ -109,8 +109,8 @@ typedef struct hw_print_hang {
     hw_vec3 low, high; // its box [m]
     double span;       // longest line across it from carrier to carrier, in the direction that does
                        // best; 0: none [m]
-    double jut;        // longest line from a carrier to nothing, in that direction; infinite: a
-                       // line without any carrier [m]
+    double jut;        // farthest that any of it lies from what carries it or from a line between
+                       // carriers, in that direction; infinite: it has no carrier [m]
     double opening;    // of the hole under it, measured where it was declared a crown, else NaN [m]
     hw_print_hold hold;
     hw_allowance_kind kind; // as declared, where it was
@@ -135,7 +135,7 @@ typedef struct hw_print_of {
     bool on_bed;             // has a first layer
     double open_area;        // of undersides that are neither declared nor printable [m^2]
     double permitted_area;   // of declared ones that are of their kind [m^2]
-    double wall;             // thinnest wall over three layers; infinite: none below ten lines [m]
+    double wall;             // thinnest wall over three layers; infinite: none below five lines [m]
     hw_bed_spot wall_at;     // [m]
     size_t wall_layer;
     double odd_share;   // of the outlines: walls of 1 to 4 lines, off a multiple by over a quarter
@@ -165,8 +165,8 @@ typedef struct hw_print_report {
     hw_print_near *near; // every pair that comes nearer than two gaps in a slice, nearest first
     size_t nears;
     hw_print_near gap;   // least in any slice
-    hw_print_near step;  // least between layers as printed, any number of layers apart: stairs eat
-                         // into a sloping gap, and one part may lie over another
+    hw_print_near step;  // least between layers as printed, up to two gaps apart in height: stairs
+                         // eat into a sloping gap, and one part may lie over another
     hw_print_near first; // least in the first slice, before it spreads
     double *slice_gap;   // least in each slice; infinite: none nearer than two gaps [m]
     hw_bed_fit fit;
@@ -196,7 +196,7 @@ typedef enum hw_print_quantity {
     HW_PRINT_FIRST,      // gap left in the first layer once it spreads less the printer's [m]
     HW_PRINT_WALL,       // thinnest wall over a line [1]
     HW_PRINT_PIECES,     // pieces beyond one a part [1]
-    HW_PRINT_BED,        // room left on the bed in the best pose, height included [m]
+    HW_PRINT_BED,        // room left on the bed as modelled or turned by 90 degrees, and above [m]
     HW_PRINT_MASS,       // [kg]
     HW_PRINT_TIME,       // [s]
     HW_PRINT_QUANTITIES
@@ -210,10 +210,10 @@ const char *hw_print_id(hw_print_quantity q);
 double hw_print_value(const hw_print_report *report, const hw_print_def *def,
                       hw_print_quantity q); // [SI]
 
-// One sentence without full stop: where it is worst, and which entry changes it; written into out.
-// Returns out. Test: test/print/test_print.c
-const char *hw_print_note(const hw_print_report *report, const hw_print_part part[],
-                          const hw_print_def *def, hw_print_quantity q, char out[240]);
+// One sentence without full stop: where it is worst, and where it falls short which entry changes
+// it; in `keep`. NULL: out of memory. Test: test/print/test_print.c
+const char *hw_print_note(hw_arena *keep, const hw_print_report *report, const hw_print_part part[],
+                          const hw_print_def *def, hw_print_quantity q);
 
 // "crown", "bridge", "cut-out"; never NULL. Test: test/print/test_print.c
 const char *hw_allowance_text(hw_allowance_kind kind);

@@ -39,6 +39,10 @@ static double turn_to(hw_vec2 a, hw_vec2 b)
     return t < 0 ? t + 2 * HW_PI : t;
 }
 
+// Directions that differ by less are one, and a disc that reaches beyond another by less, of the
+// extent, is held by it: the tangents of discs that touch from inside are not known better. [rad]
+static const double same_turn = 1e-10;
+
 // A candidate for the next disc: how far to turn, how far along the tangent, how large.
 typedef struct reach {
     double turn, along, radius; // [rad] [m] [m]
@@ -49,8 +53,7 @@ typedef struct reach {
 // equal.
 static bool better(const reach *a, const reach *b)
 {
-    const double same = 1e-12; // [rad]
-    if (fabs(a->turn - b->turn) > same) return a->turn < b->turn;
+    if (fabs(a->turn - b->turn) > same_turn) return a->turn < b->turn;
     if (fabs(a->along - b->along) > 1e-9 * b->along) return a->along > b->along;
     return a->radius > b->radius;
 }
@@ -66,7 +69,7 @@ static size_t next_disc(const hw_circle *disc, size_t count, size_t from, hw_vec
         if (i == from || !tangent(&disc[from], &disc[i], &m)) continue;
         hw_vec2 d = hw_sub(disc[i].at, disc[from].at);
         reach r = {turn_to(n, m), fabs(cross2(m, d)), disc[i].radius};
-        if (r.turn > 2 * HW_PI - 1e-12) r.turn = 0; // the same direction, less rounding
+        if (r.turn > 2 * HW_PI - same_turn) r.turn = 0; // the same direction, less rounding
         if (best < count && !better(&r, &most)) continue;
         best = i;
         most = r;
@@ -109,26 +112,28 @@ static void put_arc(hw_profile *out, const hw_circle *d, hw_vec2 a, double angle
     }
 }
 
-// The disc that reaches farthest down; of several the one farthest along +x, then the largest.
-static size_t lowest(const hw_circle *disc, size_t n)
+// The disc that reaches farthest down; of several, as far as can be told, the one farthest along
+// +x, where a tangent below all of them ends, then the largest.
+static size_t lowest(const hw_circle *disc, size_t n, double same) // [m]
 {
     const hw_vec2 down = {0, -1};
-    size_t first = 0;
-    for (size_t i = 1; i < n; i++) {
-        double a = support(&disc[i], down), b = support(&disc[first], down);
-        double ax = disc[i].at.x, bx = disc[first].at.x;
-        if (a > b || (a == b && (ax > bx || (ax == bx && disc[i].radius > disc[first].radius))))
-            first = i;
+    double most = -INFINITY;
+    for (size_t i = 0; i < n; i++) most = fmax(most, support(&disc[i], down));
+    size_t first = n;
+    for (size_t i = 0; i < n; i++) {
+        if (support(&disc[i], down) < most - same) continue;
+        double x = disc[i].at.x, best = first < n ? disc[first].at.x : -(double)INFINITY;
+        if (x > best || (x == best && disc[i].radius > disc[first].radius)) first = i;
     }
     return first;
 }
 
 // Wraps a tangent round the discs, from the lowest one through a full turn.
-static hw_code wrap(const hw_circle *disc, size_t n, hw_profile *out)
+static hw_code wrap(const hw_circle *disc, size_t n, double same, hw_profile *out) // [m]
 {
     const hw_vec2 down = {0, -1};
     const double full = 2 * HW_PI - 1e-9; // a turn, less the rounding of its parts [rad]
-    size_t first = lowest(disc, n);
+    size_t first = lowest(disc, n, same);
     hw_vec2 start, normal, next;
     size_t at = next_disc(disc, n, first, down, &start);
     if (at == n) {
@@ -159,13 +164,36 @@ static hw_code wrap(const hw_circle *disc, size_t n, hw_profile *out)
     return HW_BAD_INPUT;
 }
 
+// The discs without those that reach beyond another one by at most `beyond`: where a disc touches
+// another from inside, rounding decides whether it has tangents, and in which direction.
+static size_t without_held(const hw_circle *disc, size_t n, double beyond, hw_circle *out) // [m]
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < n; i++) {
+        bool held = false;
+        for (size_t k = 0; k < n && !held; k++) {
+            const hw_circle *d = k < i ? &out[k] : &disc[k];
+            if (k == i || (k < i && k >= kept)) continue;
+            held = hw_norm(hw_sub(d->at, disc[i].at)) + disc[i].radius <= d->radius + beyond;
+        }
+        if (!held) out[kept++] = disc[i];
+    }
+    return kept;
+}
+
 hw_code hw_profile_hull(hw_arena *keep, const hw_circle *disc, size_t n, hw_profile *out)
 {
     *out = (hw_profile){0};
     if (n == 0 || n > MOST_POINTS || !discs_good(disc, n)) return HW_BAD_INPUT;
     out->corner = HW_NEW(keep, hw_corner, 8 * n + 16); // at most 2 n + 2 arcs of 3 parts and an end
     if (!out->corner) return HW_NO_MEMORY;
-    hw_code code = wrap(disc, n, out);
+    hw_circle *apart = HW_NEW(keep, hw_circle, n);
+    if (!apart) return HW_NO_MEMORY;
+    double extent = 0;
+    for (size_t i = 0; i < n; i++)
+        extent = fmax(extent, hw_norm(hw_sub(disc[i].at, disc[0].at)) + disc[i].radius);
+    double same = same_turn * extent;
+    hw_code code = wrap(apart, without_held(disc, n, same, apart), same, out);
     if (code != HW_OK) *out = (hw_profile){0};
     return code;
 }

@@ -43,7 +43,7 @@ typedef struct hw_polygon {
 // The rounded hull of n >= 1 discs: the tightest outline round all of them, counter-clockwise,
 // arcs and tangents. Grow every radius by d and the hull grows by d: that is the offset. Discs
 // inside others drop out. HW_BAD_INPUT: n is 0, a radius is negative or not finite, or all discs
-// are the same point. Accuracy: 8 eps * the largest distance. Source: gift
+// are the same point. Accuracy: 1e-10 of the largest distance. Source: gift
 // wrapping (Jarvis 1973) with tangents of discs for lines. Test: test/solid/test_outline.c
 HW_MUST_USE hw_code hw_profile_hull(hw_arena *keep, const hw_circle *disc, size_t n,
                                     hw_profile *out);

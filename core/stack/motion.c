@@ -221,16 +221,15 @@ static void each_pair(motion *m, visit each)
         }
 }
 
-static int printed_pose(const hw_digit *d)
+double hw_stack_printed(const hw_digit *d)
 {
     if (d->family != HW_FAMILY_COUPLED_BARS || d->travel[0] >= 0) return 0;
-    double s = -d->travel[0] / (d->travel[1] - d->travel[0]);
-    return s <= 1 ? (int)lround(s * FINEST) : FINEST;
+    return fmin(1, -d->travel[0] / (d->travel[1] - d->travel[0]));
 }
 
 static void visit_printed(motion *m, const pair *p)
 {
-    int i = printed_pose(m->d);
+    int i = (int)lround(hw_stack_printed(m->d) * FINEST);
     if (covers_apart(m, p, i)) return;
     hw_place s = seen(m, i, p->plate_a->part, p->plate_b->part);
     keep(m, p, hw_slabs_facing(p->plate_a, p->plate_b, s).gap, i / (double)FINEST);

@@ -121,6 +121,28 @@ double hw_slabs_gap(const hw_slab *a, hw_place place_a, const hw_slab *b, hw_pla
     return hw_slabs_facing(a, b, hw_place_seen(place_a, place_b)).gap;
 }
 
+hw_code hw_stack_profile(hw_arena *keep, hw_arena *work, const hw_stack *k, int layer, int part,
+                         hw_place place, hw_region *out)
+{
+    *out = (hw_region){0};
+    size_t mark = hw_arena_mark(work), n = 0;
+    hw_rounded *hull = HW_NEW(work, hw_rounded, k->n);
+    hw_circle(*disc)[HW_SLAB_DISCS] = hw_arena_alloc(work, k->n, sizeof *disc, _Alignof(hw_circle));
+    hw_code code = hull && disc ? HW_OK : HW_NO_MEMORY;
+    for (size_t i = 0; code == HW_OK && i < k->n; i++) {
+        const hw_slab *p = &k->plate[i];
+        if (p->layer != layer || p->part != part) continue;
+        hw_vec2 at[HW_SLAB_DISCS];
+        hw_slab_seen(p, place, at);
+        for (size_t d = 0; d < p->discs; d++) disc[n][d] = (hw_circle){at[d], p->disc[d].radius};
+        hull[n] = (hw_rounded){disc[n], p->discs};
+        n++;
+    }
+    if (code == HW_OK) code = hw_region_of_hulls(keep, work, hull, n, out);
+    hw_arena_rewind(work, mark);
+    return code;
+}
+
 static void add(char out[48], const char *text)
 {
     size_t n = strlen(out), more = strlen(text);

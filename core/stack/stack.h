@@ -6,6 +6,7 @@
 
 #include "digit/outline.h"
 #include "pivot/bars.h"
+#include "solid/region.h"
 #include "stack/layers.h"
 
 enum {
@@ -97,6 +98,16 @@ HW_MUST_USE hw_code hw_stack_clearances(const hw_digit *d, const hw_stack *k, hw
 // test/stack/test_beside.c
 void hw_stack_beside(const hw_digit *d, const hw_layers *l, const hw_stack *k,
                      const hw_digit_pose *pose, hw_beside out[2][2]);
+
+// The pose that is printed, on the stroke: the straight digit, or the end nearest to it where the
+// stroke leaves that out [1]. Test: test/stack/test_profiles.c
+double hw_stack_printed(const hw_digit *d);
+
+// The outline of a part in a layer, at its place: the union of its plates there, lines and arcs.
+// No plates there give no rings. `work` is rewound. Codes as hw_region_of_hulls. Test:
+// test/stack/test_profiles.c
+HW_MUST_USE hw_code hw_stack_profile(hw_arena *keep, hw_arena *work, const hw_stack *k, int layer,
+                                     int part, hw_place place, hw_region *out);
 
 // "bar A's foot", "middle phalanx's web", "carrier": part and kind in words; out of at least 48
 // bytes, cut to fit. Returns out.

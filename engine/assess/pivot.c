@@ -236,7 +236,8 @@ static void put_remedy(hw_buffer *b, const hw_hand *hand, int digit, topic about
                *part = joint ? kind_part[digit == HW_THUMB][p->place] : NULL;
     hw_buffer_puts(b, "; change ");
     if (about == TOPIC_ROOT)
-        hw_buffer_puts(b, "pivot.tip");
+        hw_buffer_format(b, joint ? "digits.%s.pivot.base.%s" : "digits.%s.pivot.bar_base", name,
+                         part);
     else if (about == TOPIC_EYE)
         hw_buffer_format(b, "digits.%s.mechanism.bar_%c.depth", name, "ab"[bar]);
     else if (joint && (about == TOPIC_STRESS || p->breaks))

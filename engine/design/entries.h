@@ -66,7 +66,6 @@ typedef enum hw_entry_id {
     HW_E_PIVOT_ENGAGEMENT,
     HW_E_PIVOT_BOSS,
     HW_E_PIVOT_GAP,
-    HW_E_PIVOT_TIP,
     HW_E_PIVOT_FACE_GAP,
     HW_E_PIVOT_FRICTION,
     HW_E_PIVOT_STRIP_MODULUS,
@@ -149,6 +148,10 @@ typedef enum hw_entry_id {
     HW_E_KEEP_KIND_DISTAL,
     HW_E_KEEP_BARS, // the first two of them
     HW_E_KEEP_LAND,
+    HW_E_KEEP_BASE_PROXIMAL,
+    HW_E_KEEP_BASE_MIDDLE,
+    HW_E_KEEP_BASE_DISTAL,
+    HW_E_KEEP_BAR_BASE,
     HW_E_KEEP_REACH,
     HW_E_KEEP_THICKNESS,
     HW_E_KEEP_WIDTH,

@@ -131,7 +131,7 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
     [HW_E_PIVOT_HALF_ANGLE] = {ANGLE("pivot.half_angle", 5, 85, 1), .fallback = "45 deg",
                                .origin = "common practice: undersides print cleanly to 45 degrees",
                                .sentence = "Half-angle of the cones, from the joint's axis"},
-    [HW_E_PIVOT_ENGAGEMENT] = {LENGTH("pivot.engagement", 0.1, 20, 0.1), .fallback = "1.8 mm",
+    [HW_E_PIVOT_ENGAGEMENT] = {LENGTH("pivot.engagement", 0.1, 20, 0.1), .fallback = "2 mm",
                                .origin = "own derivation: what gap and float leave of its land "
                                          "carries 140 N (docs/derivations/seat.md)",
                                .sentence =
@@ -139,16 +139,12 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                                    "reaches into its socket by that less the gap"},
     [HW_E_PIVOT_BOSS] = {LENGTH("pivot.boss", 0.5, 50, 0.1), .fallback = "3 mm",
                          .origin =
-                             "own choice: a cone of 2.05 mm at its base, and two lines of wall",
+                             "own choice: a bore of 2.4 mm and a line and a half of wall",
                          .sentence = "Radius of the material round a pivot"},
     [HW_E_PIVOT_GAP] = {LENGTH("pivot.gap", 0.02, 5, 0), .fallback = "0.6 * printer.gap",
                         .origin = "steps of 0.2 mm layers leave about 0.15 of a drawn 0.25 mm: "
                                   "docs/decisions/0010-flagship-on-paper.md",
                         .sentence = "Gap left between cone and socket, square to the surface"},
-    [HW_E_PIVOT_TIP] = {LENGTH("pivot.tip", 0, 20, 0.1), .fallback = "0.6 * printer.line",
-                        .origin = "own choice: the base follows from it, and a land ends in a "
-                                  "wider tip (docs/derivations/seat.md)",
-                        .sentence = "Radius of a cone at its tip, if it had no land"},
     [HW_E_LOADS_TIP] = {FORCE("loads.tip", 0, 5000, 0), .fallback = "10.5 N",
                         .origin = "Smaby et al. 2004, J Rehabil Res Dev 41(2):215: 9 of 12 daily "
                                   "pinch tasks need less",
@@ -420,7 +416,7 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                          .sentence = "Strips past a bar that join a phalanx's two sides, from the "
                                      "skin"},
     [HW_E_FORK_DISC_PROXIMAL] = {LENGTH(FORK "disc.proximal", 0.2, 300, 0.1),
-                                 .thumb_path = FORK "disc.metacarpal", .fallback = "pivot.boss",
+                                 .thumb_path = FORK "disc.metacarpal", .fallback = "1.65 * pivot.boss",
                                  .origin = "as much as a pivot needs",
                                  .sentence = "Radius of the tang round the knuckle's axis"},
     [HW_E_FORK_DISC_MIDDLE] = {LENGTH(FORK "disc.middle", 0.2, 300, 0.1),
@@ -428,7 +424,7 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                                .origin = "as much as a pivot needs",
                                .sentence = "Radius of the tang round the second joint's axis"},
     [HW_E_FORK_DISC_DISTAL] = {LENGTH(FORK "disc.distal", 0.2, 300, 0.1),
-                               .fallback = "0.87 * pivot.boss",
+                               .fallback = "0.82 * pivot.boss",
                                .origin = "as much as a cone needs and a 5 mm horn beside it leaves",
                                .sentence = "Radius of the tang round the last joint's axis"},
     [HW_E_FORK_SPARE_PROXIMAL] = {LENGTH(FORK "spare.proximal", 0, 300, 0.5),

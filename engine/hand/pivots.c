@@ -52,7 +52,7 @@ static hw_pivot pivot_of(const hw_design *d, int digit, int joint, const hw_hand
                   .mu = get(d, HW_E_PIVOT_FRICTION, -1),
                   .load_depth = l->cone.depth,
                   .land = fmax(f->land - face_gap, 0),
-                  .base = l->cone.base,
+                  .base = f->base,
                   .strength = hand->strength,
                   .strength_across = hand->strength_across};
     for (int i = 0; i < 2; i++)
@@ -73,9 +73,9 @@ static hw_bar_pivot bar_pivot_of(const hw_design *d, const hw_digit *g, int bar,
     double y = p->y[0], middle = l->layer[p->layer[0]].y;
     return (hw_bar_pivot){
         .twins = p->twins,
-        .seat = {l->cone.half_angle, l->cone.engagement, p->land, l->cone.base},
+        .seat = {l->cone.half_angle, l->cone.engagement, p->land, p->base},
         .eye = {.radius = g->pivot_radius,
-                .hole = l->cone.base + get(d, HW_E_PIVOT_GAP, -1),
+                .hole = p->base + get(d, HW_E_PIVOT_GAP, -1),
                 .depth = l->cone.engagement,
                 .thickness = b->depth_one,
                 .width = b->width,

@@ -6,8 +6,6 @@
 #include <math.h>
 #include <string.h>
 
-enum { NOTE_ROOM = 240 };
-
 static double faults_of(const hw_made *m, const hw_made_group *g)
 {
     double n = 0;
@@ -33,13 +31,12 @@ static const char *print_note(hw_arena *a, const hw_made *m, const hw_made_group
                               hw_print_quantity q)
 {
     hw_print_part *part = HW_NEW(a, hw_print_part, g->parts);
-    char *text = HW_NEW(a, char, NOTE_ROOM);
-    if (!part || !text) return NULL;
+    if (!part) return NULL;
     for (size_t i = 0; i < g->parts; i++) {
         const hw_made_part *p = &m->part[g->first + i];
         part[i] = (hw_print_part){p->part->name, &p->mesh, p->allow, p->part->allows};
     }
-    return hw_print_note(g->print, part, m->printer, q, text);
+    return hw_print_note(a, g->print, part, m->printer, q);
 }
 
 // The quantity of core/print that a row is about; HW_PRINT_QUANTITIES: none.

@@ -87,7 +87,8 @@ static inline bool group_make(group *g, const hw_design *d, int digit, double de
     if (!CHECK(hw_stack_of(&g->digit, &g->layers, &g->stack) == HW_OK)) return false;
     hw_code code =
         hw_parts_digit(g->keep, g->work, &g->def, &g->digit, &g->layers, &g->stack, NULL, &g->set);
-    return CHECK(code == HW_OK) && group_mesh(g);
+    if (!CHECK(code == HW_OK)) printf("    parts: %s\n", hw_code_text(code));
+    return code == HW_OK && group_mesh(g);
 }
 
 #endif

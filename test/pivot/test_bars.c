@@ -60,7 +60,8 @@ static void overhang_against_adding_up(void)
             CHECK(isinf(got.factor));
         else
             CLOSE(got.factor, want, 1e-3);
-        CLOSE(got.apart, b.gap + slack + (land > 0 ? curl : all), 1e-3);
+        bool laid = land > 0 && pull < 0 && arm > 0; // pressed on to its wall
+        CLOSE(got.apart, laid ? 0 : b.gap + slack + (land > 0 ? curl : all), 1e-3);
     }
 }
 

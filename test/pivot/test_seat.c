@@ -39,6 +39,40 @@ static void area_against_adding_up(void)
     CHECK(hw_seat_area(&s, 1.8 * mm) == 0 && hw_seat_area(&s, 5 * mm) == 0);
 }
 
+// Points of the half that faces the load, added up where the ramp has left them.
+static void areas_round_the_pin(void)
+{
+    uint64_t seed = 17;
+    for (int i = 0; i < 60; i++) {
+        hw_seat s = {.half_angle = 45 * deg, .height = random_between(&seed, 1, 2.5) * mm};
+        s.land = random_between(&seed, 0.5, 1) * s.height;
+        s.base = random_between(&seed, 1, 1.8) * s.height;
+        double apart = random_between(&seed, 0, 0.8) * s.land,
+               off = random_between(&seed, 0, HW_PI);
+        hw_seat_areas areas;
+        hw_seat_areas_of(&s, apart, &areas);
+        enum { ALONG = 400, ROUND = 2000 };
+        double sum = 0, slice = (s.land - apart) / ALONG, step = HW_PI / ROUND;
+        for (int k = 0; k < ALONG; k++) {
+            double y = apart + slice * (k + 0.5);
+            for (int q = 0; q < ROUND; q++) {
+                double phi = off - HW_PI / 2 + step * (q + 0.5); // from the lowest line
+                if (-s.base * cos(phi) < y - s.base) continue;   // below the 45 degree plane
+                sum += s.base * cos(phi - off) * step * slice;
+            }
+        }
+        NEAR(hw_seat_areas_at(&areas, off), sum, 0.012 * hw_seat_area(&s, apart));
+        double behind = hw_seat_areas_at(&areas, HW_PI); // the ramp is not in its way
+        if (s.land <= s.base) CLOSE(behind, hw_seat_area(&s, apart), 1e-12);
+        CHECK(hw_seat_areas_at(&areas, 0) < 0.6 * hw_seat_area(&s, apart));
+    }
+    hw_seat bare = {45 * deg, 1.2 * mm, 0, 1.6 * mm};
+    hw_seat_areas areas;
+    hw_seat_areas_of(&bare, 0.4 * mm, &areas);
+    for (int i = 0; i <= HW_SEAT_STEPS; i++) CHECK(areas.at[i] == hw_seat_area(&bare, 0.4 * mm));
+    CHECK(isnan(hw_seat_areas_at(&areas, -0.1)) && isnan(hw_seat_areas_at(&areas, 4)));
+}
+
 // Heron's bar A: 138 N, its horn's end 0.75 mm off the wall.
 static void a_land_by_hand(void)
 {
@@ -135,6 +169,7 @@ int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(area_against_adding_up);
+    RUN(areas_round_the_pin);
     RUN(a_land_by_hand);
     RUN(shear_adds_up_like_a_vector);
     RUN(an_eye_by_hand);

@@ -1,0 +1,236 @@
+// How everything gets a foot on the bed: what hangs over nothing by more than 45 degrees is carried
+// by more of the same plate, wherever that stays clear of all other parts over the whole stroke.
+//
+// An underside through a disc hangs by 45 degrees at most when the plate goes down to the bed
+// between the two tangents of 45 degrees, or on one side into the body that it grows out of.
+#include "parts/parts_internal.h"
+
+#include <math.h>
+
+static const double ROOT2 = 1.41421356237309504880;
+
+static hw_code find_places(hw_draft *f)
+{
+    const hw_digit_family *family = hw_digit_family_of(f->d->family);
+    for (int b = 0; b < HW_STACK_PARTS; b++) f->place[0][b] = (hw_place){{0, 0}, 1, 0};
+    f->poses = 1;
+    for (int i = 0; i < HW_DRAFT_POSES; i++) {
+        hw_digit_pose pose;
+        hw_code code = family->pose(f->d, i / (double)(HW_DRAFT_POSES - 1), &pose);
+        if (code == HW_NO_ASSEMBLY) continue;
+        if (code != HW_OK) return code;
+        hw_parts_place(&f->bed, &pose, f->place[f->poses++]);
+    }
+    return HW_OK;
+}
+
+// Whether a plate stays a gap clear of all other parts in its layer, but `except`.
+static bool clear(const hw_draft *f, const hw_slab *p, int except)
+{
+    double gap = f->def->gap * (1 - 1e-6);
+    for (size_t i = 0; i < f->slabs; i++) {
+        const hw_slab *q = &f->slab[i];
+        if (q->layer != p->layer || q->part == p->part || q->part == except) continue;
+        if (q->kind == HW_SLAB_FOOT && q->part == p->part + 3) continue; // gets a slot here
+        for (size_t k = 0; k < f->poses; k++)
+            if (hw_slabs_gap(p, f->place[k][p->part], q, f->place[k][q->part]) < gap) return false;
+    }
+    return true;
+}
+
+// Adds a plate where it is clear.
+static bool put(hw_draft *f, int layer, int part, hw_slab_kind kind, size_t n, const hw_disc disc[],
+                int except)
+{
+    hw_slab p = hw_slab_of(layer, part, kind, n, disc);
+    if (!clear(f, &p, except)) return false;
+    if (f->slabs == f->room)
+        f->full = true;
+    else
+        f->slab[f->slabs++] = p;
+    return !f->full;
+}
+
+// Where the tangents of 45 degrees to a plate's underside meet the bed: falling from the left, and
+// rising to the right. [m]
+static double left_of(const hw_slab *p)
+{
+    double at = INFINITY;
+    for (size_t i = 0; i < p->discs; i++)
+        at = fmin(at, p->disc[i].at.x + p->disc[i].at.z - ROOT2 * p->disc[i].radius);
+    return at;
+}
+
+static double right_of(const hw_slab *p)
+{
+    double at = -INFINITY;
+    for (size_t i = 0; i < p->discs; i++)
+        at = fmax(at, p->disc[i].at.x - p->disc[i].at.z + ROOT2 * p->disc[i].radius);
+    return at;
+}
+
+// The two discs of a plate that reach lowest.
+static void lowest(const hw_slab *p, hw_disc out[2])
+{
+    size_t taken = p->discs;
+    for (int k = 0; k < 2; k++) {
+        size_t low = p->discs;
+        for (size_t i = 0; i < p->discs; i++) {
+            if (i == taken) continue;
+            if (low == p->discs ||
+                p->disc[i].at.z - p->disc[i].radius < p->disc[low].at.z - p->disc[low].radius)
+                low = i;
+        }
+        taken = low < p->discs ? low : 0;
+        out[k] = p->disc[taken];
+    }
+}
+
+static hw_disc on_bed(double x) // [m]
+{
+    return (hw_disc){{x, 0}, 0};
+}
+
+// A plate that goes down to the bed below itself; a narrow one as a pillar.
+static bool put_skirt(hw_draft *f, size_t i)
+{
+    const hw_slab *p = &f->slab[i];
+    hw_disc disc[4];
+    lowest(p, disc);
+    double left = left_of(p), right = right_of(p);
+    double least = 2 * f->l->line;
+    if (right - left < least) {
+        double middle = disc[0].at.x, half = fmax(least / 2, disc[0].radius / ROOT2);
+        left = middle - half;
+        right = middle + half;
+        disc[1] = disc[0];
+    }
+    disc[2] = on_bed(left);
+    disc[3] = on_bed(right);
+    return put(f, p->layer, p->part, p->kind, 4, disc, -1);
+}
+
+// A tang's disc, or the lug beside it, with all that is below it back to its own body.
+static bool put_tang(hw_draft *f, size_t i)
+{
+    const hw_slab *p = &f->slab[i];
+    const hw_fork_place *k = &f->l->fork[p->part];
+    hw_vec2 joint = {p->part == 0 ? 0 : f->d->phalanx[p->part - 1], 0};
+    double back = hw_bed_point(&f->bed, p->part, joint).x - k->setback - 2 * f->l->line;
+    hw_disc disc[4] = {p->disc[0], p->disc[p->discs - 1], on_bed(back), on_bed(right_of(p))};
+    return put(f, p->layer, p->part, p->kind, 4, disc, -1);
+}
+
+// A horn's shelf with a gusset into the wall that it comes out of; a smaller one where the tang
+// below leaves no more room.
+static bool put_shelf(hw_draft *f, size_t i)
+{
+    const hw_slab *p = &f->slab[i];
+    const hw_disc *end = &p->disc[0], *wall = &p->disc[1];
+    if (p->discs < 2 || wall->at.x <= end->at.x) return false;
+    double low = end->at.x + end->at.z - ROOT2 * end->radius - wall->at.x;
+    double high = wall->at.z - wall->radius;
+    for (double z = fmax(0, low); z < high; z += f->l->line / 2) {
+        hw_disc disc[3] = {*end, *wall, {{wall->at.x, z}, 0}};
+        if (put(f, p->layer, p->part, p->kind, 3, disc, -1)) return true;
+    }
+    return false;
+}
+
+static bool on_bed_side(const hw_draft *f, const hw_slab *p)
+{
+    return p->round.at.z < f->bed.knuckle.z;
+}
+
+static void put_bodies(hw_draft *f, size_t given)
+{
+    for (size_t i = 0; i < given; i++) {
+        const hw_slab *p = &f->slab[i];
+        switch (p->kind) {
+        case HW_SLAB_BODY:
+        case HW_SLAB_CHEEK:
+            put_skirt(f, i);
+            break;
+        case HW_SLAB_WEB:
+            if (on_bed_side(f, p)) put_skirt(f, i);
+            break;
+        case HW_SLAB_TANG:
+        case HW_SLAB_LUG:
+            put_tang(f, i);
+            break;
+        case HW_SLAB_SHELF:
+            if (!put_skirt(f, i)) put_shelf(f, i);
+            break;
+        case HW_SLAB_ARM:
+        case HW_SLAB_POST:
+        case HW_SLAB_BAR:
+        case HW_SLAB_FOOT:
+        case HW_SLAB_KINDS:
+            break;
+        }
+    }
+}
+
+// ---- bars -------------------------------------------------------------------------------------
+
+// A point on a bar's axis where a line of 45 degrees from the bed at x meets it: rising to the
+// right, or to the left.
+static hw_vec2 meet(hw_vec2 a, hw_vec2 e, double x, double way) // [m] [1]
+{
+    hw_vec2 along = hw_sub(e, a);
+    // a + t along = (x + way z, z)
+    double t = (x + way * a.z - a.x) / (along.x - way * along.z);
+    t = fmin(1, fmax(0, t));
+    return hw_add(a, hw_scale(along, t));
+}
+
+static void note_sweep(hw_draft *f, const hw_slab *foot, int phalanx)
+{
+    if (f->sweeps + 1 > HW_DRAFT_SWEEPS) {
+        f->full = true;
+        return;
+    }
+    f->sweep[f->sweeps++] = (hw_sweep){*foot, phalanx};
+}
+
+static bool put_foot(hw_draft *f, int layer, int b, const hw_disc disc[4])
+{
+    if (!put(f, layer, 4 + b, HW_SLAB_FOOT, 4, disc, b + 1)) return false;
+    note_sweep(f, &f->slab[f->slabs - 1], b + 1);
+    return true;
+}
+
+static void put_feet(hw_draft *f, int layer, int b)
+{
+    hw_disc end[2] = {{{0, 0}, 0}, {{0, 0}, 0}};
+    int found = 0;
+    for (size_t i = 0; i < f->slabs && found < 2; i++) {
+        const hw_slab *p = &f->slab[i];
+        if (p->layer == layer && p->part == 4 + b && p->kind == HW_SLAB_BAR && p->discs == 1)
+            end[found++] = p->disc[0];
+    }
+    if (found < 2) return;
+    hw_slab both = hw_slab_of(layer, 4 + b, HW_SLAB_BAR, 2, end);
+    double left = left_of(&both), right = right_of(&both), length = 10 * f->l->line;
+    if (right - left < 3 * length) {
+        hw_disc one[4] = {end[0], end[1], on_bed(left), on_bed(right)};
+        if (put_foot(f, layer, b, one)) return;
+    }
+    hw_vec2 a = meet(end[0].at, end[1].at, left + length, 1);
+    hw_vec2 e = meet(end[0].at, end[1].at, right - length, -1);
+    hw_disc first[4] = {end[0], on_bed(left), on_bed(left + length), {a, 0}};
+    hw_disc last[4] = {end[1], on_bed(right - length), on_bed(right), {e, 0}};
+    put_foot(f, layer, b, first);
+    put_foot(f, layer, b, last);
+}
+
+hw_code hw_stand_all(hw_draft *f)
+{
+    hw_code code = find_places(f);
+    if (code != HW_OK) return code;
+    size_t given = f->slabs;
+    for (int b = 0; b < 2; b++)
+        for (size_t t = 0; t < f->l->bar[b].twins; t++) put_feet(f, f->l->bar[b].layer[t], b);
+    put_bodies(f, given);
+    return f->full ? HW_LIMIT : HW_OK;
+}

@@ -1,0 +1,394 @@
+// Undersides: facets beside each other that hang more than the limit, how wide they span and how
+// far they jut, and whether that was declared.
+#include <math.h>
+#include <stdlib.h>
+
+#include "print/print_internal.h"
+
+enum { FIXED = 18, TRIED = 24, LINES = 128 };
+
+typedef struct rim {
+    hw_bed_spot a, b;
+    bool carries; // material goes on below this edge
+} rim;
+
+typedef struct patch {
+    hw_print_run *run;
+    const hw_mesh *mesh;
+    const uint32_t *twin;
+    double sine;   // of the limit
+    double first;  // what lies lower is pressed onto the bed
+    uint32_t *of;  // of each triangle: its patch, + 1; 0: it does not hang
+    uint32_t *tri; // of the patch at hand
+    size_t tris;
+    rim *rim;
+    size_t rims, room;
+} patch;
+
+static hw_vec3 corner(const hw_mesh *m, uint32_t half)
+{
+    return m->vert[m->tri[half]];
+}
+
+// Twice the area, as a vector outward.
+static hw_vec3 normal2(const hw_mesh *m, uint32_t t)
+{
+    hw_vec3 a = corner(m, 3 * t), b = corner(m, 3 * t + 1), c = corner(m, 3 * t + 2);
+    double ux = b.x - a.x, uy = b.y - a.y, uz = b.z - a.z;
+    double vx = c.x - a.x, vy = c.y - a.y, vz = c.z - a.z;
+    return (hw_vec3){uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx};
+}
+
+static double length3(hw_vec3 v)
+{
+    return sqrt(v.x * v.x + v.y * v.y + v.z * v.z);
+}
+
+static bool on_bed(const patch *p, uint32_t t)
+{
+    for (uint32_t k = 0; k < 3; k++)
+        if (corner(p->mesh, 3 * t + k).z > p->first) return false;
+    return true;
+}
+
+static bool hangs(const patch *p, uint32_t t)
+{
+    hw_vec3 n = normal2(p->mesh, t);
+    return -n.z > p->sine * length3(n) && !on_bed(p, t);
+}
+
+// Does the facet beyond an edge go down from it, or stand on the bed?
+static bool carries(const patch *p, uint32_t half)
+{
+    const hw_mesh *m = p->mesh;
+    uint32_t beyond = p->twin[half];
+    hw_vec3 a = corner(m, half), b = corner(m, hw_half_after(half)),
+            c = corner(m, hw_half_before(beyond));
+    if (fmax(a.z, b.z) <= p->first || on_bed(p, beyond / 3)) return true;
+    hw_vec3 e = {b.x - a.x, b.y - a.y, b.z - a.z}, w = {c.x - a.x, c.y - a.y, c.z - a.z};
+    double along = (e.x * w.x + e.y * w.y + e.z * w.z) / (e.x * e.x + e.y * e.y + e.z * e.z);
+    return w.z - along * e.z < 0;
+}
+
+static bool add_rim(patch *p, uint32_t half)
+{
+    rim *grown = hw_print_grow(p->run->work, p->rim, p->rims, &p->room, sizeof *grown);
+    if (!grown) return false;
+    p->rim = grown;
+    hw_vec3 a = corner(p->mesh, half), b = corner(p->mesh, hw_half_after(half));
+    grown[p->rims++] = (rim){{a.x, a.y}, {b.x, b.y}, carries(p, half)};
+    return true;
+}
+
+// All hanging facets that hang together with the first, their area, box and edge.
+static bool gather(patch *p, uint32_t first, uint32_t number, hw_print_hang *out)
+{
+    *out = (hw_print_hang){.low = {INFINITY, INFINITY, INFINITY},
+                           .high = {-INFINITY, -INFINITY, -INFINITY},
+                           .opening = NAN};
+    p->tris = p->rims = 0;
+    p->tri[p->tris++] = first;
+    p->of[first] = number;
+    double steepest = 0;
+    for (size_t i = 0; i < p->tris; i++) {
+        uint32_t t = p->tri[i];
+        hw_vec3 n = normal2(p->mesh, t);
+        out->area += 0.5 * length3(n);
+        steepest = fmax(steepest, -n.z / length3(n));
+        for (uint32_t k = 0; k < 3; k++) {
+            hw_vec3 v = corner(p->mesh, 3 * t + k);
+            out->low =
+                (hw_vec3){fmin(out->low.x, v.x), fmin(out->low.y, v.y), fmin(out->low.z, v.z)};
+            out->high =
+                (hw_vec3){fmax(out->high.x, v.x), fmax(out->high.y, v.y), fmax(out->high.z, v.z)};
+            uint32_t u = p->twin[3 * t + k] / 3;
+            if (p->of[u] == number) continue;
+            if (p->of[u] == 0 && hangs(p, u)) {
+                p->of[u] = number;
+                p->tri[p->tris++] = u;
+            } else if (!add_rim(p, 3 * t + k))
+                return false;
+        }
+    }
+    out->steepest = asin(fmin(1, steepest));
+    return true;
+}
+
+// ---- lines across a patch
+
+typedef struct meet {
+    double at;
+    bool carries;
+} meet;
+
+typedef struct across {
+    double span, jut;
+    hw_bed_spot middle; // of the longest line from carrier to carrier
+    hw_bed_spot along;
+} across;
+
+static int by_value(const void *a, const void *b)
+{
+    double p = *(const double *)a, q = *(const double *)b;
+    return p < q ? -1 : p > q;
+}
+
+static int by_at(const void *a, const void *b)
+{
+    const meet *p = a, *q = b;
+    return p->at < q->at ? -1 : p->at > q->at;
+}
+
+// A stretch of a line across a patch.
+typedef struct stretch {
+    double v, from, to; // of its line; along it
+    int carriers;       // at its ends
+} stretch;
+
+typedef struct loom {
+    hw_bed_spot u;
+    double *v;
+    meet *cut;
+    stretch *list;
+    size_t n, room;
+} loom;
+
+// One line along u at distance v to its left.
+static bool run_line(const patch *p, loom *l, double v)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < p->rims; i++) {
+        const rim *r = &p->rim[i];
+        double va = l->u.x * r->a.y - l->u.y * r->a.x, vb = l->u.x * r->b.y - l->u.y * r->b.x;
+        if ((va <= v) == (vb <= v)) continue;
+        double t = (v - va) / (vb - va);
+        double x = r->a.x + t * (r->b.x - r->a.x), y = r->a.y + t * (r->b.y - r->a.y);
+        l->cut[n++] = (meet){l->u.x * x + l->u.y * y, r->carries};
+    }
+    qsort(l->cut, n, sizeof *l->cut, by_at);
+    for (size_t i = 0; i + 1 < n; i += 2) {
+        stretch *grown = hw_print_grow(p->run->work, l->list, l->n, &l->room, sizeof *grown);
+        if (!grown) return false;
+        l->list = grown;
+        grown[l->n++] =
+            (stretch){v, l->cut[i].at, l->cut[i + 1].at, l->cut[i].carries + l->cut[i + 1].carries};
+    }
+    return true;
+}
+
+static double distance_to_carrier(const patch *p, hw_bed_spot s)
+{
+    double least = INFINITY;
+    for (size_t i = 0; i < p->rims; i++) {
+        if (!p->rim[i].carries) continue;
+        const hw_seg one = {p->rim[i].a, p->rim[i].b, 0, 0}, dot = {s, s, 0, 0};
+        hw_bed_spot at;
+        least = fmin(least, hw_seg_distance2(&one, &dot, &at));
+    }
+    return sqrt(least);
+}
+
+// How far a stretch without carriers lies from one, or from lines between carriers beside it.
+static double stray(const patch *p, const loom *l, const stretch *s)
+{
+    double far = 0, beside = INFINITY;
+    for (int k = 0; k < 3; k++) {
+        double at = s->from + 0.5 * k * (s->to - s->from);
+        hw_bed_spot spot = {l->u.x * at - l->u.y * s->v, l->u.y * at + l->u.x * s->v};
+        far = fmax(far, distance_to_carrier(p, spot));
+    }
+    for (size_t i = 0; i < l->n; i++) {
+        const stretch *o = &l->list[i];
+        if (o->carriers == 2 && o->from < s->to && o->to > s->from)
+            beside = fmin(beside, fabs(o->v - s->v));
+    }
+    return fmin(far, beside);
+}
+
+// All lines along u: their lengths change evenly between corners, so both ends of every strip.
+static bool try_along(const patch *p, loom *l, across *out)
+{
+    hw_bed_spot u = l->u;
+    *out = (across){.along = u};
+    l->n = 0;
+    for (size_t i = 0; i < p->rims; i++) l->v[i] = u.x * p->rim[i].a.y - u.y * p->rim[i].a.x;
+    qsort(l->v, p->rims, sizeof *l->v, by_value);
+    double thin = 0.02 * p->run->def->line; // narrower strips are rounding of the corners
+    size_t step = p->rims > LINES ? p->rims / LINES : 1;
+    for (size_t i = 0; i + 1 < p->rims; i += step) {
+        size_t next = i + step < p->rims ? i + step : p->rims - 1;
+        double wide = l->v[next] - l->v[i];
+        if (wide <= thin) continue;
+        // within a strip, stretches without carriers may stray farther than at its ends
+        static const double at[] = {1e-4, 0.25, 0.5, 0.75, 1 - 1e-4};
+        for (size_t k = 0; k < sizeof at / sizeof at[0]; k++)
+            if (!run_line(p, l, l->v[i] + at[k] * wide)) return false;
+    }
+    for (size_t i = 0; i < l->n; i++) {
+        const stretch *s = &l->list[i];
+        double length = s->to - s->from;
+        if (s->carriers == 1)
+            out->jut = fmax(out->jut, length);
+        else if (s->carriers == 0)
+            out->jut = fmax(out->jut, stray(p, l, s));
+        else if (length > out->span) {
+            double at = 0.5 * (s->from + s->to);
+            out->span = length;
+            out->middle = (hw_bed_spot){u.x * at - u.y * s->v, u.y * at + u.x * s->v};
+        }
+    }
+    return true;
+}
+
+// Smaller is better: directions in which all is held, to within a line, go before others.
+static double badness(const hw_print_def *def, const across *a)
+{
+    double least = fmax(a->span / def->bridge, a->jut / def->jut);
+    return a->jut <= def->line ? -1 / (1 + least) : least;
+}
+
+static int longest_first(const void *a, const void *b)
+{
+    const rim *p = a, *q = b;
+    double x = hypot(p->b.x - p->a.x, p->b.y - p->a.y), y = hypot(q->b.x - q->a.x, q->b.y - q->a.y);
+    if (p->carries != q->carries) return p->carries ? -1 : 1;
+    return x > y ? -1 : x < y;
+}
+
+// The direction in which a patch is best crossed.
+static bool cross_patch(patch *p, across *best)
+{
+    hw_arena *work = p->run->work;
+    size_t mark = hw_arena_mark(work);
+    loom l = {.v = HW_NEW(work, double, p->rims), .cut = HW_NEW(work, meet, p->rims)};
+    if (!l.v || !l.cut) return false;
+    qsort(p->rim, p->rims, sizeof *p->rim, longest_first);
+    double least = INFINITY;
+    for (size_t i = 0; i < FIXED + TRIED; i++) {
+        l.u = (hw_bed_spot){cos(HW_PI * (double)i / FIXED), sin(HW_PI * (double)i / FIXED)};
+        if (i >= FIXED) { // square to the longest carriers
+            if (i - FIXED >= p->rims) break;
+            const rim *r = &p->rim[i - FIXED];
+            double length = hypot(r->b.x - r->a.x, r->b.y - r->a.y);
+            if (!r->carries || length <= 0) break;
+            l.u = (hw_bed_spot){(r->b.y - r->a.y) / length, (r->a.x - r->b.x) / length};
+        }
+        across one;
+        if (!try_along(p, &l, &one)) return false;
+        double bad = badness(p->run->def, &one);
+        if (bad >= least) continue;
+        least = bad;
+        *best = one;
+    }
+    if (p->rims == 0 || !p->rim[0].carries) best->jut = INFINITY;
+    hw_arena_rewind(work, mark);
+    return true;
+}
+
+// ---- what was declared
+
+// Width of the hole under a crown, at its widest within half the limit below the crown.
+static double opening_of(const hw_print_run *r, const hw_print_hang *h, const across *a)
+{
+    const hw_slices *sl = r->slices;
+    double widest = 0, floor = h->high.z - 0.5 * r->def->crown - sl->layer;
+    bool begun = false;
+    for (size_t i = sl->layers; i-- > 0;) {
+        double z = hw_slice_height(sl->layer, i);
+        if (z > h->high.z) continue;
+        if (z < floor) break;
+        const hw_print_slice *s = &sl->slice[i * sl->parts + h->part];
+        if (hw_slice_holds(s, a->middle)) {
+            if (begun) break;
+            continue;
+        }
+        begun = true;
+        hw_bed_spot back = {-a->along.x, -a->along.y};
+        widest =
+            fmax(widest, hw_slice_ray(s, a->middle, a->along) + hw_slice_ray(s, a->middle, back));
+    }
+    return begun ? widest : h->span; // all of it between two slices
+}
+
+static bool inside(const hw_allowance *a, const hw_print_hang *h, double slack)
+{
+    return h->low.x >= a->low.x - slack && h->high.x <= a->high.x + slack &&
+           h->low.y >= a->low.y - slack && h->high.y <= a->high.y + slack &&
+           h->low.z >= a->low.z - slack && h->high.z <= a->high.z + slack;
+}
+
+static bool of_kind(const hw_print_def *def, hw_allowance_kind kind, const hw_print_hang *h)
+{
+    double over = 1 + 1e-9; // rounding of a span that is just the limit
+    if (h->jut > def->jut * over) return false;
+    switch (kind) {
+    case HW_ALLOW_CROWN:
+        return h->span > 0 && h->opening <= def->crown * over;
+    case HW_ALLOW_BRIDGE:
+        return h->span > 0 && h->span <= def->bridge * over;
+    case HW_ALLOW_CUTOUT:
+        return h->span <= def->bridge * over;
+    case HW_ALLOWANCES:
+        break;
+    }
+    return false;
+}
+
+static void judge(const hw_print_run *r, const across *a, hw_print_hang *h)
+{
+    const hw_print_part *part = &r->part[h->part];
+    h->span = a->span;
+    h->jut = a->jut;
+    h->hold = HW_HANG_OPEN;
+    for (size_t i = 0; i < part->allows && h->hold != HW_HANG_PERMITTED; i++) {
+        const hw_allowance *one = &part->allow[i];
+        if (!inside(one, h, 0.1 * r->def->layer)) continue;
+        if (one->kind == HW_ALLOW_CROWN && isnan(h->opening)) h->opening = opening_of(r, h, a);
+        bool good = of_kind(r->def, one->kind, h);
+        if (good || h->hold == HW_HANG_OPEN) h->kind = one->kind;
+        h->hold = good ? HW_HANG_PERMITTED : HW_HANG_REFUSED;
+    }
+}
+
+static hw_code hangs_of(hw_print_run *r, size_t part, size_t *room)
+{
+    patch p = {.run = r,
+               .mesh = r->part[part].mesh,
+               .twin = r->twin[part],
+               .sine = sin(r->def->overhang + r->def->facet),
+               .first = 0.5 * r->def->layer};
+    p.of = HW_NEW(r->work, uint32_t, p.mesh->tris);
+    p.tri = HW_NEW(r->work, uint32_t, p.mesh->tris);
+    if (!p.of || !p.tri) return HW_NO_MEMORY;
+    uint32_t number = 0;
+    for (uint32_t t = 0; t < p.mesh->tris; t++) {
+        if (p.of[t] || !hangs(&p, t)) continue;
+        if (!hw_job_go_on(r->job, 0.25, "undersides")) return HW_CANCELLED;
+        hw_print_hang one;
+        across best = {0};
+        if (!gather(&p, t, ++number, &one) || !cross_patch(&p, &best)) return HW_NO_MEMORY;
+        one.part = part;
+        judge(r, &best, &one);
+        double *sum = one.hold == HW_HANG_PERMITTED ? &r->out->of[part].permitted_area
+                                                    : &r->out->of[part].open_area;
+        *sum += one.area;
+        hw_print_hang *list =
+            hw_print_grow(r->keep, r->out->hang, r->out->hangs, room, sizeof *list);
+        if (!list) return HW_NO_MEMORY;
+        r->out->hang = list;
+        list[r->out->hangs++] = one;
+    }
+    return HW_OK;
+}
+
+hw_code hw_print_hangs(hw_print_run *r)
+{
+    size_t room = 0;
+    for (size_t p = 0; p < r->slices->parts; p++) {
+        size_t mark = hw_arena_mark(r->work);
+        hw_code code = hangs_of(r, p, &room);
+        if (code != HW_OK) return code;
+        hw_arena_rewind(r->work, mark);
+    }
+    return HW_OK;
+}

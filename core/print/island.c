@@ -1,0 +1,96 @@
+// Islands: regions of a slice over which the slice below, of the same part, has nothing.
+#include <math.h>
+
+#include "print/print_internal.h"
+
+typedef struct rows {
+    const hw_print_slice *here, *below;
+    double *x, *under; // room for spans
+    double line;
+} rows;
+
+// Do the spans overlap by more than rounding?
+static bool overlap(const rows *w, size_t n, size_t m)
+{
+    for (size_t i = 0, j = 0; i < n && j < m;) {
+        double low = fmax(w->x[2 * i], w->under[2 * j]);
+        double high = fmin(w->x[2 * i + 1], w->under[2 * j + 1]);
+        if (high - low > 1e-6 * w->line) return true;
+        if (w->x[2 * i + 1] < w->under[2 * j + 1])
+            i++;
+        else
+            j++;
+    }
+    return false;
+}
+
+// Looks along rows a quarter line apart, the middle one first, so that most regions take one.
+static bool carried(const rows *w, uint32_t body, hw_bed_spot *inside)
+{
+    double low = INFINITY, high = -INFINITY;
+    for (size_t i = 0; i < w->here->rings; i++) {
+        const hw_print_ring *ring = &w->here->ring[i];
+        if (ring->body != body || ring->area <= 0) continue;
+        for (size_t k = 0; k < ring->n; k++) {
+            low = fmin(low, ring->at[k].y);
+            high = fmax(high, ring->at[k].y);
+        }
+    }
+    double widest = 0;
+    size_t count = (size_t)fmin(fmax(ceil((high - low) / (0.25 * w->line)), 3), 1e5);
+    for (size_t k = 0; k < count; k++) {
+        size_t row = k % 2 ? count / 2 - (k + 1) / 2 : count / 2 + k / 2;
+        double y = low + ((double)row + 0.5) / (double)count * (high - low);
+        size_t n = hw_slice_spans(w->here, body, y, w->x);
+        for (size_t i = 0; i < n; i++) {
+            double wide = w->x[2 * i + 1] - w->x[2 * i];
+            if (wide <= widest) continue;
+            widest = wide;
+            *inside = (hw_bed_spot){0.5 * (w->x[2 * i] + w->x[2 * i + 1]), y};
+        }
+        size_t m = w->below ? hw_slice_spans(w->below, UINT32_MAX, y, w->under) : 0;
+        if (overlap(w, n, m)) return true;
+    }
+    return false;
+}
+
+static double body_area(const hw_print_slice *s, uint32_t body)
+{
+    double sum = 0;
+    for (size_t i = 0; i < s->rings; i++)
+        if (s->ring[i].body == body) sum += s->ring[i].area;
+    return sum;
+}
+
+hw_code hw_print_islands(hw_print_run *r)
+{
+    const hw_slices *sl = r->slices;
+    size_t most = 0, room = 0;
+    for (size_t i = 0; i < sl->layers * sl->parts; i++) {
+        size_t n = hw_slice_corners(&sl->slice[i]);
+        most = n > most ? n : most;
+    }
+    rows w = {.x = HW_NEW(r->work, double, most),
+              .under = HW_NEW(r->work, double, most),
+              .line = r->def->line};
+    if (!w.x || !w.under) return HW_NO_MEMORY;
+    for (size_t i = 1; i < sl->layers; i++) {
+        if (i % 16 == 0 &&
+            !hw_job_go_on(r->job, 0.3 + 0.1 * (double)i / (double)sl->layers, "islands"))
+            return HW_CANCELLED;
+        for (size_t p = 0; p < sl->parts; p++) {
+            w.here = &sl->slice[i * sl->parts + p];
+            w.below = &sl->slice[(i - 1) * sl->parts + p];
+            for (uint32_t b = 0; b < w.here->bodies; b++) {
+                hw_bed_spot at = {0};
+                if (carried(&w, b, &at)) continue;
+                hw_print_island *list =
+                    hw_print_grow(r->keep, r->out->island, r->out->islands, &room, sizeof *list);
+                if (!list) return HW_NO_MEMORY;
+                r->out->island = list;
+                list[r->out->islands++] = (hw_print_island){p, i, at, body_area(w.here, b)};
+            }
+        }
+    }
+    return HW_OK;
+}

@@ -1,0 +1,1 @@
+hw_fuzz(stl SOURCES fuzz_stl.c USES files)
