@@ -294,6 +294,7 @@ static const struct {
     {HW_INIT_ENERGY, "energy", "J"},
     {HW_INIT_CHARGE, "charge", "mAh"},
     {HW_INIT_TEMPERATURE, "temperature", "K"},
+    {HW_INIT_WARMING, "thermal resistance", "K/W"},
 };
 enum { USUALS = sizeof usual / sizeof usual[0] };
 
@@ -315,6 +316,14 @@ const char *hw_unit_of(hw_dim d, double *scale)
         return usual[i].unit;
     }
     return "SI";
+}
+
+const char *hw_unit_absolute(hw_dim d, hw_unit *out)
+{
+    *out = (hw_unit){.dim = d, .scale = 1};
+    if (!hw_dim_same(d, HW_DIM_TEMPERATURE)) return hw_unit_of(d, &out->scale);
+    out->offset = 273.15;
+    return "°C";
 }
 
 size_t hw_dim_write(hw_dim d, char out[HW_DIM_TEXT])

@@ -60,6 +60,8 @@ typedef struct hw_dim {
 #define HW_DIM_CHARGE ((hw_dim)HW_INIT_CHARGE)
 #define HW_INIT_TEMPERATURE {0, 0, 0, 0, 1, 0}
 #define HW_DIM_TEMPERATURE ((hw_dim)HW_INIT_TEMPERATURE)
+#define HW_INIT_WARMING {-2, -1, 3, 0, 1, 0}
+#define HW_DIM_WARMING ((hw_dim)HW_INIT_WARMING)
 // clang-format on
 
 bool hw_dim_same(hw_dim a, hw_dim b);
@@ -94,6 +96,10 @@ HW_MUST_USE hw_code hw_unit_read(hw_text t, hw_unit *out, size_t *used);
 // "", an unnamed dimension "SI" (hw_dim_write has its product); both with scale 1. Test:
 // test/base/test_units.c
 const char *hw_unit_of(hw_dim d, double *scale); // [SI per unit]
+
+// As hw_unit_of for a value that stands for itself and is no difference: temperatures are in °C,
+// with the offset in *out. Test: test/base/test_units.c
+const char *hw_unit_absolute(hw_dim d, hw_unit *out);
 
 // Longest text that hw_dim_write makes, with its terminator.
 #define HW_DIM_TEXT 64

@@ -1,9 +1,11 @@
 // From the servo to the knuckle: motor line, drum, cord, sheath, wrist, pulley, return. cord.h,
-// sheath.h and servo.h hold the single formulas; here they are one chain over a digit's stroke.
+// sheath.h, servo.h and heat.h hold the single formulas; here they are one chain over a digit's
+// stroke.
 #ifndef HW_DRIVE_H
 #define HW_DRIVE_H
 
 #include "drive/cord.h"
+#include "drive/heat.h"
 #include "drive/servo.h"
 #include "drive/sheath.h"
 
@@ -16,11 +18,22 @@ typedef enum hw_return_kind {
 // Coefficients of friction that a cord in a sheath may meet, in rising order.
 typedef enum hw_mu { HW_MU_LOW, HW_MU_NOMINAL, HW_MU_HIGH, HW_MUS } hw_mu;
 
+// What the rail leaves a drive's servo. On an ideal rail all voltages are the same and nothing
+// resists; core/power/rail.h solves for a real one.
+typedef struct hw_drive_rail {
+    double rated;          // voltage that the servo's line stands for, > 0 [V]
+    double grip;           // at the servo, every drive on the rail at its brief share, >= 0 [V]
+    double hold;           // the same at the holding shares, >= 0 [V]
+    hw_servo_feed closing; // while the others close too, each at its hardest
+    hw_servo_feed alone;   // while the others rest
+} hw_drive_rail;
+
 // Everything between the rail and the driven joint. Where `direct` is set the servo sits on the
 // joint: only its line, travel, play, shares and close_in count.
 typedef struct hw_drive {
     bool direct;
-    hw_servo_line servo;  // at the rail's voltage
+    hw_servo_line servo; // at rail.rated
+    hw_drive_rail rail;
     double servo_travel;  // > 0; infinite: turns continuously [rad]
     double servo_play;    // of its gears, end to end, >= 0 [rad]
     double brief_share;   // of the stall torque, for seconds, 0 to 1 [1]
@@ -75,9 +88,10 @@ typedef struct hw_drive_peak {
 // What a direct drive has not (cords) is NaN.
 typedef struct hw_drive_result {
     hw_drive_pull grip[HW_MUS]; // closing at the brief share, at the pose of `tip`
+    hw_drive_pull alone;        // the same with the rail for itself and the least friction
     hw_drive_pull hold[HW_MUS]; // holding at the holding share, at the pose of `held`
     double reversal;            // ratio of drum torques between closing and paying out [1]
-    double torque_most;         // at the joint, stalled, with least friction and no return [N*m]
+    double torque_most;         // at the joint, stalled alone, least friction, no return [N*m]
     hw_drive_peak tip;          // closing: least tip force over the closed half [N]
     hw_drive_peak tip_least;    // closing: least of all poses [N]
     hw_drive_peak tip_most;     // closing: largest of all poses [N]
@@ -86,6 +100,7 @@ typedef struct hw_drive_result {
     hw_drive_peak hold_share;   // of the stall torque that holding tip_load takes, most there [1]
     double closing_time;        // free closing; infinite where the servo stalls [s]
     double closing_fastest;     // the same without the controller's limit [s]
+    double closing_voltage;     // least at the servo in free closing [V]
     hw_drive_peak busiest;      // largest share of the stall torque in free closing [1]
     double travel_used;         // of the servo, both ways, [rad]
     double travel_spare;        // infinite for a servo that turns continuously [rad]
@@ -108,7 +123,8 @@ typedef struct hw_drive_result {
     double hold_current;        // at the holding share [A]
 } hw_drive_result;
 
-// A drive with numbers of common practice; overwrite what you know. Test: test/drive/test_chain.c
+// A drive with numbers of common practice on an ideal rail; overwrite what you know. Test:
+// test/drive/test_chain.c
 hw_drive hw_drive_default(void);
 
 // A result of which nothing is known: every number NaN. Test: test/drive/test_chain.c
@@ -124,6 +140,14 @@ hw_drive_result hw_drive_unknown(void);
 void hw_drive_pull_of(const hw_drive *d, double drum_force, double mu, bool holding, // [N] [1]
                       double back_torque, hw_drive_pull *out);                       // [N*m]
 
+// Torque of the servo at `share` [1] of its stall torque while the others on its rail rest: the
+// most that the drive can do, for what must not break or hurt. [N*m] Test: test/drive/test_feed.c
+double hw_drive_alone(const hw_drive *d, double share); // [1]
+
+// Torque of the servo that moves the unloaded joint toward closed, with friction `mu` and an
+// elastic return of `back_torque`. [N*m] Source and test: as there.
+double hw_drive_moving(const hw_drive *d, double mu, double back_torque); // [1] [N*m]
+
 // The drum force that holds `torque` [N*m] at the joint with friction `mu` [1]: the inverse of
 // hw_drive_pull_of with `holding`; 0 where friction does it alone. [N] Source and test: as there.
 double hw_drive_hold_of(const hw_drive *d, double torque, double mu, // [N*m] [1]
@@ -134,7 +158,8 @@ double hw_drive_hold_of(const hw_drive *d, double torque, double mu, // [N*m] [1
 // load does not open the digit they are infinite; where return and friction take more than the
 // drive has they are negative, by what the tip would have to be helped. Times hold without inertia.
 // HW_BAD_INPUT: a number out of its range, or a stroke that turns back; *out is NaN. Accuracy:
-// exact for a servo torque that is straight between poses. Source: the formulas' own headers;
+// exact for a servo whose speed is straight between poses; a torque that is straight there leaves
+// 1e-6 of the time on a rail that sags by a tenth. Source: the formulas' own headers;
 // core/drive/README.md. Test: test/drive/test_chain.c, test/drive/test_time.c
 HW_MUST_USE hw_code hw_drive_run(const hw_drive *d, const hw_drive_stroke *s, double tip[], // [N]
                                  double held[], hw_drive_result *out);                      // [N]

@@ -72,3 +72,8 @@ double hw_drive_free_of(const hw_drive *d, double mu, double back_torque)
     // T at the pulley of both cords: t = 2 P/(phi (1 + e^m)); the drum feels t e^m - t e^-m
     return 2.0 * d->pretension / hw_drive_mean(m) / (1.0 + exp(m)) * 2.0 * sinh(m);
 }
+
+double hw_drive_moving(const hw_drive *d, double mu, double back_torque)
+{
+    return hw_drive_free_of(d, mu, back_torque) * (d->direct ? 1.0 : d->drum_radius);
+}

@@ -11,6 +11,7 @@ hw_drive hw_drive_default(void)
                   .no_load_speed = 7.0,
                   .stall_current = 1.8,
                   .no_load_current = 0.2},
+        .rail = {6.0, 6.0, 6.0, {6.0, 0.0}, {6.0, 0.0}},
         .servo_travel = HW_PI,
         .servo_play = HW_PI / 180.0,
         .brief_share = 0.45,
@@ -51,13 +52,21 @@ static bool is_size(double x)
     return x >= 0.0 && isfinite(x);
 }
 
+static bool is_rail_sound(const hw_drive_rail *r)
+{
+    return is_positive(r->rated) && is_size(r->grip) && is_size(r->hold) &&
+           is_size(r->closing.emf) && is_size(r->closing.resistance) && is_size(r->alone.emf) &&
+           is_size(r->alone.resistance);
+}
+
 static bool is_servo_sound(const hw_drive *d)
 {
     const hw_servo_line *s = &d->servo;
     return is_positive(s->stall_torque) && is_positive(s->no_load_speed) &&
            is_size(s->no_load_current) && s->stall_current >= s->no_load_current &&
-           isfinite(s->stall_current) && d->servo_travel > 0.0 && is_size(d->servo_play) &&
-           is_share(d->brief_share) && is_share(d->holding_share) && is_size(d->close_in);
+           isfinite(s->stall_current) && is_rail_sound(&d->rail) && d->servo_travel > 0.0 &&
+           is_size(d->servo_play) && is_share(d->brief_share) && is_share(d->holding_share) &&
+           is_size(d->close_in);
 }
 
 static bool is_cord_sound(const hw_drive *d)
@@ -98,10 +107,27 @@ static double servo_arm(const hw_drive *d) // [m]
     return d->direct ? 1.0 : d->drum_radius;
 }
 
-// Force at the drum at a share of the stall torque.
-static double drum_force(const hw_drive *d, double share) // [N]
+// Stall torque at a voltage.
+static double stall_at(const hw_drive *d, double voltage) // [N*m] [V]
 {
-    return share * d->servo.stall_torque / servo_arm(d);
+    return voltage / d->rail.rated * d->servo.stall_torque;
+}
+
+// Force at the drum in a grip and in holding, everyone on the rail doing the same.
+static double grip_force(const hw_drive *d) // [N]
+{
+    return d->brief_share * stall_at(d, d->rail.grip) / servo_arm(d);
+}
+
+static double hold_force(const hw_drive *d) // [N]
+{
+    return d->holding_share * stall_at(d, d->rail.hold) / servo_arm(d);
+}
+
+double hw_drive_alone(const hw_drive *d, double share)
+{
+    return share *
+           stall_at(d, hw_servo_fed_at_share(&d->servo, d->rail.rated, &d->rail.alone, share));
 }
 
 static double tip_of(double torque, double unit) // [N]
@@ -113,8 +139,8 @@ static double tip_at(const hw_drive *d, const hw_drive_stroke *s, size_t i, hw_m
                      bool holding) // [N]
 {
     hw_drive_pull p;
-    double share = holding ? d->holding_share : d->brief_share;
-    hw_drive_pull_of(d, drum_force(d, share), d->mu[mu], holding, back_at(d, s, i), &p);
+    double force = holding ? hold_force(d) : grip_force(d);
+    hw_drive_pull_of(d, force, d->mu[mu], holding, back_at(d, s, i), &p);
     return tip_of(p.torque, s->unit_torque[i]);
 }
 
@@ -134,7 +160,7 @@ static void fill_forces(const hw_drive *d, const hw_drive_stroke *s, double tip[
         double holding = tip_at(d, s, i, HW_MU_NOMINAL, true);
         double load = s->tip_load * s->unit_torque[i];
         double share = hw_drive_hold_of(d, load, d->mu[HW_MU_NOMINAL], back_at(d, s, i)) *
-                       servo_arm(d) / d->servo.stall_torque;
+                       servo_arm(d) / stall_at(d, d->rail.hold);
         if (tip) tip[i] = closing;
         if (held) held[i] = holding;
         keep(&out->tip_least, closing, i, false);
@@ -148,39 +174,44 @@ static void fill_forces(const hw_drive *d, const hw_drive_stroke *s, double tip[
     for (int mu = 0; mu < HW_MUS; mu++) {
         size_t at = out->tip.at, held_at = out->held.at;
         out->tip_range[mu] = tip_at(d, s, at, (hw_mu)mu, false);
-        hw_drive_pull_of(d, drum_force(d, d->brief_share), d->mu[mu], false, back_at(d, s, at),
-                         &out->grip[mu]);
-        hw_drive_pull_of(d, drum_force(d, d->holding_share), d->mu[mu], true,
-                         back_at(d, s, held_at), &out->hold[mu]);
+        hw_drive_pull_of(d, grip_force(d), d->mu[mu], false, back_at(d, s, at), &out->grip[mu]);
+        hw_drive_pull_of(d, hold_force(d), d->mu[mu], true, back_at(d, s, held_at), &out->hold[mu]);
     }
     hw_drive_pull most;
-    hw_drive_pull_of(d, drum_force(d, 1.0), d->mu[HW_MU_LOW], false, 0.0, &most);
+    hw_drive_pull_of(d, hw_drive_alone(d, 1.0) / servo_arm(d), d->mu[HW_MU_LOW], false, 0.0, &most);
+    hw_drive_pull_of(d, hw_drive_alone(d, d->brief_share) / servo_arm(d), d->mu[HW_MU_LOW], false,
+                     back_at(d, s, out->tip.at), &out->alone);
     out->torque_most = most.torque;
 }
 
-// Mean of 1/(1 - x) while x goes straight from a to b, both below 1:
-// ln((1 - a)/(1 - b))/(b - a), by its series where the two nearly meet.
+// Mean of 1/x while x goes straight from a to b, both above 0: ln(a/b)/(a - b), by its series where
+// the two nearly meet.
 static double mean_slowness(double a, double b) // [1] [1]
 {
-    double middle = 1.0 - 0.5 * (a + b), h = 0.5 * (b - a) / middle, q = h * h;
+    double middle = 0.5 * (a + b), h = 0.5 * (a - b) / middle, q = h * h;
     // atanh(h)/h = 1 + h^2/3 + h^4/5 + ...: at |h| < 0.01 the next term is 1e-16
     if (fabs(h) < 1e-2) return (1.0 + q * (1.0 / 3.0 + q * (1.0 / 5.0 + q * (1.0 / 7.0)))) / middle;
-    return log((1.0 - a) / (1.0 - b)) / (b - a);
+    return log(a / b) / (a - b);
 }
 
+// The servo takes the current of its torque from the rail, and runs at what voltage is left.
 static void fill_time(const hw_drive *d, const hw_drive_stroke *s, hw_drive_result *out)
 {
+    const hw_drive_rail *rail = &d->rail;
     double ratio = d->direct ? 1.0 : d->pulley_radius / d->drum_radius;
     double time = 0.0, last = 0.0;
     for (size_t i = 0; i < s->n; i++) {
-        double force = hw_drive_free_of(d, d->mu[HW_MU_NOMINAL], back_at(d, s, i));
-        double share = force * servo_arm(d) / d->servo.stall_torque;
+        double torque = hw_drive_moving(d, d->mu[HW_MU_NOMINAL], back_at(d, s, i));
+        double volts = hw_servo_fed_at_torque(&d->servo, rail->rated, &rail->closing, torque);
+        double speed = volts / rail->rated - torque / d->servo.stall_torque; // of no_load_speed
+        double share = torque > 0.0 ? torque / stall_at(d, volts) : 0.0;
         keep(&out->busiest, share, i, true);
-        if (i > 0 && (share >= 1.0 || last >= 1.0)) time = (double)INFINITY;
+        if (i == 0 || volts < out->closing_voltage) out->closing_voltage = volts;
+        if (i > 0 && !(speed > 0.0 && last > 0.0)) time = (double)INFINITY;
         if (i > 0 && isfinite(time))
             time += ratio * (s->turn[i] - s->turn[i - 1]) / d->servo.no_load_speed *
-                    mean_slowness(last, share);
-        last = share;
+                    mean_slowness(last, speed);
+        last = speed;
     }
     out->closing_fastest = time;
     out->closing_time = fmax(time, d->close_in);
@@ -214,7 +245,7 @@ static void fill_stretch(const hw_drive *d, const hw_drive_stroke *s, hw_drive_r
 {
     double mu = d->mu[HW_MU_NOMINAL], back = back_at(d, s, out->tip.at);
     // a drive too weak to grip still stretches what it moves the joint with
-    double force = fmax(drum_force(d, d->brief_share), hw_drive_free_of(d, mu, back));
+    double force = fmax(grip_force(d), hw_drive_free_of(d, mu, back));
     hw_drive_pull pull;
     hw_drive_pull_of(d, force, mu, false, back, &pull);
     double pressed = hw_drive_mean(mu * d->sheath_bend) * pull.drum, rest = rest_of(d, s);
@@ -263,7 +294,8 @@ static void fill_travel(const hw_drive *d, const hw_drive_stroke *s, hw_drive_re
 static void fill_limits(const hw_drive *d, hw_drive_result *out)
 {
     hw_drive_pull stalled;
-    hw_drive_pull_of(d, drum_force(d, 1.0), d->mu[HW_MU_NOMINAL], true, 0.0, &stalled);
+    hw_drive_pull_of(d, hw_drive_alone(d, 1.0) / servo_arm(d), d->mu[HW_MU_NOMINAL], true, 0.0,
+                     &stalled);
     out->cord_safety = d->cord_strength * d->knot / stalled.pulley;
     out->drum_ratio = 2.0 * fmin(d->drum_radius, d->pulley_radius) / d->cord_diameter;
     double wall = 0.5 * (d->sheath_outer - d->sheath_bore);
@@ -297,6 +329,8 @@ hw_drive_result hw_drive_unknown(void)
     }
     fill_nothing(&(hw_drive){.servo_play = none}, &r);
     r.lag = r.dead_band = r.wrist_shift = r.reversal = none;
+    r.alone = r.grip[0];
+    r.closing_voltage = none;
     r.torque_most = r.closing_time = r.closing_fastest = none;
     r.travel_used = r.travel_spare = r.hysteresis = r.position_error = none;
     r.grip_current = r.hold_current = none;
@@ -321,11 +355,7 @@ hw_code hw_drive_run(const hw_drive *d, const hw_drive_stroke *s, double tip[], 
     out->hysteresis = out->dead_band + out->play;
     out->position_error = out->lag + 0.5 * (out->hysteresis + out->wrist_shift);
     fill_travel(d, s, out);
-    hw_servo_point point;
-    hw_code code = hw_servo_at_torque(&d->servo, d->brief_share * d->servo.stall_torque, &point);
-    out->grip_current = point.current;
-    if (code == HW_OK)
-        code = hw_servo_at_torque(&d->servo, d->holding_share * d->servo.stall_torque, &point);
-    out->hold_current = point.current;
-    return code;
+    out->grip_current = hw_servo_draws(&d->servo, d->rail.rated, d->rail.grip, d->brief_share);
+    out->hold_current = hw_servo_draws(&d->servo, d->rail.rated, d->rail.hold, d->holding_share);
+    return HW_OK;
 }

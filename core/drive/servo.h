@@ -37,4 +37,26 @@ double hw_servo_most_power(const hw_servo_line *s);
 // the line is NaN. Source: as above. Test: test/drive/test_servo.c
 hw_servo_line hw_servo_at_voltage(const hw_servo_line *s, double rated, double voltage); // [V]
 
+// What feeds a servo: a source behind a resistance, wires and plugs included.
+typedef struct hw_servo_feed {
+    double emf;        // without a load, >= 0 [V]
+    double resistance; // >= 0 [ohm]
+} hw_servo_feed;
+
+// Voltage that is left at a servo with the line `s` at `rated` [V] > 0 while it gives a share of
+// the stall torque that it has at that very voltage, or a torque [N*m] >= 0: less voltage means
+// less torque and speed, and less current drawn. Closed forms: a share makes the current straight
+// in the voltage, a torque asks for a square root. 0 where the source cannot even bear the no-load
+// current; NaN for values out of range. Source: Ohm's law and the line above. Test:
+// test/drive/test_feed.c, against GSL's root finder and a motor started into its rail
+double hw_servo_fed_at_share(const hw_servo_line *s, double rated,    // [V]
+                             const hw_servo_feed *f, double share);   // [V] [1]
+double hw_servo_fed_at_torque(const hw_servo_line *s, double rated,   // [V]
+                              const hw_servo_feed *f, double torque); // [V] [N*m]
+
+// Current that it draws at `voltage` [V] >= 0 and a share of the stall torque there. [A] Never less
+// than without a load. Source and test: as above.
+double hw_servo_draws(const hw_servo_line *s, double rated, double voltage,
+                      double share); // [V] [1]
+
 #endif

@@ -15,14 +15,19 @@ hw_parts_def hw_parts_def_default(void)
                           .chamfer = 0.4 * mm,
                           .deviation = 0.005 * mm,
                           .kind = HW_PIVOT_LAND,
-                          .land = 0.6 * mm};
+                          .land = 0.6 * mm,
+                          .keeper_reach = 3.25 * mm,
+                          .keeper_thickness = 1.68 * mm,
+                          .keeper_width = 8 * mm,
+                          .cord = 1 * mm};
 }
 
 static bool sound(const hw_parts_def *f, const hw_layers *l)
 {
     return f->digit >= 0 && f->digit < 5 && (unsigned)f->face < HW_BED_FACES &&
            isfinite(f->flexion) && f->gap > 0 && f->gap < 1e3 * l->gap && f->chamfer >= 0 &&
-           f->chamfer < 1e3 * l->gap && f->deviation > 0 && f->land >= 0 &&
+           f->chamfer < 1e3 * l->gap && f->deviation > 0 && f->land >= 0 && f->cord >= 0 &&
+           f->keeper_reach >= 0 && f->keeper_thickness > 0 && f->keeper_width > 0 &&
            f->land < l->cone.engagement && (unsigned)f->kind < HW_PIVOT_KINDS;
 }
 
@@ -183,6 +188,30 @@ static void put_pivots(const hw_draft *f, const hw_part *part, hw_pile *p)
         if (f->l->bar[b].twins) put_bar_pivots(f, part, p, b);
 }
 
+// A groove round both cheeks that keeps a strip in its place, a fifth of a cheek deep.
+static void put_groove(hw_draft *f, int joint, hw_pile *p)
+{
+    const hw_fork_place *k = &f->l->fork[joint];
+    double from = f->def->keeper_reach - f->def->keeper_width / 2, high = k->height;
+    hw_vec2 *at = HW_NEW(f->keep, hw_vec2, 4);
+    if (!at) {
+        p->code = HW_NO_MEMORY;
+        return;
+    }
+    for (int i = 0; i < 4; i++)
+        at[i] = hw_bed_point(
+            &f->bed, joint + 1,
+            (hw_vec2){from + (i == 1 || i == 2 ? f->def->keeper_width : 0), i < 2 ? -high : high});
+    hw_polygon band = {at, 4};
+    for (int side = 0; side < 2; side++) {
+        double deep = fmin(f->def->keeper_thickness, k->cheek_thickness[side] / 5);
+        double face = face_of(f->l, side == 0 ? 0 : (int)f->l->n - 1, side);
+        hw_pile_put(p, HW_BLOCK_CUT, side == 0 ? face : face - deep, side == 0 ? face + deep : face,
+                    band, band);
+    }
+    f->kept[joint] = true;
+}
+
 // ---- the whole --------------------------------------------------------------------------------
 
 // The box round a part's plates, as far as they stand above the bed.
@@ -206,7 +235,11 @@ static hw_code make_part(hw_draft *f, hw_part *part)
     hw_pile p = {.keep = f->keep, .up = f->bed.up};
     hw_code code = put_layers(f, part, &p);
     if (code != HW_OK) return code;
+    hw_stand_bridges(f, part, &p);
     put_pivots(f, part, &p);
+    if (part->role == HW_PART_PHALANX && f->def->kind == HW_PIVOT_STRIP)
+        put_groove(f, part->body - 1, &p);
+    if (part->role != HW_PART_BAR) hw_channels_cut(f, part->body, &p);
     part->solid = (hw_solid){p.block, p.blocks};
     part->allow = p.allow;
     part->allows = p.allows;
@@ -239,7 +272,8 @@ static hw_code make(hw_draft *f, const hw_stack *k, hw_part_set *out)
         code = make_part(f, &part[i]);
         if (code != HW_OK) return code;
     }
-    *out = (hw_part_set){part, n, f->bed};
+    *out = (hw_part_set){.part = part, .parts = n, .bed = f->bed};
+    memcpy(out->kept, f->kept, sizeof out->kept);
     return HW_OK;
 }
 

@@ -77,19 +77,19 @@ static bool below(const hw_draft *f, const hw_block *block, size_t n, hw_polygon
     return true;
 }
 
-// What a foot sweeps between two poses of the stroke, as its phalanx sees it, and a gap round that.
+// What moves sweeps between two poses of the stroke, as its phalanx sees it, and a gap round that.
 static hw_code swept(const hw_draft *f, const hw_sweep *w, size_t pose, hw_polygon *out)
 {
     hw_circle disc[2 * HW_SLAB_DISCS];
     size_t n = 0;
     double moved = 0;
     for (size_t k = pose; k < pose + 2; k++) {
-        const hw_place *at = &f->place[k][w->foot.part], *by = &f->place[k][w->phalanx];
-        for (size_t i = 0; i < w->foot.discs; i++) {
-            hw_vec2 q = hw_add(at->at, hw_flex(w->foot.disc[i].at, at->c, at->s));
+        const hw_place *at = &f->place[k][w->moving.part], *by = &f->place[k][w->phalanx];
+        for (size_t i = 0; i < w->moving.discs; i++) {
+            hw_vec2 q = hw_add(at->at, hw_flex(w->moving.disc[i].at, at->c, at->s));
             q = hw_flex(hw_sub(q, by->at), by->c, -by->s);
             if (k > pose) moved = fmax(moved, hw_norm(hw_sub(q, disc[i].at)));
-            disc[n++] = (hw_circle){q, w->foot.disc[i].radius + SWEEP_SPARE * f->def->gap};
+            disc[n++] = (hw_circle){q, w->moving.disc[i].radius + SWEEP_SPARE * f->def->gap};
         }
     }
     if (moved < 1e-6 * f->def->gap) n /= 2; // the printed pose is one of the stroke
@@ -114,7 +114,7 @@ static hw_code join(const hw_draft *f, int part, int layer, hw_section *out)
     if (n == 0) return HW_OK;
     for (size_t i = 0; i < f->sweeps; i++)
         for (size_t k = 0; k + 1 < f->poses; k++) {
-            if (f->sweep[i].phalanx != part || f->sweep[i].foot.layer != layer) continue;
+            if (f->sweep[i].phalanx != part || f->sweep[i].moving.layer != layer) continue;
             hw_polygon at;
             hw_code code = swept(f, &f->sweep[i], k, &at);
             if (code != HW_OK) return code;

@@ -49,6 +49,8 @@ typedef struct hw_part_set {
     hw_part *part;
     size_t parts;
     hw_bed bed;
+    bool kept[HW_JOINTS]; // false: what def->kind asks for is not made at this joint (no room; lips
+                          // and boxes never are), bare cones alone hold it
 } hw_part_set;
 
 // What the document and the printer say of a digit's parts.
@@ -63,6 +65,10 @@ typedef struct hw_parts_def {
     double deviation;   // of chords from round walls, > 0 [m]
     hw_pivot_kind kind; // of the joints
     double land;        // height of the cylinder under a cone (kind land), >= 0 [m]
+    double keeper_reach;     // tie, strip: from the joint's axis toward the cheeks' root, >= 0 [m]
+    double keeper_thickness; // of the strip; diameter of the tie, > 0 [m]
+    double keeper_width;     // of the strip, along the digit, > 0 [m]
+    double cord;             // diameter of a cord digit's cord, >= 0; 0: no channels [m]
 } hw_parts_def;
 
 // Sizes that belong to hw_digit_default and hw_layers_def_default; chords of 0.005 mm. Test:

@@ -7,10 +7,10 @@
 
 enum { HW_DRAFT_POSES = 33, HW_DRAFT_SWEEPS = 16 };
 
-// A bar's foot, and the phalanx that leaves it a slot to move in.
+// What moves in a slot of another body: a bar's foot, a joint's tie.
 typedef struct hw_sweep {
-    hw_slab foot;
-    int phalanx;
+    hw_slab moving;
+    int phalanx; // the body that has the slot
 } hw_sweep;
 
 // A digit's parts in the making.
@@ -28,7 +28,8 @@ typedef struct hw_draft {
     size_t poses;                                       // that close
     hw_sweep sweep[HW_DRAFT_SWEEPS];
     size_t sweeps;
-    hw_vec2 low, high; // box round the part at hand, in the plan [m]
+    bool kept[HW_JOINTS]; // what is to keep a joint together is made
+    hw_vec2 low, high;    // box round the part at hand, in the plan [m]
 } hw_draft;
 
 // A part's blocks as they come, in painter's order. Failure is sticky in the code.
@@ -72,9 +73,19 @@ void hw_parts_pin_add(hw_pile *p, const hw_parts_pin *pin);
 void hw_parts_pin_cut(hw_pile *p, const hw_parts_pin *pin, double thickness,
                       double line); // [m] [m]
 
+// Channels of cord digits: radius of what goes through, the path in a body of the closing cord or
+// of the return along the back (at most 4 points, its own frame), and cutting them. A middle layer
+// that is too thin for them has none.
+double hw_channel_radius(const hw_draft *f); // [m]
+size_t hw_channel_path(const hw_draft *f, int body, bool back, hw_vec2 out[4]);
+void hw_channels_cut(const hw_draft *f, int body, hw_pile *p);
+
 // Finds the places over the stroke; gives all plates what they need to stand on the bed, and bars
 // their feet. HW_LIMIT: no room for more plates.
 HW_MUST_USE hw_code hw_stand_all(hw_draft *f);
+
+// Declares where a part's undersides hang from both ends.
+void hw_stand_bridges(const hw_draft *f, const hw_part *part, hw_pile *p);
 
 // The polygon of a plate's hull, chords inside it.
 HW_MUST_USE hw_code hw_ring_hull(hw_arena *keep, const hw_slab *slab, double deviation, // [m]

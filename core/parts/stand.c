@@ -116,7 +116,7 @@ static bool put_tang(hw_draft *f, size_t i)
     const hw_slab *p = &f->slab[i];
     const hw_fork_place *k = &f->l->fork[p->part];
     hw_vec2 joint = {p->part == 0 ? 0 : f->d->phalanx[p->part - 1], 0};
-    double back = hw_bed_point(&f->bed, p->part, joint).x - k->setback - 2 * f->l->line;
+    double back = hw_bed_point(&f->bed, p->part, joint).x - k->setback - k->height / 4;
     hw_disc disc[4] = {p->disc[0], p->disc[p->discs - 1], on_bed(back), on_bed(right_of(p))};
     return put(f, p->layer, p->part, p->kind, 4, disc, -1);
 }
@@ -184,13 +184,13 @@ static hw_vec2 meet(hw_vec2 a, hw_vec2 e, double x, double way) // [m] [1]
     return hw_add(a, hw_scale(along, t));
 }
 
-static void note_sweep(hw_draft *f, const hw_slab *foot, int phalanx)
+static void note_sweep(hw_draft *f, const hw_slab *moving, int phalanx)
 {
     if (f->sweeps + 1 > HW_DRAFT_SWEEPS) {
         f->full = true;
         return;
     }
-    f->sweep[f->sweeps++] = (hw_sweep){*foot, phalanx};
+    f->sweep[f->sweeps++] = (hw_sweep){*moving, phalanx};
 }
 
 static bool put_foot(hw_draft *f, int layer, int b, const hw_disc disc[4])
@@ -224,6 +224,70 @@ static void put_feet(hw_draft *f, int layer, int b)
     put_foot(f, layer, b, last);
 }
 
+// ---- undersides that hang from both ends
+// ---------------------------------------------------------
+
+// A body or a bar from end to end of an arch, a strip between the walls on both sides of a bar, a
+// tie between its cheeks. A hair more than the flats themselves.
+void hw_stand_bridges(const hw_draft *f, const hw_part *part, hw_pile *p)
+{
+    double hair = f->l->line / 20;
+    hw_slab *first = NULL;
+    for (size_t i = 0; i < f->slabs; i++) {
+        hw_slab *s = &f->slab[i];
+        if (s->part != part->body) continue;
+        const hw_layer *y = &f->l->layer[s->layer];
+        double half = y->thickness / 2 + hair;
+        bool strip = s->kind == HW_SLAB_WEB && !on_bed_side(f, s);
+        bool tie = s->kind == HW_SLAB_POST && f->def->kind == HW_PIVOT_TIE;
+        if (strip || tie) {
+            double low = INFINITY, high = -INFINITY, from = INFINITY, to = -INFINITY;
+            for (size_t j = 0; j < s->discs; j++) {
+                low = fmin(low, s->disc[j].at.z - s->disc[j].radius);
+                high = fmax(high, s->disc[j].at.z - s->disc[j].radius);
+                from = fmin(from, s->disc[j].at.x - s->disc[j].radius);
+                to = fmax(to, s->disc[j].at.x + s->disc[j].radius);
+            }
+            if (tie) high = s->disc[0].at.z;
+            half += f->l->gap;
+            hw_pile_allow(p, HW_ALLOW_BRIDGE, (hw_vec2){from - hair, low - hair},
+                          (hw_vec2){to + hair, high + hair}, y->y - half, y->y + half);
+        }
+        if (s->kind != HW_SLAB_FOOT || f->l->bar[s->part - 4].layer[part->twin] != s->layer)
+            continue;
+        if (first) // the arch between the feet of a bar
+            hw_pile_allow(
+                p, HW_ALLOW_BRIDGE, (hw_vec2){first->disc[2].at.x - hair, first->disc[2].at.z},
+                (hw_vec2){s->disc[1].at.x + hair, fmax(first->disc[3].at.z, s->disc[3].at.z)},
+                y->y - half, y->y + half);
+        first = s;
+    }
+}
+
+// ---- ties -------------------------------------------------------------------------------------
+
+// A tie joins both cheeks of a joint beside its axis and moves in an arc window of the tang. It is
+// made where the window leaves the pins their foot and nothing else is in its way.
+static bool put_tie(hw_draft *f, int joint)
+{
+    const hw_fork_place *k = &f->l->fork[joint];
+    double r = f->def->keeper_thickness / 2, reach = f->def->keeper_reach;
+    double inner = reach - r - f->def->gap;
+    if (inner < f->l->cone.base + f->l->line || reach > fmax(k->depth[0], k->depth[1]))
+        return false;
+    hw_disc disc = {hw_bed_point(&f->bed, joint + 1, (hw_vec2){reach, 0}), r};
+    size_t before = f->slabs, swept = f->sweeps;
+    for (int i = 1; i + 1 < (int)f->l->n; i++) {
+        if (!put(f, i, joint + 1, HW_SLAB_POST, 1, &disc, joint)) {
+            f->slabs = before;
+            f->sweeps = swept;
+            return false;
+        }
+        note_sweep(f, &f->slab[f->slabs - 1], joint);
+    }
+    return true;
+}
+
 hw_code hw_stand_all(hw_draft *f)
 {
     hw_code code = find_places(f);
@@ -232,5 +296,7 @@ hw_code hw_stand_all(hw_draft *f)
     for (int b = 0; b < 2; b++)
         for (size_t t = 0; t < f->l->bar[b].twins; t++) put_feet(f, f->l->bar[b].layer[t], b);
     put_bodies(f, given);
+    for (int j = 0; j < HW_JOINTS; j++)
+        f->kept[j] = f->def->kind == HW_PIVOT_TIE ? put_tie(f, j) : f->def->kind < HW_PIVOT_LIP;
     return f->full ? HW_LIMIT : HW_OK;
 }

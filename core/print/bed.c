@@ -66,13 +66,10 @@ static int by_value(const void *a, const void *b)
     return p < q ? -1 : p > q;
 }
 
-// Between angles at which a side of the hull lies along the bed the same corners touch the
-// rectangle, and both its sides are arcs of a cosine, hollow upward: the best is at an end or
-// where both leave the same room.
-static hw_code best_angle(hw_arena *work, const room *w, double *spare, double *angle)
+// Angles at which a side of the hull lies along the bed or across it, with 0 and half a turn, in
+// order; at[] has room for four a corner and two.
+static size_t turning_points(const room *w, double *at)
 {
-    double *at = HW_NEW(work, double, 4 * w->n + 2);
-    if (!at) return HW_NO_MEMORY;
     size_t n = 0;
     at[n++] = 0;
     at[n++] = HW_PI;
@@ -85,29 +82,46 @@ static hw_code best_angle(hw_arena *work, const room *w, double *spare, double *
         }
     }
     qsort(at, n, sizeof *at, by_value);
+    return n;
+}
+
+// The angles at which a rectangle with the corners that touch it at `mid` leaves the same room
+// both ways: (d.x - e.y) cos - (d.y + e.x) sin = x - y. Returns how many, at most 2.
+static int even_angles(const room *w, double mid, double out[2])
+{
+    double c = cos(mid), s = sin(mid);
+    hw_bed_spot d = across(w->hull, w->n, c, -s), e = across(w->hull, w->n, s, c);
+    double p = d.x - e.y, q = d.y + e.x, size = hypot(p, q), want = w->x - w->y;
+    if (!(size > 0) || fabs(want) > size) return 0;
+    double lead = atan2(-q, p), half = acos(want / size);
+    out[0] = fmod(lead - half + 4 * HW_PI, 2 * HW_PI);
+    out[1] = fmod(lead + half + 4 * HW_PI, 2 * HW_PI);
+    return 2;
+}
+
+static void try_angle(const room *w, double one, double *spare, double *angle)
+{
+    double got = spare_at(w, one);
+    if (got <= *spare) return;
+    *spare = got;
+    *angle = one;
+}
+
+// Between turning points the same corners touch the rectangle, and both its sides are arcs of a
+// cosine, hollow downward: the room left is greatest at an end or where it is the same both ways.
+static hw_code best_angle(hw_arena *work, const room *w, double *spare, double *angle)
+{
+    double *at = HW_NEW(work, double, 4 * w->n + 2);
+    if (!at) return HW_NO_MEMORY;
+    size_t n = turning_points(w, at);
     *spare = -INFINITY;
     for (size_t i = 0; i < n; i++) {
-        double try[3] = {at[i], NAN, NAN};
-        if (i + 1 < n) {
-            double mid = 0.5 * (at[i] + at[i + 1]), c = cos(mid), s = sin(mid);
-            hw_bed_spot d = across(w->hull, w->n, c, -s), e = across(w->hull, w->n, s, c);
-            // (d.x - e.y) cos - (d.y + e.x) sin = x - y
-            double p = d.x - e.y, q = d.y + e.x, size = hypot(p, q), want = w->x - w->y;
-            if (size > 0 && fabs(want) <= size) {
-                double lead = atan2(-q, p), half = acos(want / size);
-                for (int k = 0; k < 2; k++) {
-                    double one = fmod(lead + (k ? half : -half) + 4 * HW_PI, 2 * HW_PI);
-                    if (one > at[i] && one < at[i + 1]) try[1 + k] = one;
-                }
-            }
-        }
-        for (int k = 0; k < 3; k++) {
-            if (isnan(try[k])) continue;
-            double got = spare_at(w, try[k]);
-            if (got <= *spare) continue;
-            *spare = got;
-            *angle = try[k];
-        }
+        double even[2];
+        try_angle(w, at[i], spare, angle);
+        if (i + 1 == n) break;
+        int found = even_angles(w, 0.5 * (at[i] + at[i + 1]), even);
+        for (int k = 0; k < found; k++)
+            if (even[k] > at[i] && even[k] < at[i + 1]) try_angle(w, even[k], spare, angle);
     }
     return HW_OK;
 }

@@ -168,29 +168,36 @@ static hw_code in_slices(hw_print_run *r, search *s, double far)
     return HW_OK;
 }
 
-// Between layers as printed, up to two gaps apart in height: one that lies `above` higher is (above
-// - 1) layers away upward.
-static hw_code between_layers(hw_print_run *r, search *s, double far)
+// From one layer to those above it, up to two gaps apart in height: one that lies `above` higher is
+// (above - 1) layers away upward.
+static hw_code above_layer(hw_print_run *r, search *s, size_t layer, double reach)
 {
     const hw_slices *sl = r->slices;
     hw_print_near *best = &r->out->step;
+    for (int above = 1; layer + (size_t)above < sl->layers; above++) {
+        double within = fmin(reach, best->gap);
+        if ((above - 1) * sl->layer >= fmin(within, 2 * r->def->gap)) break;
+        hw_code code = look(r->work, s, layer, above, within);
+        if (code != HW_OK) return code;
+        if (s->best.gap < best->gap) *best = s->best;
+    }
+    return HW_OK;
+}
+
+// Between layers as printed.
+static hw_code between_layers(hw_print_run *r, search *s, double far)
+{
+    const hw_slices *sl = r->slices;
     s->pair = NULL;
     double reach = 2 * r->def->gap;
     for (int round = 0; round < 64; round++, reach *= 4) {
         for (size_t i = 0; i + 1 < sl->layers; i++) {
-            if (i % 4 == 0 &&
-                !hw_job_go_on(r->job, round ? 0.8 : 0.6 + 0.2 * (double)i / (double)sl->layers,
-                              "steps"))
-                return HW_CANCELLED;
-            for (int above = 1; i + (size_t)above < sl->layers; above++) {
-                double within = fmin(reach, best->gap);
-                if ((above - 1) * sl->layer >= fmin(within, 2 * r->def->gap)) break;
-                hw_code code = look(r->work, s, i, above, within);
-                if (code != HW_OK) return code;
-                if (s->best.gap < best->gap) *best = s->best;
-            }
+            double done = round ? 0.8 : 0.6 + 0.2 * (double)i / (double)sl->layers;
+            if (i % 4 == 0 && !hw_job_go_on(r->job, done, "steps")) return HW_CANCELLED;
+            hw_code code = above_layer(r, s, i, reach);
+            if (code != HW_OK) return code;
         }
-        if (isfinite(best->gap) || reach > far) break;
+        if (isfinite(r->out->step.gap) || reach > far) break;
     }
     return HW_OK;
 }

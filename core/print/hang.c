@@ -5,13 +5,6 @@
 
 #include "print/print_internal.h"
 
-enum { FIXED = 18, TRIED = 24, LINES = 128 };
-
-typedef struct rim {
-    hw_bed_spot a, b;
-    bool carries; // material goes on below this edge
-} rim;
-
 typedef struct patch {
     hw_print_run *run;
     const hw_mesh *mesh;
@@ -21,7 +14,7 @@ typedef struct patch {
     uint32_t *of;  // of each triangle: its patch, + 1; 0: it does not hang
     uint32_t *tri; // of the patch at hand
     size_t tris;
-    rim *rim;
+    hw_rim *rim;
     size_t rims, room;
 } patch;
 
@@ -72,11 +65,11 @@ static bool carries(const patch *p, uint32_t half)
 
 static bool add_rim(patch *p, uint32_t half)
 {
-    rim *grown = hw_print_grow(p->run->work, p->rim, p->rims, &p->room, sizeof *grown);
+    hw_rim *grown = hw_print_grow(p->run->work, p->rim, p->rims, &p->room, sizeof *grown);
     if (!grown) return false;
     p->rim = grown;
     hw_vec3 a = corner(p->mesh, half), b = corner(p->mesh, hw_half_after(half));
-    grown[p->rims++] = (rim){{a.x, a.y}, {b.x, b.y}, carries(p, half)};
+    grown[p->rims++] = (hw_rim){{a.x, a.y}, {b.x, b.y}, carries(p, half)};
     return true;
 }
 
@@ -114,181 +107,10 @@ static bool gather(patch *p, uint32_t first, uint32_t number, hw_print_hang *out
     return true;
 }
 
-// ---- lines across a patch
-
-typedef struct meet {
-    double at;
-    bool carries;
-} meet;
-
-typedef struct across {
-    double span, jut;
-    hw_bed_spot middle; // of the longest line from carrier to carrier
-    hw_bed_spot along;
-} across;
-
-static int by_value(const void *a, const void *b)
-{
-    double p = *(const double *)a, q = *(const double *)b;
-    return p < q ? -1 : p > q;
-}
-
-static int by_at(const void *a, const void *b)
-{
-    const meet *p = a, *q = b;
-    return p->at < q->at ? -1 : p->at > q->at;
-}
-
-// A stretch of a line across a patch.
-typedef struct stretch {
-    double v, from, to; // of its line; along it
-    int carriers;       // at its ends
-} stretch;
-
-typedef struct loom {
-    hw_bed_spot u;
-    double *v;
-    meet *cut;
-    stretch *list;
-    size_t n, room;
-} loom;
-
-// One line along u at distance v to its left.
-static bool run_line(const patch *p, loom *l, double v)
-{
-    size_t n = 0;
-    for (size_t i = 0; i < p->rims; i++) {
-        const rim *r = &p->rim[i];
-        double va = l->u.x * r->a.y - l->u.y * r->a.x, vb = l->u.x * r->b.y - l->u.y * r->b.x;
-        if ((va <= v) == (vb <= v)) continue;
-        double t = (v - va) / (vb - va);
-        double x = r->a.x + t * (r->b.x - r->a.x), y = r->a.y + t * (r->b.y - r->a.y);
-        l->cut[n++] = (meet){l->u.x * x + l->u.y * y, r->carries};
-    }
-    qsort(l->cut, n, sizeof *l->cut, by_at);
-    for (size_t i = 0; i + 1 < n; i += 2) {
-        stretch *grown = hw_print_grow(p->run->work, l->list, l->n, &l->room, sizeof *grown);
-        if (!grown) return false;
-        l->list = grown;
-        grown[l->n++] =
-            (stretch){v, l->cut[i].at, l->cut[i + 1].at, l->cut[i].carries + l->cut[i + 1].carries};
-    }
-    return true;
-}
-
-static double distance_to_carrier(const patch *p, hw_bed_spot s)
-{
-    double least = INFINITY;
-    for (size_t i = 0; i < p->rims; i++) {
-        if (!p->rim[i].carries) continue;
-        const hw_seg one = {p->rim[i].a, p->rim[i].b, 0, 0}, dot = {s, s, 0, 0};
-        hw_bed_spot at;
-        least = fmin(least, hw_seg_distance2(&one, &dot, &at));
-    }
-    return sqrt(least);
-}
-
-// How far a stretch without carriers lies from one, or from lines between carriers beside it.
-static double stray(const patch *p, const loom *l, const stretch *s)
-{
-    double far = 0, beside = INFINITY;
-    for (int k = 0; k < 3; k++) {
-        double at = s->from + 0.5 * k * (s->to - s->from);
-        hw_bed_spot spot = {l->u.x * at - l->u.y * s->v, l->u.y * at + l->u.x * s->v};
-        far = fmax(far, distance_to_carrier(p, spot));
-    }
-    for (size_t i = 0; i < l->n; i++) {
-        const stretch *o = &l->list[i];
-        if (o->carriers == 2 && o->from < s->to && o->to > s->from)
-            beside = fmin(beside, fabs(o->v - s->v));
-    }
-    return fmin(far, beside);
-}
-
-// All lines along u: their lengths change evenly between corners, so both ends of every strip.
-static bool try_along(const patch *p, loom *l, across *out)
-{
-    hw_bed_spot u = l->u;
-    *out = (across){.along = u};
-    l->n = 0;
-    for (size_t i = 0; i < p->rims; i++) l->v[i] = u.x * p->rim[i].a.y - u.y * p->rim[i].a.x;
-    qsort(l->v, p->rims, sizeof *l->v, by_value);
-    double thin = 0.02 * p->run->def->line; // narrower strips are rounding of the corners
-    size_t step = p->rims > LINES ? p->rims / LINES : 1;
-    for (size_t i = 0; i + 1 < p->rims; i += step) {
-        size_t next = i + step < p->rims ? i + step : p->rims - 1;
-        double wide = l->v[next] - l->v[i];
-        if (wide <= thin) continue;
-        // within a strip, stretches without carriers may stray farther than at its ends
-        static const double at[] = {1e-4, 0.25, 0.5, 0.75, 1 - 1e-4};
-        for (size_t k = 0; k < sizeof at / sizeof at[0]; k++)
-            if (!run_line(p, l, l->v[i] + at[k] * wide)) return false;
-    }
-    for (size_t i = 0; i < l->n; i++) {
-        const stretch *s = &l->list[i];
-        double length = s->to - s->from;
-        if (s->carriers == 1)
-            out->jut = fmax(out->jut, length);
-        else if (s->carriers == 0)
-            out->jut = fmax(out->jut, stray(p, l, s));
-        else if (length > out->span) {
-            double at = 0.5 * (s->from + s->to);
-            out->span = length;
-            out->middle = (hw_bed_spot){u.x * at - u.y * s->v, u.y * at + u.x * s->v};
-        }
-    }
-    return true;
-}
-
-// Smaller is better: directions in which all is held, to within a line, go before others.
-static double badness(const hw_print_def *def, const across *a)
-{
-    double least = fmax(a->span / def->bridge, a->jut / def->jut);
-    return a->jut <= def->line ? -1 / (1 + least) : least;
-}
-
-static int longest_first(const void *a, const void *b)
-{
-    const rim *p = a, *q = b;
-    double x = hypot(p->b.x - p->a.x, p->b.y - p->a.y), y = hypot(q->b.x - q->a.x, q->b.y - q->a.y);
-    if (p->carries != q->carries) return p->carries ? -1 : 1;
-    return x > y ? -1 : x < y;
-}
-
-// The direction in which a patch is best crossed.
-static bool cross_patch(patch *p, across *best)
-{
-    hw_arena *work = p->run->work;
-    size_t mark = hw_arena_mark(work);
-    loom l = {.v = HW_NEW(work, double, p->rims), .cut = HW_NEW(work, meet, p->rims)};
-    if (!l.v || !l.cut) return false;
-    qsort(p->rim, p->rims, sizeof *p->rim, longest_first);
-    double least = INFINITY;
-    for (size_t i = 0; i < FIXED + TRIED; i++) {
-        l.u = (hw_bed_spot){cos(HW_PI * (double)i / FIXED), sin(HW_PI * (double)i / FIXED)};
-        if (i >= FIXED) { // square to the longest carriers
-            if (i - FIXED >= p->rims) break;
-            const rim *r = &p->rim[i - FIXED];
-            double length = hypot(r->b.x - r->a.x, r->b.y - r->a.y);
-            if (!r->carries || length <= 0) break;
-            l.u = (hw_bed_spot){(r->b.y - r->a.y) / length, (r->a.x - r->b.x) / length};
-        }
-        across one;
-        if (!try_along(p, &l, &one)) return false;
-        double bad = badness(p->run->def, &one);
-        if (bad >= least) continue;
-        least = bad;
-        *best = one;
-    }
-    if (p->rims == 0 || !p->rim[0].carries) best->jut = INFINITY;
-    hw_arena_rewind(work, mark);
-    return true;
-}
-
 // ---- what was declared
 
 // Width of the hole under a crown, at its widest within half the limit below the crown.
-static double opening_of(const hw_print_run *r, const hw_print_hang *h, const across *a)
+static double opening_of(const hw_print_run *r, const hw_print_hang *h, const hw_across *a)
 {
     const hw_slices *sl = r->slices;
     double widest = 0, floor = h->high.z - 0.5 * r->def->crown - sl->layer;
@@ -334,7 +156,7 @@ static bool of_kind(const hw_print_def *def, hw_allowance_kind kind, const hw_pr
     return false;
 }
 
-static void judge(const hw_print_run *r, const across *a, hw_print_hang *h)
+static void judge(const hw_print_run *r, const hw_across *a, hw_print_hang *h)
 {
     const hw_print_part *part = &r->part[h->part];
     h->span = a->span;
@@ -365,8 +187,10 @@ static hw_code hangs_of(hw_print_run *r, size_t part, size_t *room)
         if (p.of[t] || !hangs(&p, t)) continue;
         if (!hw_job_go_on(r->job, 0.25, "undersides")) return HW_CANCELLED;
         hw_print_hang one;
-        across best = {0};
-        if (!gather(&p, t, ++number, &one) || !cross_patch(&p, &best)) return HW_NO_MEMORY;
+        hw_across best = {0};
+        if (!gather(&p, t, ++number, &one) ||
+            !hw_patch_cross(r->work, r->def, p.rim, p.rims, &best))
+            return HW_NO_MEMORY;
         one.part = part;
         judge(r, &best, &one);
         double *sum = one.hold == HW_HANG_PERMITTED ? &r->out->of[part].permitted_area

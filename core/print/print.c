@@ -74,14 +74,13 @@ static bool first_quarter(void *self, double fraction, const char *stage)
     return hw_job_go_on(self, 0.25 * fraction, stage);
 }
 
-static hw_code judge(hw_print_run *r, size_t parts, size_t *bad)
+static hw_code judge(hw_print_run *r, size_t parts, hw_slices *slices, size_t *bad)
 {
-    hw_slices slices;
     hw_job outer = r->job ? *r->job : (hw_job){0}, quarter = {first_quarter, &outer};
     hw_code code =
-        hw_slices_make(r->work, r->keep, r->part, parts, r->def->layer, &quarter, &slices, bad);
+        hw_slices_make(r->work, r->keep, r->part, parts, r->def->layer, &quarter, slices, bad);
     if (code != HW_OK) return code;
-    r->slices = &slices;
+    r->slices = slices;
     const uint32_t **twin = HW_NEW(r->work, const uint32_t *, parts);
     r->out->of = HW_NEW(r->keep, hw_print_of, parts);
     if (!twin || !r->out->of) return HW_NO_MEMORY;
@@ -93,7 +92,7 @@ static hw_code judge(hw_print_run *r, size_t parts, size_t *bad)
     }
     r->twin = twin;
     r->out->parts = parts;
-    r->out->layers = slices.layers;
+    r->out->layers = slices->layers;
     static hw_code (*const stage[])(hw_print_run *) = {
         measure_parts,  hw_print_hangs,  hw_print_islands, hw_print_gaps,
         hw_print_walls, hw_print_amount, hw_print_fit};
@@ -115,7 +114,8 @@ hw_code hw_print_judge(hw_arena *keep, hw_arena *work, const hw_print_part part[
     size_t mark = hw_arena_mark(work), kept = hw_arena_mark(keep);
     hw_print_run run = {
         .keep = keep, .work = work, .part = part, .def = def, .job = job, .out = out};
-    hw_code code = judge(&run, parts, bad);
+    hw_slices slices;
+    hw_code code = judge(&run, parts, &slices, bad);
     hw_arena_rewind(work, mark);
     if (code != HW_OK) {
         *out = (hw_print_report){0};

@@ -56,6 +56,24 @@ HW_MUST_USE hw_code hw_segs_near(hw_arena *work, const hw_seg seg[], size_t n, d
 // Squared distance, 0 where they cross; *at is half way.
 double hw_seg_distance2(const hw_seg *s, const hw_seg *t, hw_bed_spot *at);
 
+// ---- patches of undersides
+
+typedef struct hw_rim { // a piece of a patch's edge, seen from above
+    hw_bed_spot a, b;
+    bool carries; // material goes on below it
+} hw_rim;
+
+typedef struct hw_across {
+    double span, jut;   // as hw_print_hang says
+    hw_bed_spot middle; // of the longest line from carrier to carrier
+    hw_bed_spot along;  // direction of the lines, unit
+} hw_across;
+
+// The direction in which a patch is best crossed; orders rim[] by length, carriers first. False:
+// out of memory.
+HW_MUST_USE bool hw_patch_cross(hw_arena *work, const hw_print_def *def, hw_rim rim[], size_t rims,
+                                hw_across *out);
+
 // ---- the findings, each filling its part of the report
 
 typedef struct hw_print_run {

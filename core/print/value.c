@@ -180,8 +180,11 @@ static void note_hang(hw_buffer *b, const hw_print_report *r, const hw_print_par
         return;
     }
     hw_buffer_format(b, "%s: ", part[p].name);
-    put_mm(b, fmax(h->span, isfinite(h->jut) ? h->jut : 0));
-    hw_buffer_puts(b, h->span > 0 ? " between carriers" : " jutting out");
+    if (isfinite(h->jut)) {
+        put_mm(b, h->span > 0 ? h->span : h->jut);
+        hw_buffer_puts(b, h->span > 0 ? " between carriers" : " jutting out");
+    } else
+        hw_buffer_puts(b, "held nowhere");
     put_place(b, 0.5 * (h->low.x + h->high.x), 0.5 * (h->low.y + h->high.y), h->low.z);
     if (h->hold == HW_HANG_REFUSED) {
         hw_buffer_format(b, ", declared a %s", hw_allowance_text(h->kind));

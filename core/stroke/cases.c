@@ -66,29 +66,48 @@ static void raise_all(hw_case_worst *w, const hw_digit_statics *f, double s)
     }
 }
 
-hw_code hw_case_worst_of(const hw_digit *d, const hw_stroke *s, hw_case c, double magnitude,
-                         hw_case_worst *out)
+// Cases from `first` to before `last`; `magnitude` and `out` begin at the first.
+static hw_code run(const hw_digit *d, const hw_stroke *s, int first, int last,
+                   const double magnitude[], hw_case_worst out[]) // [N]
 {
     const hw_case_peak none = {NAN, NAN};
-    for (int j = 0; j < HW_JOINTS; j++) out->pin[j] = none;
-    for (int b = 0; b < 2; b++) out->pull[b] = out->push[b] = none;
-    out->torque = none;
     const hw_digit_family *family = hw_digit_family_of(d->family);
-    if (!family || (unsigned)c >= HW_CASES || !(magnitude >= 0) || isinf(magnitude))
-        return HW_BAD_INPUT;
+    bool ok = family != NULL;
+    for (int c = 0; c < last - first; c++) {
+        for (int j = 0; j < HW_JOINTS; j++) out[c].pin[j] = none;
+        for (int b = 0; b < 2; b++) out[c].pull[b] = out[c].push[b] = none;
+        out[c].torque = none;
+        ok = ok && magnitude[c] >= 0 && !isinf(magnitude[c]);
+    }
+    if (!ok) return HW_BAD_INPUT;
     hw_code worst = HW_OK;
     for (size_t i = 0; i < s->n; i++) {
         hw_digit_pose p;
-        hw_digit_statics f;
-        hw_code code = family->pose(d, s->s[i], &p);
-        if (!code) {
-            hw_load load = hw_case_load(d, &p, c, magnitude);
-            code = family->statics(d, &p, &load, 1, &f);
+        hw_code closes = family->pose(d, s->s[i], &p);
+        if (closes) worst = closes;
+        for (int c = 0; c < last - first && !closes; c++) {
+            hw_digit_statics f;
+            hw_load load = hw_case_load(d, &p, (hw_case)(first + c), magnitude[c]);
+            hw_code code = family->statics(d, &p, &load, 1, &f);
+            if (code)
+                worst = code;
+            else
+                raise_all(&out[c], &f, s->s[i]);
         }
-        if (code)
-            worst = code;
-        else
-            raise_all(out, &f, s->s[i]);
     }
     return worst;
+}
+
+hw_code hw_case_worst_of(const hw_digit *d, const hw_stroke *s, hw_case c, double magnitude,
+                         hw_case_worst *out)
+{
+    bool known = (unsigned)c < HW_CASES;
+    const double none = (double)NAN;
+    return run(d, s, known ? (int)c : 0, known ? (int)c + 1 : 1, known ? &magnitude : &none, out);
+}
+
+hw_code hw_case_worst_all(const hw_digit *d, const hw_stroke *s, const double magnitude[HW_CASES],
+                          hw_case_worst out[HW_CASES])
+{
+    return run(d, s, 0, HW_CASES, magnitude, out);
 }

@@ -42,4 +42,10 @@ typedef struct hw_case_worst {
 HW_MUST_USE hw_code hw_case_worst_of(const hw_digit *d, const hw_stroke *s, hw_case c,
                                      double magnitude, hw_case_worst *out); // [N]
 
+// All cases at once, each pose worked out once: magnitude[HW_CASES] [N], out[HW_CASES]. Codes and
+// values as hw_case_worst_of gives them one by one. Test: test/stroke/test_cases.c
+HW_MUST_USE hw_code hw_case_worst_all(const hw_digit *d, const hw_stroke *s,
+                                      const double magnitude[HW_CASES], // [N]
+                                      hw_case_worst out[HW_CASES]);
+
 #endif

@@ -137,6 +137,18 @@ static const hw_finding_kind kinds[] = {
     {"tension_step", "step of the tension setting", DIGIT, HW_INIT_FORCE, "N", NONE, 3.0, 1.0,
      "stiffness of the loop times the drum's path over one tooth (core/drive)",
      "own choice: less than half the pretension", NULL},
+    {"cord_creep", "share of a cord's strength that is held on", DIGIT, HW_INIT_NONE, "%", NONE,
+     0.2, 0.1, "pull at the pulley at the holding share, most friction (core/drive)",
+     "lasting pull at most a fifth of the breaking force: a rope maker's advice "
+     "(docs/sources/mechanics.md)",
+     NULL},
+    {"case_heat", "print's softening point above the servo's case, held on", DIGIT,
+     HW_INIT_TEMPERATURE, "K", 10.0, NONE, 10.0,
+     "windings and case warmed by the holding share (core/drive/heat.c)",
+     "own choice: the resistances are good to a third", NULL},
+    {"grip_time", "time at the brief share before its case softens the print", DIGIT, HW_INIT_TIME,
+     "s", 60.0, NONE, 60.0, "the case warming up from the room's temperature (core/drive/heat.c)",
+     "own choice: a minute to let go", NULL},
     // ---- stack
     // -------------------------------------------------------------------------------------------------
     {"layer_sum", "width left beside layers and gaps", DIGIT, HW_INIT_LENGTH, "mm", 0.0, NONE,
@@ -188,8 +200,8 @@ static const hw_finding_kind kinds[] = {
      "bending along the lines, direct shear along and across the layers, worst of joints and bars' "
      "ends (core/pivot)",
      "half as much again to the strength: common practice", NULL},
-    {"bar_hold", "what is left of bars' cones in their ends", DIGIT, HW_INIT_LENGTH, "mm",
-     0.4 * MM, NONE, 0.2 * MM,
+    {"bar_hold", "what is left of bars' cones in their ends", DIGIT, HW_INIT_LENGTH, "mm", 0.4 * MM,
+     NONE, 0.2 * MM,
      "play, spread and off-centre pull against what lies beside each end, worst load case and pose "
      "(core/pivot, core/stack)",
      "own choice: one printed line", NULL},
@@ -281,10 +293,25 @@ static const hw_finding_kind kinds[] = {
      "own choice: two days of a printer", MADE},
     {"filament", "filament of all plates", HAND, HW_INIT_MASS, "g", NONE, 0.5, 0.1,
      "walls, floors, infill by volume (core/print)", "own choice: half a spool", MADE},
-    // ---- rooms to come: listed, never guessed
+    // ---- supply
+    // ----------------------------------------------------------------------------------------------------------
+    {"rail_sag", "lowest voltage at a servo, all stalled or starting at once", HAND,
+     HW_INIT_VOLTAGE, "V", 4.8, NONE, 0.4,
+     "supply, its resistance, wires and plugs in balance with all servos (core/power/rail.c)",
+     "common practice: the least that servos of 6 V are rated for", NULL},
+    {"supply_share", "share of a supply's current that a grip of all digits takes", HAND,
+     HW_INIT_NONE, "%", NONE, 0.8, 0.2, "all servos at their brief share (core/power/rail.c)",
+     "common practice: a fifth in reserve", NULL},
+    // ---- not computed by anybody yet: listed, never guessed
     // -----------------------------------------------------------------------------
-    {"rail_sag", "lowest rail voltage in the worst motion", HAND, HW_INIT_VOLTAGE, "V", 4.8, NONE,
-     0.4, "supply, wires and servo currents", "common practice", "the supply is not computed yet"},
+    {"cord_life", "bends that the cords bear over their drums", HAND, HW_INIT_NONE, NULL, 1e5, NONE,
+     1e5, "none", "own choice: a year of a hundred grips an hour, eight hours a day, half idle",
+     "no published life of thin braid by drum size was found; drum_ratio and cord_creep stand for "
+     "it"},
+    {"print_creep", "what a grip held for an hour leaves bent", HAND, HW_INIT_ANGLE, "deg", NONE,
+     5 * DEG, 5 * DEG, "none", "own choice",
+     "no published creep law of printed parts was found; half the modulus and a third of the "
+     "strength stand for it"},
 };
 
 static const hw_setting_limit classroom[] = {

@@ -27,7 +27,7 @@ hw_shown_unit hw_unit_shown(const char *unit, hw_dim dim)
     if (unit && hw_unit_read(t, &u.unit, &used) == HW_OK && used == t.len) return u;
     // no unit of its own, or a word for a plain number ("N/N")
     u.unit = (hw_unit){.dim = dim, .scale = 1};
-    if (!unit) u.text = hw_unit_of(dim, &u.unit.scale);
+    if (!unit) u.text = hw_unit_absolute(dim, &u.unit);
     return u;
 }
 

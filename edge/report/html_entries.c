@@ -27,7 +27,7 @@ static void value(hw_page *p, hw_entry e, const hw_entry_row *row, bool unit)
     if (row->type == HW_ENTRY_NUMBER || row->type == HW_ENTRY_COUNT) {
         char number[HW_NUMBER_TEXT];
         hw_shown u = hw_shown_entry(row);
-        hw_number_write_rounded(hw_design_value(d, e) / u.scale, 5, number);
+        hw_number_write_rounded((hw_design_value(d, e) - u.offset) / u.scale, 5, number);
         if (number[0] == '-') put(p, "\xe2\x88\x92");
         hw_page_text(p, number + (number[0] == '-'));
         if (unit && *u.unit) {

@@ -7,6 +7,7 @@
 // ---- values -----------------------------------------------------------------------------------
 typedef struct hw_shown {
     double scale;     // SI per unit [SI]
+    double offset;    // SI where the unit begins: of °C, else 0 [SI]
     const char *unit; // "mm"; "" for a plain number
     int decimals;     // that suit a finding's scale; -1: three significant digits
 } hw_shown;

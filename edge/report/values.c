@@ -26,16 +26,16 @@ hw_shown hw_shown_finding(const hw_finding_kind *k)
 
 hw_shown hw_shown_entry(const hw_entry_row *row)
 {
-    hw_shown s = {.scale = 1, .decimals = -1};
-    s.unit = hw_unit_of(row->dim, &s.scale);
-    return s;
+    hw_unit u;
+    const char *unit = hw_unit_absolute(row->dim, &u);
+    return (hw_shown){.scale = u.scale, .offset = u.offset, .unit = unit, .decimals = -1};
 }
 
 static const char *number_text(double value, hw_shown u, const char *plus, char out[40])
 {
     char plain[HW_NUMBER_TEXT];
     if (isnan(value)) return strcpy(out, "\xe2\x80\x94");
-    double v = value / u.scale, size = fabs(v);
+    double v = (value - u.offset) / u.scale, size = fabs(v);
     if (isinf(v))
         strcpy(plain, "\xe2\x88\x9e");
     else if (size < 1e-6)

@@ -34,10 +34,9 @@ static double case_force(const hw_loads *l, hw_case which) // [N]
 // What needs poses that all close.
 static hw_code compute_charts(const hw_hand *hand, const hw_digit *d, hw_digit_assessment *g)
 {
-    hw_code code = HW_OK;
-    for (int c = 0; c < HW_CASES && code == HW_OK; c++)
-        code = hw_case_worst_of(d, &g->stroke, (hw_case)c, case_force(&hand->loads, (hw_case)c),
-                                &g->worst[c]);
+    double force[HW_CASES];
+    for (int c = 0; c < HW_CASES; c++) force[c] = case_force(&hand->loads, (hw_case)c);
+    hw_code code = hw_case_worst_all(d, &g->stroke, force, g->worst);
     if (code == HW_OK) code = hw_closing_of(d, &g->stroke, hand->law, &g->closing);
     if (code == HW_OK) code = hw_wrap_chart_of(d, &g->stroke, &g->wrap);
     if (code == HW_OK) code = hw_slop_of(d, &g->stroke, &g->slop);

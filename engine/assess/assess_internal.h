@@ -4,6 +4,8 @@
 
 #include "assess/assess.h"
 
+#include "base/text.h"
+
 // Families a finding is computed for, as bits. FINGER: the natural law says nothing of thumbs.
 // STOPPED: only of servos whose travel ends.
 enum {
@@ -20,6 +22,7 @@ enum {
 
 typedef struct hw_assess_subject {
     const hw_hand *hand;
+    int number; // of the digit, thumb to little
     const hw_digit *digit;
     const hw_digit_assessment *got;
 } hw_assess_subject;
@@ -51,6 +54,10 @@ hw_code hw_assess_drive(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
 // What to say beside a finding of the drive, or NULL.
 const char *hw_assess_drive_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
                                  const hw_finding *f);
+
+// A number with fixed decimals ("any" where it is infinite) and what follows it, for notes.
+// [unit's]
+void hw_note_number(hw_buffer *b, double value, int decimals, const char *after);
 
 // Layers across a digit and what comes near what. HW_NO_MEMORY, and what hw_stack_of and
 // hw_stack_clearances return: then unknown.

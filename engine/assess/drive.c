@@ -194,6 +194,33 @@ static double sheath_ratio(const subject *s)
     return s->got->drive.sheath_ratio;
 }
 
+// What holds stands still: friction of its gears helps, and the windings carry no more than the
+// share of the stall current.
+static double held_current(const hw_drive *d) // [A]
+{
+    return d->holding_share * d->servo.stall_current * d->rail.hold / d->rail.rated;
+}
+
+// In a grip friction is against it, and the current is the line's.
+static double case_heat(const subject *s)
+{
+    hw_servo_warmth w;
+    double current = held_current(&s->hand->drive[s->number]);
+    if (hw_servo_warms(&s->hand->heat[s->number], current, &w) != HW_OK) return NAN;
+    return s->hand->softens - w.outside;
+}
+
+static double grip_time(const subject *s)
+{
+    return hw_servo_warm_time(&s->hand->heat[s->number], s->got->drive.grip_current,
+                              s->hand->softens);
+}
+
+static double cord_creep(const subject *s)
+{
+    return s->got->drive.hold[HW_MU_HIGH].pulley / s->hand->drive[s->number].cord_strength;
+}
+
 const hw_assess_row hw_assess_drive_row[] = {
     {"tip_force", HW_FOR_ANY, true, tip_force},
     {"tip_force_held", HW_FOR_ANY, true, tip_force_held},
@@ -208,13 +235,16 @@ const hw_assess_row hw_assess_drive_row[] = {
     {"drum_ratio", HW_FOR_COUPLED, true, drum_ratio},
     {"sheath_ratio", HW_FOR_COUPLED, true, sheath_ratio},
     {"tension_step", HW_FOR_COUPLED, true, tension_step},
+    {"cord_creep", HW_FOR_COUPLED, true, cord_creep},
+    {"case_heat", HW_FOR_ANY, true, case_heat},
+    {"grip_time", HW_FOR_ANY, true, grip_time},
 };
 const size_t hw_assess_drive_rows = sizeof hw_assess_drive_row / sizeof hw_assess_drive_row[0];
 
 // ---- notes
 // -------------------------------------------------------------------------------------------------------------------
 
-static void put(hw_buffer *b, double value, int decimals, const char *after)
+void hw_note_number(hw_buffer *b, double value, int decimals, const char *after)
 {
     char number[HW_NUMBER_TEXT];
     if (isinf(value))
@@ -227,7 +257,7 @@ static void put(hw_buffer *b, double value, int decimals, const char *after)
 static void put_pose(hw_buffer *b, const hw_digit_assessment *g, size_t at)
 {
     hw_buffer_puts(b, "at ");
-    put(b, 100 * g->stroke.s[at], 0, " % of the travel");
+    hw_note_number(b, 100 * g->stroke.s[at], 0, " % of the travel");
 }
 
 // Where the weakest pose is, what the ends give, and what friction makes of it.
@@ -243,18 +273,18 @@ static void tip_note(hw_buffer *b, const hw_hand *hand, int digit, const hw_digi
     }
     put_pose(b, g, r->tip.at);
     hw_buffer_puts(b, "; ");
-    put(b, g->tip_force[0], 1, " N open, ");
-    put(b, g->tip_force[g->stroke.n - 1], 1, " N closed");
+    hw_note_number(b, g->tip_force[0], 1, " N open, ");
+    hw_note_number(b, g->tip_force[g->stroke.n - 1], 1, " N closed");
     if (d->direct) {
         hw_buffer_format(b, "; the %s's servo is the weakest",
                          (hand->digit[digit].thumb ? thumb_word : joint_word)[g->drive_joint]);
         return;
     }
     hw_buffer_puts(b, "; ");
-    put(b, r->tip_range[HW_MU_HIGH], 1, " to ");
-    put(b, r->tip_range[HW_MU_LOW], 1, " N with friction ");
-    put(b, d->mu[HW_MU_HIGH], 2, " to ");
-    put(b, d->mu[HW_MU_LOW], 2, "");
+    hw_note_number(b, r->tip_range[HW_MU_HIGH], 1, " to ");
+    hw_note_number(b, r->tip_range[HW_MU_LOW], 1, " N with friction ");
+    hw_note_number(b, d->mu[HW_MU_HIGH], 2, " to ");
+    hw_note_number(b, d->mu[HW_MU_LOW], 2, "");
 }
 
 static void time_note(hw_buffer *b, const hw_digit_assessment *g)
@@ -265,32 +295,64 @@ static void time_note(hw_buffer *b, const hw_digit_assessment *g)
         put_pose(b, g, r->busiest.at);
         return;
     }
-    put(b, r->closing_fastest, 2, " s as fast as it goes; friction and return take up to ");
-    put(b, 100 * r->busiest.value, 0, " % of stall");
+    hw_note_number(b, r->closing_fastest, 2,
+                   " s as fast as it goes; friction and return take up to ");
+    hw_note_number(b, 100 * r->busiest.value, 0, " % of stall, and leave ");
+    hw_note_number(b, r->closing_voltage, 2, " V");
 }
 
 // Closing, holding, and what lies between the two.
 static void reversal_note(hw_buffer *b, const hw_drive *d, const hw_drive_result *r)
 {
     if (d->direct) return;
-    put(b, r->dead_band * 180 / HW_PI, 1, " deg by friction, ");
-    put(b, r->play * 180 / HW_PI, 1, " deg by gears and slack; the drum lets go of ");
-    put(b, 100 * (1 - 1 / r->reversal), 0, " % of its pull before a cord slips back");
+    hw_note_number(b, r->dead_band * 180 / HW_PI, 1, " deg by friction, ");
+    hw_note_number(b, r->play * 180 / HW_PI, 1, " deg by gears and slack; the drum lets go of ");
+    hw_note_number(b, 100 * (1 - 1 / r->reversal), 0, " % of its pull before a cord slips back");
 }
 
 static void travel_note(hw_buffer *b, const hw_drive *d, const hw_drive_result *r)
 {
-    put(b, r->travel_used * 180 / HW_PI, 0, " of ");
-    put(b, d->servo_travel * 180 / HW_PI, 0, " deg are used");
+    hw_note_number(b, r->travel_used * 180 / HW_PI, 0, " of ");
+    hw_note_number(b, d->servo_travel * 180 / HW_PI, 0, " deg are used");
+}
+
+static void put_celsius(hw_buffer *b, double kelvin, const char *after) // [K]
+{
+    hw_note_number(b, kelvin - 273.15, 0, after);
+}
+
+static void heat_note(hw_buffer *b, const hw_hand *hand, int digit)
+{
+    hw_servo_warmth w;
+    double current = held_current(&hand->drive[digit]);
+    if (hw_servo_warms(&hand->heat[digit], current, &w) != HW_OK) return;
+    if (isinf(w.outside)) {
+        hw_buffer_puts(b, "its windings never settle: it must not hold that long");
+        return;
+    }
+    put_celsius(b, hand->softens, " °C less ");
+    put_celsius(b, w.outside, " °C of the case, windings ");
+    put_celsius(b, w.windings, " °C, in still air of ");
+    put_celsius(b, hand->heat[digit].room, " °C");
+}
+
+// A control that lets it stall has less time.
+static void grip_note(hw_buffer *b, const hw_hand *hand, int digit)
+{
+    const hw_drive *d = &hand->drive[digit];
+    double volts = hw_servo_fed_at_share(&d->servo, d->rail.rated, &d->rail.alone, 1);
+    double current = hw_servo_draws(&d->servo, d->rail.rated, volts, 1);
+    hw_note_number(b, hw_servo_warm_time(&hand->heat[digit], current, hand->softens), 0,
+                   " s if it is let stall");
 }
 
 static void error_note(hw_buffer *b, const hw_drive *d, const hw_drive_result *r)
 {
     if (d->direct) return;
     hw_buffer_puts(b, "in a grip the cord stretches ");
-    put(b, 1e3 * r->stretch, 2, " mm, the sheath gives ");
-    put(b, 1e3 * r->shortening, 2, " mm, bowing ");
-    put(b, 1e3 * r->bowing, 2, " mm");
+    hw_note_number(b, 1e3 * r->stretch, 2, " mm, the sheath gives ");
+    hw_note_number(b, 1e3 * r->shortening, 2, " mm, bowing ");
+    hw_note_number(b, 1e3 * r->bowing, 2, " mm");
 }
 
 const char *hw_assess_drive_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
@@ -315,6 +377,10 @@ const char *hw_assess_drive_note(hw_arena *a, const hw_hand *hand, const hw_digi
         travel_note(&b, &hand->drive[f->digit], r);
     else if (strcmp(id, "position_error") == 0)
         error_note(&b, &hand->drive[f->digit], r);
+    else if (strcmp(id, "case_heat") == 0)
+        heat_note(&b, hand, f->digit);
+    else if (strcmp(id, "grip_time") == 0)
+        grip_note(&b, hand, f->digit);
     else if (strcmp(id, "wrist_pretension") == 0 && f->value < 0)
         hw_buffer_puts(&b, "the wrist slackens a cord");
     return b.len ? b.at : NULL;

@@ -21,7 +21,7 @@ static void torque_at(const hw_hand *hand, int digit, const hw_stroke *s, size_t
 {
     const hw_digit *d = &hand->digit[digit];
     const hw_drive *drive = &hand->drive[digit];
-    double drum = share * drive->servo.stall_torque / (drive->direct ? 1 : drive->drum_radius);
+    double drum = hw_drive_alone(drive, share) / (drive->direct ? 1 : drive->drum_radius);
     double joint[HW_JOINTS];
     hw_drive_pull pull;
     hw_drive_pull_of(drive, drum, drive->mu[HW_MU_LOW], false, back_torque(hand, digit, s, i),
@@ -129,13 +129,6 @@ const size_t hw_assess_gentle_rows = sizeof hw_assess_gentle_row / sizeof hw_ass
 
 // ---- notes
 
-static void put(hw_buffer *b, double value, int decimals, const char *after)
-{
-    char number[HW_NUMBER_TEXT];
-    hw_number_write_fixed(value, decimals, number);
-    hw_buffer_format(b, "%s%s", number, after);
-}
-
 // Where, at what gap, and what a stalled servo would do: nothing but control keeps it from that.
 static void crease_note(hw_arena *a, hw_buffer *b, const hw_hand *hand,
                         const hw_digit_assessment *g, int digit)
@@ -146,21 +139,21 @@ static void crease_note(hw_arena *a, hw_buffer *b, const hw_hand *hand,
         return;
     }
     hw_buffer_format(b, "%s, gap ", hw_crease_name(&hand->digit[digit], p->worst));
-    put(b, 1e3 * p->peak[p->worst].gap, 0, " mm, at ");
-    put(b, 100 * p->peak[p->worst].at_s, 0, " % of the travel; ");
+    hw_note_number(b, 1e3 * p->peak[p->worst].gap, 0, " mm, at ");
+    hw_note_number(b, 100 * p->peak[p->worst].at_s, 0, " % of the travel; ");
     hw_pinch stalled;
     if (pinch_at(a, hand, digit, &g->stroke, 1, &stalled) != HW_OK) return;
-    put(b, stalled.peak[stalled.worst].force, 0, " N if the servo is let stall");
+    hw_note_number(b, stalled.peak[stalled.worst].force, 0, " N if the servo is let stall");
 }
 
 static void lag_note(hw_buffer *b, const hw_hand *hand, bool direct, const hw_lag *l)
 {
-    put(b, hand->loads.tip, 1, " N take up ");
-    put(b, 1e3 * l->pins, 1, " mm of pivots' play, ");
+    hw_note_number(b, hand->loads.tip, 1, " N take up ");
+    hw_note_number(b, 1e3 * l->pins, 1, " mm of pivots' play, ");
     if (direct)
-        put(b, 1e3 * l->drive, 1, " mm of gears' play");
+        hw_note_number(b, 1e3 * l->drive, 1, " mm of gears' play");
     else
-        put(b, 1e3 * l->bars, 1, " mm in the bars; the drive's share is position_error");
+        hw_note_number(b, 1e3 * l->bars, 1, " mm in the bars; the drive's share is position_error");
 }
 
 const char *hw_assess_gentle_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
@@ -172,8 +165,9 @@ const char *hw_assess_gentle_note(hw_arena *a, const hw_hand *hand, const hw_dig
         crease_note(a, &b, hand, g, f->digit);
     else if (strcmp(f->kind->id, "open_force") == 0) {
         if (isinf(f->value)) return "the servo does not turn back: it stays closed without power";
-        put(&b, 100 * g->stroke.s[g->open_at], 0, " % of the travel; the servo turns back at ");
-        put(&b, 100 * hand->back_drive[f->digit], 0, " % of stall");
+        hw_note_number(&b, 100 * g->stroke.s[g->open_at], 0,
+                       " % of the travel; the servo turns back at ");
+        hw_note_number(&b, 100 * hand->back_drive[f->digit], 0, " % of stall");
     } else if (strcmp(f->kind->id, "lag_tip") == 0 && hand->loads.tip > 0)
         lag_note(&b, hand, hand->drive[f->digit].direct, &g->lag);
     return b.len ? b.at : NULL;

@@ -28,7 +28,7 @@ static hw_beside *beside_of(hw_arena *a, const hw_hand *hand, int digit, const h
 static double stall_torque(const hw_hand *hand, int digit, const hw_digit_assessment *g) // [N*m]
 {
     bool pulled = !hand->drive[digit].direct && hand->digit[digit].family != HW_FAMILY_CORD;
-    double torque = g->drive.grip[HW_MU_LOW].torque;
+    double torque = g->drive.alone.torque;
     return pulled && torque > 0 ? torque : 0;
 }
 

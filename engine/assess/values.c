@@ -219,6 +219,6 @@ double hw_assess_value(const hw_hand *hand, int digit, const hw_digit_assessment
     const hw_assess_row *row = row_of(kind);
     if (kind->unknown || !row || !hw_assess_applies(hand, digit, kind)) return NAN;
     if (row->needs_whole_stroke && !g->assembles) return NAN;
-    subject s = {hand, &hand->digit[digit], g};
+    subject s = {hand, digit, &hand->digit[digit], g};
     return row->value(&s);
 }

@@ -138,6 +138,18 @@ static double cost(const whole *w)
     return bought(w->hand, 1);
 }
 
+// ---- supply
+
+static double rail_sag(const whole *w)
+{
+    return w->hand->supply.stall_voltage;
+}
+
+static double supply_share(const whole *w)
+{
+    return w->hand->supply.grip_current / w->hand->supply.current;
+}
+
 static const struct {
     const char *id;
     double (*value)(const whole *w);
@@ -150,6 +162,8 @@ static const struct {
     {"cords_to_thread", cords_to_thread},
     {"special_tools", special_tools},
     {"cost", cost},
+    {"rail_sag", rail_sag},
+    {"supply_share", supply_share},
 };
 
 double hw_assess_hand_value(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGITS],
@@ -188,6 +202,25 @@ static const char *cost_note(hw_arena *a, const hw_hand *hand)
     return b.at;
 }
 
+static const char *sag_note(hw_arena *a, const hw_supply *s)
+{
+    hw_buffer b = {.arena = a};
+    hw_note_number(&b, s->stall_current, 1, " A then; ");
+    hw_note_number(&b, s->grip_voltage, 2, " V when all grip, ");
+    hw_note_number(&b, s->hold_voltage, 2, " V when all hold");
+    return b.at;
+}
+
+static const char *supply_note(hw_arena *a, const hw_supply *s)
+{
+    hw_buffer b = {.arena = a};
+    hw_note_number(&b, s->grip_current, 1, " of ");
+    hw_note_number(&b, s->current, 1, " A with ");
+    hw_note_number(&b, (double)s->servos, 0, " servos; held ");
+    hw_note_number(&b, s->hold_current, 1, " A; the controller takes its own");
+    return b.at;
+}
+
 static const char *tools_note(const hw_hand *hand)
 {
     static const char *const said[] = {
@@ -212,5 +245,8 @@ const char *hw_assess_hand_note(hw_arena *a, const hw_hand *hand, const hw_findi
         return pinch_note(a, hand, !isnan(f->value));
     if (strcmp(id, "cost") == 0) return cost_note(a, hand);
     if (strcmp(id, "special_tools") == 0) return tools_note(hand);
+    if (strcmp(id, "rail_sag") == 0 && hand->supply.servos) return sag_note(a, &hand->supply);
+    if (strcmp(id, "supply_share") == 0 && hand->supply.servos)
+        return supply_note(a, &hand->supply);
     return NULL;
 }

@@ -8,10 +8,10 @@
 
 size_t hw_quantity_text(double si, hw_dim dim, char out[64])
 {
-    double scale;
-    const char *unit = hw_unit_of(dim, &scale);
+    hw_unit shown;
+    const char *unit = hw_unit_absolute(dim, &shown);
     char number[HW_NUMBER_TEXT];
-    size_t n = hw_number_write_rounded(si / scale, 6, number), u = strlen(unit);
+    size_t n = hw_number_write_rounded(hw_from_si(si, &shown), 6, number), u = strlen(unit);
     if (u > 24) u = 0;
     memcpy(out, number, n);
     if (u) out[n++] = ' ';
@@ -53,9 +53,9 @@ bool hw_dim_fits(hw_faults *f, const hw_source *s, size_t offset, const hw_expr 
                  const char *what)
 {
     if (got->zero || hw_dim_same(got->dim, want)) return true;
-    double scale;
+    hw_unit usual;
     char expected[64];
-    const char *unit = hw_unit_of(want, &scale);
+    const char *unit = hw_unit_absolute(want, &usual);
     size_t n = append(expected, 0, hw_dim_name(want));
     if (!hw_dim_same(want, HW_DIM_NONE)) {
         n = append(expected, n, " (");

@@ -42,6 +42,9 @@
 #define TURNING(p, lo, hi, by)  NUMBER(p, lo, hi, by), .dim = HW_INIT_TURN_SPEED
 #define PART(p, lo, hi, by)     NUMBER(p, lo, hi, by), .dim = HW_INIT_NONE
 #define COUNT(p, lo, hi)        .path = (p), .type = HW_ENTRY_COUNT, .low = (lo), .high = (hi)
+#define OHM(p, lo, hi, by)      NUMBER(p, lo, hi, by), .dim = HW_INIT_RESISTANCE
+#define WARMING(p, lo, hi, by)  NUMBER(p, lo, hi, by), .dim = HW_INIT_WARMING
+#define WARMTH(p, lo, hi)       NUMBER(p, (lo) + 273.15, (hi) + 273.15, 0), .dim = HW_INIT_TEMPERATURE
 #define TEXT_ROW(p, none)       TEXT(p)
 
 #define BAR      "digits.*.mechanism."
@@ -64,7 +67,11 @@
     [HW_E_OWN_##id] = {row("digits.*.drive." key, __VA_ARGS__), .shared = "drive." key,            \
                        .fallback = "drive." key, .origin = "the hand's own, in the drive section", \
                        .sentence = (says)},
-#define SERVO  "a standard servo of 10 kgf*cm at 6 V, common practice"
+#define SERVO "a standard servo of 10 kgf*cm at 6 V, common practice"
+#define HEAT                                                                                       \
+    "own estimate, good to a third: a body's surface at 12 W/(m2 K), 0.7 kJ/(kg K); windings "     \
+    "from "                                                                                        \
+    "memory of small motors"
 #define CORD   "braid of 1 mm: own estimate from published braids, 5 to 20 kN once bedded in"
 #define MONEY  "common practice of 2026, single pieces, euros from memory; prices differ by half"
 #define SHEATH "tube of PTFE, 4 mm outside and 2 mm inside; modulus from memory, 0.4 to 0.6 GPa"
@@ -128,6 +135,11 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
     [HW_E_FILAMENT_DENSITY] = {DENSITY("filament.density", 10, 25000, 0), .fallback = "1.24 g/cm3",
                                .origin = "published data of PLA: 1.22 to 1.26 g/cm3",
                                .sentence = "Mass of a solid piece by its volume"},
+    [HW_E_FILAMENT_SOFTENS] = {WARMTH("filament.softens", -50, 400), .fallback = "52 degC",
+                               .origin =
+                                   "published data sheet of printed PLA: 51 to 53 degC; other "
+                                   "pages 55 to 65",
+                               .sentence = "Temperature at which the printed material gives way"},
     [HW_E_PIVOT_HALF_ANGLE] = {ANGLE("pivot.half_angle", 5, 85, 1), .fallback = "45 deg",
                                .origin = "common practice: undersides print cleanly to 45 degrees",
                                .sentence = "Half-angle of the cones, from the joint's axis"},
@@ -138,8 +150,7 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                                    "How high a cone stands above its face, land included; it "
                                    "reaches into its socket by that less the gap"},
     [HW_E_PIVOT_BOSS] = {LENGTH("pivot.boss", 0.5, 50, 0.1), .fallback = "3 mm",
-                         .origin =
-                             "own choice: a bore of 2.4 mm and a line and a half of wall",
+                         .origin = "own choice: a bore of 2.4 mm and a line and a half of wall",
                          .sentence = "Radius of the material round a pivot"},
     [HW_E_PIVOT_GAP] = {LENGTH("pivot.gap", 0.02, 5, 0), .fallback = "0.6 * printer.gap",
                         .origin = "steps of 0.2 mm layers leave about 0.15 of a drawn 0.25 mm: "
@@ -159,6 +170,17 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                           .origin = "own estimate: a return of 0.08 N*m gives way at 0.5 N on an "
                                     "open tip, 2 N on a closed one",
                           .sentence = "Push on the back of a tip before the digit gives way"},
+    [HW_E_POWER_RESISTANCE] =
+        {OHM("power.resistance", 0, 10, 0.01), .fallback = "50 mohm",
+         .origin = "common practice, from memory: 20 to 80 mohm for a mains supply, 150 to 300 for "
+                   "four NiMH cells, lead and plug included",
+         .sentence = "Resistance of the supply with the lead that all servos share"},
+    [HW_E_POWER_CURRENT] = {CURRENT("power.current", 0.05, 500, 0), .fallback = "10 A",
+                            .origin = "common practice: two amperes for each standard servo",
+                            .sentence = "Largest current of one supply"},
+    [HW_E_ROOM_TEMPERATURE] = {WARMTH("room.temperature", -40, 80), .fallback = "25 degC",
+                               .origin = "common practice: a warm room",
+                               .sentence = "Temperature round the hand"},
     [HW_E_GRIP_FRICTION] =
         {PART("grip.friction", 0.02, 3, 0.05), .fallback = "0.25",
          .origin = "bare PLA or PETG on household things: from memory 0.2 to 0.5, the safe side; "
@@ -416,7 +438,8 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                          .sentence = "Strips past a bar that join a phalanx's two sides, from the "
                                      "skin"},
     [HW_E_FORK_DISC_PROXIMAL] = {LENGTH(FORK "disc.proximal", 0.2, 300, 0.1),
-                                 .thumb_path = FORK "disc.metacarpal", .fallback = "1.65 * pivot.boss",
+                                 .thumb_path = FORK "disc.metacarpal",
+                                 .fallback = "1.65 * pivot.boss",
                                  .origin = "as much as a pivot needs",
                                  .sentence = "Radius of the tang round the knuckle's axis"},
     [HW_E_FORK_DISC_MIDDLE] = {LENGTH(FORK "disc.middle", 0.2, 300, 0.1),
@@ -450,6 +473,7 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                          .origin = "common practice: printed pivots need none",
                          .sentence = "Pins that are bought and pressed into its joints"},
 #include "design/drive_rows.inc"
+#include "design/parts_rows.inc"
 #include "design/pivot_rows.inc"
 #include "design/print_rows.inc"
 };

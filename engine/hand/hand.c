@@ -88,11 +88,20 @@ static hw_digit digit_of(const reader *r, double modulus) // [Pa]
 
 static hw_servo_line servo_of(const reader *r)
 {
-    hw_servo_line rated = {.stall_torque = get(r, HW_E_OWN_SERVO_STALL_TORQUE),
+    return (hw_servo_line){.stall_torque = get(r, HW_E_OWN_SERVO_STALL_TORQUE),
                            .no_load_speed = get(r, HW_E_OWN_SERVO_NO_LOAD_SPEED),
                            .stall_current = get(r, HW_E_OWN_SERVO_STALL_CURRENT),
                            .no_load_current = get(r, HW_E_OWN_SERVO_NO_LOAD_CURRENT)};
-    return hw_servo_at_voltage(&rated, get(r, HW_E_OWN_SERVO_VOLTAGE), get(r, HW_E_OWN_SUPPLY));
+}
+
+static hw_servo_heat heat_of(const reader *r)
+{
+    return (hw_servo_heat){.resistance = get(r, HW_E_OWN_SERVO_VOLTAGE) /
+                                         get(r, HW_E_OWN_SERVO_STALL_CURRENT),
+                           .winding = get(r, HW_E_OWN_SERVO_HEAT_WINDING),
+                           .outside = get(r, HW_E_OWN_SERVO_HEAT_CASE),
+                           .time = get(r, HW_E_OWN_SERVO_HEAT_TIME),
+                           .room = hw_design_value(r->d, hw_entry_of(HW_E_ROOM_TEMPERATURE, -1))};
 }
 
 static hw_drive drive_of(const reader *r, const hw_digit *g)
@@ -197,6 +206,7 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         .modulus = get(&all, HW_E_FILAMENT_MODULUS),
         .strength = get(&all, HW_E_FILAMENT_STRENGTH),
         .strength_across = get(&all, HW_E_FILAMENT_STRENGTH_ACROSS),
+        .softens = get(&all, HW_E_FILAMENT_SOFTENS),
         .gap = get(&all, HW_E_PRINTER_GAP),
         .line = get(&all, HW_E_PRINTER_LINE),
         .layer = get(&all, HW_E_PRINTER_LAYER),
@@ -214,6 +224,7 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         out->present[i] = (int)get(&r, HW_E_PRESENT) == HW_PRESENT_YES;
         out->digit[i] = digit_of(&r, out->modulus);
         out->drive[i] = drive_of(&r, &out->digit[i]);
+        out->heat[i] = heat_of(&r);
         out->back_drive[i] = get(&r, HW_E_OWN_SERVO_BACK_DRIVE);
         out->making[i] = making_of(&r);
         out->return_preload[i] = get(&r, HW_E_OWN_RETURN_PRELOAD);
@@ -221,4 +232,5 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         out->layers[i] = layers_of(&r, &out->digit[i]);
         hw_hand_pivots(d, i, out);
     }
+    hw_hand_rails(d, out);
 }

@@ -7,6 +7,7 @@
 #include "drive/drive.h"
 #include "parts/parts.h"
 #include "pivot/release.h"
+#include "power/rail.h"
 #include "stack/layers.h"
 
 enum { HW_THUMB, HW_INDEX, HW_MIDDLE, HW_RING, HW_LITTLE };
@@ -30,6 +31,20 @@ typedef struct hw_making {
     double sheath_cost[2]; // of a metre [1]
 } hw_making;
 
+// What the supply sees when every drive of the hand does the same at once. Voltages are the least
+// at any servo, currents those of the rail that bears most (digits of one supply voltage share
+// one).
+typedef struct hw_supply {
+    double current;       // that one supply may give [A]
+    double grip_voltage;  // all at their brief share [V]
+    double grip_current;  // [A]
+    double hold_voltage;  // all at their holding share [V]
+    double hold_current;  // [A]
+    double stall_voltage; // all stalled, or starting at once [V]
+    double stall_current; // [A]
+    size_t servos;        // how many there are
+} hw_supply;
+
 typedef struct hw_hand {
     double length, breadth; // [m]
     bool left;
@@ -37,6 +52,9 @@ typedef struct hw_hand {
     bool present[HW_DIGITS];
     hw_digit digit[HW_DIGITS];
     hw_drive drive[HW_DIGITS];        // cord family: the pulley is the cord's arm at joint 0
+    hw_servo_heat heat[HW_DIGITS];    // of each digit's servos
+    double softens;                   // temperature at which the print gives way [K]
+    hw_supply supply;                 // NaN where no digit is present
     double return_preload[HW_DIGITS]; // of an elastic return at the driven knuckle, open [N*m]
     double return_rate[HW_DIGITS];    // of that return [N*m/rad]
     hw_layers layers[HW_DIGITS];      // across each digit; n == 0: the digit's numbers are faulty

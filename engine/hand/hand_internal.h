@@ -10,4 +10,7 @@ hw_pivot_kind hw_hand_pivot_kind(const hw_design *d, int digit, int joint);
 // Fills pivots and places across of a digit whose layers stand.
 void hw_hand_pivots(const hw_design *d, int digit, hw_hand *hand);
 
+// Supply and wires: fills every drive's rail and the hand's supply, after the drives.
+void hw_hand_rails(const hw_design *d, hw_hand *hand);
+
 #endif

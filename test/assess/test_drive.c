@@ -1,5 +1,6 @@
 // The drive in the chain: entries to numbers, catalogues, families, settings, notes.
 #include "base/rng.h"
+#include "digit/contact.h"
 #include "reading.h"
 
 static double value_of(const hw_assessment *s, const char *id)
@@ -13,6 +14,10 @@ static bool assess_text(hw_arena *a, const char *text, hw_assessment *s)
     hw_design *d = read_design(a, text);
     return CHECK(d && hw_assess(a, d, NULL, s) == HW_OK);
 }
+
+// A rail without resistance, for what is worked out by hand.
+#define IDEAL "wire: {length: 0 mm, plugs: 0 ohm}"
+#define POWER "power: {resistance: 0 ohm}\n"
 
 // A digit repeats the hand's drive but for what it says itself; a class of servo brings its figures
 // only where the document gives none.
@@ -117,7 +122,7 @@ static void direct_digits_are_as_weak_as_their_weakest(void)
 {
     hw_arena *a = hw_arena_new(0);
     hw_assessment s;
-    if (!assess_text(a, "drive: {servo: {type: micro 9 g}}\n", &s)) return;
+    if (!assess_text(a, POWER "drive: {servo: {type: micro 9 g}, " IDEAL "}\n", &s)) return;
     const hw_finding *f = finding(&s, "digits.thumb/tip_force");
     const hw_digit_assessment *g = &s.digit[HW_THUMB];
     CHECK(f && f->note && strstr(f->note, "the base's servo is the weakest"));
@@ -139,9 +144,9 @@ static void cords_over_joints_pull_against_their_bands(void)
     hw_arena *a = hw_arena_new(0);
     hw_assessment s;
     if (!assess_text(a,
-                     "drive: {servo: {stall_torque: 0.8 N*m}, drum_radius: 8 mm,\n"
-                     "        sheath: {bend: 0 deg}}\n"
-                     "digits: {index: {mechanism: {kind: cord}}}\n",
+                     POWER "drive: {servo: {stall_torque: 0.8 N*m}, drum_radius: 8 mm, " IDEAL ",\n"
+                           "        sheath: {bend: 0 deg}}\n"
+                           "digits: {index: {mechanism: {kind: cord}}}\n",
                      &s))
         return;
     const hw_digit *d = &s.hand->digit[HW_INDEX];
@@ -209,6 +214,223 @@ static void too_weak_a_servo_is_a_finding(void)
     hw_arena_free(a);
 }
 
+// ---- the rail
+
+// Four fingers of one servo and a thumb of three, all alike: seven servos, each behind its own
+// lead.
+static void the_rail_by_hand(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_assessment s;
+    if (!assess_text(a,
+                     "power: {resistance: 100 mohm, current: 5 A}\n"
+                     "drive: {wire: {length: 0 mm, plugs: 200 mohm}}\n",
+                     &s))
+        return;
+    // V = 6 - (7 * 0.1 + 0.2) I with I = 0.2 (1 - x) + x 1.8 V/6
+    for (int k = 0; k < 3; k++) {
+        double x = k == 0 ? 0.45 : k == 1 ? 0.33 : 1;
+        double volts = (6 - 0.9 * 0.2 * (1 - x)) / (1 + 0.9 * x * 0.3);
+        double amps = 0.2 * (1 - x) + x * 0.3 * volts;
+        const hw_supply *p = &s.hand->supply;
+        CLOSE(k == 0 ? p->grip_voltage : k == 1 ? p->hold_voltage : p->stall_voltage, volts, 1e-12);
+        CLOSE(k == 0   ? p->grip_current
+              : k == 1 ? p->hold_current
+                       : p->stall_current,
+              7 * amps, 1e-12);
+        const hw_drive *v = &s.hand->drive[HW_RING];
+        if (k < 2) CLOSE(k == 0 ? v->rail.grip : v->rail.hold, volts, 1e-12);
+        if (k == 0) CLOSE(value_of(&s, "hand/supply_share"), 7 * amps / 5, 1e-12);
+        if (k == 2) CLOSE(value_of(&s, "hand/rail_sag"), volts, 1e-12);
+    }
+    const hw_finding *f = finding(&s, "hand/rail_sag");
+    CHECK(f && f->note && strstr(f->note, "when all grip") && f->verdict == HW_FALLS_SHORT);
+    f = finding(&s, "hand/supply_share");
+    CHECK(f && f->note && strstr(f->note, "7 servos") && f->verdict == HW_FALLS_SHORT);
+    CHECK(s.hand->drive[HW_INDEX].rail.alone.emf == 6);
+    CLOSE(s.hand->drive[HW_INDEX].rail.alone.resistance, 0.3, 1e-12);
+    // closing: fingers drag their cords, the thumb's three turn free
+    double torque = hw_drive_moving(&s.hand->drive[HW_INDEX], 0.1, 0);
+    CLOSE(s.hand->drive[HW_INDEX].rail.closing.resistance, 0.3, 1e-12);
+    double others = (6 - s.hand->drive[HW_INDEX].rail.closing.emf) / 0.1;
+    double least = 6 * 0.2, more = 3 * torque / 0.95 * 1.8;
+    CHECK(others > least && others < least + more);
+    hw_arena_free(a);
+}
+
+// What the supply loses the fingers lose: force, hold, time; what must not break or hurt is
+// reckoned with one finger alone on the rail.
+static void a_weak_supply_weakens_the_hand(void)
+{
+    static const char *const id[] = {"tip_force",    "tip_force_held", "cord_pull", "cord_safety",
+                                     "crease_force", "hold_share",     "case_heat", "grip_time"};
+    hw_arena *a = hw_arena_new(0);
+    hw_assessment strong, weak;
+    if (!assess_text(a, POWER "drive: {close_in: 0 s, " IDEAL "}\n", &strong)) return;
+    if (!assess_text(a, "power: {resistance: 300 mohm}\ndrive: {close_in: 0 s}\n", &weak)) return;
+    const hw_drive *v = &weak.hand->drive[HW_INDEX];
+    double ratio = v->rail.grip / 6, held = v->rail.hold / 6;
+    CHECK(ratio < 0.85 && held > ratio && held < 0.95);
+    for (size_t i = 0; i < sizeof id / sizeof id[0]; i++) {
+        char whole[64];
+        snprintf(whole, sizeof whole, "digits.index/%s", id[i]);
+        if (strcmp(id[i], "cord_pull") == 0) continue; // bars have none
+        double was = value_of(&strong, whole), is = value_of(&weak, whole);
+        bool grows = strcmp(id[i], "hold_share") == 0 || strcmp(id[i], "cord_safety") == 0 ||
+                     strcmp(id[i], "case_heat") == 0 || strcmp(id[i], "grip_time") == 0;
+        if (!CHECK(grows ? is > was : is < was)) printf("    %s: %g, %g\n", whole, was, is);
+    }
+    CLOSE(value_of(&weak, "digits.thumb/tip_force"),
+          value_of(&strong, "digits.thumb/tip_force") * weak.hand->drive[HW_THUMB].rail.grip / 6,
+          1e-12);
+    double alone = hw_servo_fed_at_share(&v->servo, 6, &v->rail.alone, 1) / 6;
+    CLOSE(value_of(&weak, "digits.index/cord_safety"),
+          value_of(&strong, "digits.index/cord_safety") / alone, 1e-9);
+    CHECK(alone > ratio);
+    CHECK(weak.digit[HW_INDEX].drive.closing_time >
+          1.05 * strong.digit[HW_INDEX].drive.closing_time);
+    CHECK(weak.digit[HW_INDEX].drive.closing_voltage < 6);
+    hw_arena_free(a);
+}
+
+// Digits with a supply of their own have a rail of their own.
+static void two_supplies_are_two_rails(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_assessment one, two;
+    if (!assess_text(a, "digits: {thumb: {drive: {supply: 6 V}}}\n", &one)) return;
+    if (!assess_text(a, "digits: {thumb: {drive: {supply: 5.9 V}}}\n", &two)) return;
+    CHECK(two.hand->drive[HW_INDEX].rail.grip > one.hand->drive[HW_INDEX].rail.grip);
+    CHECK(two.hand->supply.grip_current < one.hand->supply.grip_current);
+    CHECK(one.hand->supply.servos == 7 && two.hand->supply.servos == 7);
+    hw_arena_free(a);
+}
+
+// A lead's wires, there and back, and another rated voltage; closing, everyone at the hardest pose
+// of its own return.
+static void leads_and_returns_by_hand(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_assessment s;
+    if (!assess_text(a,
+                     POWER "drive: {servo: {voltage: 7.4 V}, supply: 6.6 V,\n"
+                           "        wire: {gauge: 22, length: 0.5 m, plugs: 10 mohm},\n"
+                           "        return: {kind: elastic, preload: 40 N*mm, rate: 30 N*mm/rad}}\n"
+                           "digits: {thumb: {present: no}, little: {mechanism: {kind: cord}},\n"
+                           "         ring: {present: no}, middle: {present: no}}\n",
+                     &s))
+        return;
+    const hw_drive *v = &s.hand->drive[HW_INDEX];
+    NEAR(v->rail.alone.resistance, 0.5 * 0.1059 + 0.010, 5e-5); // docs/sources/mechanics.md, wires
+    CHECK(v->rail.rated == 7.4 && v->rail.alone.emf == 6.6);
+    CLOSE(v->rail.grip, hw_servo_fed_at_share(&v->servo, 7.4, &v->rail.alone, 0.45), 1e-12);
+    hw_arena_free(a);
+    // with a shared resistance the little finger is left what the index does not draw
+    a = hw_arena_new(0);
+    if (!assess_text(a,
+                     "power: {resistance: 1 ohm}\n"
+                     "drive: {" IDEAL ", return: {kind: elastic, preload: 40 N*mm, "
+                     "rate: 30 N*mm/rad}}\n"
+                     "digits: {thumb: {present: no}, little: {mechanism: {kind: cord}},\n"
+                     "         ring: {present: no}, middle: {present: no}}\n",
+                     &s))
+        return;
+    double travel = 85 * 3.14159265358979 / 180, back = 0.04 + 0.03 * travel, tension, pulled;
+    v = &s.hand->drive[HW_INDEX];
+    const hw_drive *cord = &s.hand->drive[HW_LITTLE];
+    double one =
+        back / v->pulley_radius * exp(v->mu[HW_MU_NOMINAL] * v->sheath_bend) * v->drum_radius;
+    const hw_digit *little = &s.hand->digit[HW_LITTLE];
+    if (!CHECK(hw_cord_free(little, 1, &tension, &pulled) == HW_OK)) return;
+    double other = tension * exp(cord->mu[HW_MU_NOMINAL] * cord->sheath_bend) * cord->drum_radius;
+    // both laws at once, by going round: V = 6 - (I + J)
+    double volts = 6;
+    for (int k = 0; k < 200; k++) {
+        double sum = 0.2 + one / 0.95 * (1.8 - 0.2 * 6 / volts);
+        sum += 0.2 + other / 0.95 * (1.8 - 0.2 * 6 / volts);
+        volts = 0.5 * (volts + 6 - sum);
+    }
+    double index = 0.2 + one / 0.95 * (1.8 - 0.2 * 6 / volts);
+    double last = 0.2 + other / 0.95 * (1.8 - 0.2 * 6 / volts);
+    CLOSE(cord->rail.closing.emf, 6 - index, 1e-9);
+    CLOSE(v->rail.closing.emf, 6 - last, 1e-9);
+    CHECK(volts < 5.5 && index > 0.25 && last > 0.25);
+    hw_arena_free(a);
+}
+
+// Figures that only pass through the chain, by hand from the entries.
+static void ratios_by_hand(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_assessment s;
+    if (!assess_text(a,
+                     "drive: {drum_radius: 5 mm, pulley_radius: 9 mm, cord: {diameter: 0.8 mm},\n"
+                     "        sheath: {radius: 20 mm, outer: 4 mm, bore: 2.4 mm}}\n",
+                     &s))
+        return;
+    CLOSE(value_of(&s, "digits.index/drum_ratio"), 10 / 0.8, 1e-12);
+    CLOSE(value_of(&s, "digits.index/sheath_ratio"), 20 / (16 / 0.8), 1e-12);
+    const hw_drive_result *r = &s.digit[HW_INDEX].drive;
+    double turned = 85 * 3.14159265358979 / 180 + r->lag + r->hysteresis;
+    CLOSE(value_of(&s, "digits.index/travel_spare"), 3.14159265358979 - turned * 9 / 5, 1e-9);
+    CLOSE(value_of(&s, "digits.index/position_error"), r->lag + 0.5 * r->hysteresis, 1e-12);
+    CLOSE(value_of(&s, "digits.index/hysteresis"), r->dead_band + r->play, 1e-12);
+    CHECK(r->lag > 0.1 && r->dead_band > 0 && r->play > 0);
+    hw_arena_free(a);
+}
+
+// A hand without digits asks nothing of its supply, and nothing is said of it.
+static void nobody_on_the_rail(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_assessment s;
+    if (!assess_text(a,
+                     "digits: {thumb: {present: no}, index: {present: no}, middle: {present: no},"
+                     " ring: {present: no}, little: {present: no}}\n",
+                     &s))
+        return;
+    const hw_finding *f = finding(&s, "hand/rail_sag");
+    CHECK(f && f->verdict == HW_UNKNOWN && isnan(f->value));
+    hw_arena_free(a);
+}
+
+// ---- heat and life
+
+static void heat_by_hand(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_assessment s;
+    if (!assess_text(a,
+                     POWER "drive: {" IDEAL ", servo: {heat_case: 20 K/W, heat_winding: 5 K/W,"
+                           " heat_time: 300 s}}\n"
+                           "room: {temperature: 20 degC}\nfilament: {softens: 60 degC}\n",
+                     &s))
+        return;
+    // a third of 1.8 A in 6/1.8 ohm, and what warm copper adds
+    double p0 = 0.594 * 0.594 * 6 / 1.8, power = p0 / (1 - 0.00393 * 25 * p0);
+    CLOSE(value_of(&s, "digits.index/case_heat"), 40 - 20 * power, 1e-9);
+    // in a grip 0.2 + 0.45 * 1.6 A
+    hw_servo_heat heat = {6 / 1.8, 5, 20, 300, 293.15};
+    CLOSE(value_of(&s, "digits.index/grip_time"), hw_servo_warm_time(&heat, 0.92, 333.15), 1e-12);
+    CHECK(value_of(&s, "digits.index/grip_time") < 1000);
+    const hw_finding *f = finding(&s, "digits.index/case_heat");
+    CHECK(f && f->note && strstr(f->note, "60 °C less 4")); // 47 of the case
+    f = finding(&s, "digits.index/grip_time");
+    CHECK(f && f->note && strstr(f->note, "let stall"));
+    // the pull that the cord holds on to, of its strength
+    const hw_drive_result *r = &s.digit[HW_INDEX].drive;
+    CLOSE(value_of(&s, "digits.index/cord_creep"), r->hold[HW_MU_HIGH].pulley / 1300, 1e-12);
+    CHECK(r->hold[HW_MU_HIGH].pulley > r->hold[HW_MU_LOW].pulley);
+    CHECK(!finding(&s, "digits.thumb/cord_creep")); // its servos sit at its joints
+    f = finding(&s, "hand/cord_life");
+    CHECK(f && f->verdict == HW_UNKNOWN);
+    if (!assess_text(a, "drive: {servo: {heat_case: 200 K/W}, holding_share: 80 %}\n", &s)) return;
+    f = finding(&s, "digits.index/case_heat");
+    CHECK(f && isinf(f->value) && f->value < 0 && f->verdict == HW_FALLS_SHORT);
+    CHECK(f && f->note && strstr(f->note, "never settle"));
+    hw_arena_free(a);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -220,5 +442,12 @@ int main(int argc, char **argv)
     RUN(classrooms_have_time);
     RUN(a_wrist_that_slackens_is_a_finding);
     RUN(too_weak_a_servo_is_a_finding);
+    RUN(the_rail_by_hand);
+    RUN(a_weak_supply_weakens_the_hand);
+    RUN(two_supplies_are_two_rails);
+    RUN(leads_and_returns_by_hand);
+    RUN(ratios_by_hand);
+    RUN(nobody_on_the_rail);
+    RUN(heat_by_hand);
     return TEST_END();
 }

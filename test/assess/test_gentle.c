@@ -73,17 +73,35 @@ static void building_by_hand(void)
     hw_assessment s =
         assess(a, ONE_FINGER "build: {body_parts: 3, body_screws: 6, drum_screws: 1, "
                              "solder_joints: 0}\n"
-                             "drive:\n  servo: {screws: 4, cost_low: 5, cost_high: 7}\n"
+                             "drive:\n  servo: {screws: 9, cost_low: 5, cost_high: 7}\n"
                              "  cord: {ends: crimped, cost_low: 1, cost_high: 2}\n"
                              "  sheath: {length: 500 mm, cost_low: 3, cost_high: 4}\n");
     NEAR(finding(&s, "hand/loose_parts")->value, 3 + 1 + 1 + 1 + 2, 0); // servo, drum, sheaths
-    NEAR(finding(&s, "hand/fasteners")->value, 6 + 4 + 1, 0);
+    NEAR(finding(&s, "hand/fasteners")->value, 6 + 9 + 1, 0);
     NEAR(finding(&s, "hand/solder_joints")->value, 0, 0);
     NEAR(finding(&s, "hand/cords_to_thread")->value, 2, 0);
     NEAR(finding(&s, "hand/special_tools")->value, 1, 0);
     SAME_TEXT(finding(&s, "hand/special_tools")->note, "crimping pliers");
     CLOSE(finding(&s, "hand/cost")->value, 7 + 2 * (2 * 0.5902 + 4 * 0.5), 1e-12);
     CHECK(strstr(finding(&s, "hand/cost")->note, "from 9 to 13") != NULL);
+    hw_arena_free(a);
+}
+
+// Pins are pressed into reamed holes, an elastic return saves a cord, and solder asks for its iron.
+static void pins_and_bands_by_hand(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_assessment s = assess(a, "build: {body_parts: 1, solder_joints: 3}\n"
+                                "drive: {return: {kind: elastic}}\n"
+                                "digits:\n  thumb: {present: no}\n  ring: {present: no}\n"
+                                "  little: {present: no}\n"
+                                "  index: {build: {parts: 4, pins: 5}}\n"
+                                "  middle: {build: {parts: 2}, drive: {return: {kind: cord}}}\n");
+    // servo, drum and cords of each: one and two
+    NEAR(finding(&s, "hand/loose_parts")->value, 1 + 4 + 5 + 1 + 1 + 1 + 2 + 1 + 1 + 2, 0);
+    NEAR(finding(&s, "hand/cords_to_thread")->value, 3, 0);
+    NEAR(finding(&s, "hand/special_tools")->value, 2, 0);
+    SAME_TEXT(finding(&s, "hand/special_tools")->note, "a soldering iron, a reamer for pins");
     hw_arena_free(a);
 }
 
@@ -94,5 +112,6 @@ int main(int argc, char **argv)
     RUN(a_stronger_servo_presses_harder);
     RUN(payload_by_hand);
     RUN(building_by_hand);
+    RUN(pins_and_bands_by_hand);
     return TEST_END();
 }

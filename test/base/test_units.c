@@ -180,6 +180,11 @@ static void usual_units_read_back(void)
     }
     double scale = 0;
     SAME_TEXT(hw_unit_of(HW_DIM_NONE, &scale), "");
+    hw_unit shown;
+    SAME_TEXT(hw_unit_absolute(HW_DIM_TEMPERATURE, &shown), "°C");
+    NEAR(hw_from_si(325.15, &shown), 52, 1e-9);
+    SAME_TEXT(hw_unit_absolute(HW_DIM_FORCE, &shown), "N");
+    CHECK(shown.offset == 0 && hw_from_si(3, &shown) == 3);
     CHECK(scale == 1);
     SAME_TEXT(hw_unit_of((hw_dim){9, 0, 0, 0, 0, 0}, &scale), "SI");
     SAME_TEXT(hw_dim_name((hw_dim){9, 0, 0, 0, 0, 0}), "another quantity");

@@ -88,12 +88,12 @@ static void an_override_equals_the_written_value(void)
             continue;
         }
         double x = hw_design_value(r.design, e) * hw_rng_uniform(&rng, 0.9, 1.1);
-        char text[200], path[HW_PATH_TEXT], unit[40] = "";
+        char text[200], path[HW_PATH_TEXT], unit[64] = "";
         hw_entry_path(e, path);
         // SI units by name: exact in both directions.
-        snprintf(unit, sizeof unit, "m^%d*kg^%d*s^%d*A^%d*rad^%d", row->dim.m, row->dim.kg,
-                 row->dim.s, row->dim.A, row->dim.rad);
-        char clean[40] = "";
+        snprintf(unit, sizeof unit, "m^%d*kg^%d*s^%d*A^%d*K^%d*rad^%d", row->dim.m, row->dim.kg,
+                 row->dim.s, row->dim.A, row->dim.K, row->dim.rad);
+        char clean[64] = "";
         for (char *part = strtok(unit, "*"); part; part = strtok(NULL, "*")) {
             if (strstr(part, "^0")) continue;
             if (clean[0]) strcat(clean, "*");

@@ -1,39 +1,413 @@
-// Digits of the examples as parts.
+// Digits of the examples as parts: sound meshes, on the bed, pivots as drawn.
+//   test_parts_digit        two examples
+//   test_parts_digit all    every digit in every variant
 #include "group.h"
 
-// Every digit of a document in a variant: closed, oriented, sound as written.
-static void sound_digits(const char *name, const char *variant)
+static bool all;
+
+// ---- meshes as written ------------------------------------------------------------------------
+
+static double area_of(const hw_mesh *m, size_t t, hw_vec3 *normal) // [m^2]
+{
+    hw_vec3 a = m->vert[m->tri[3 * t]], b = m->vert[m->tri[3 * t + 1]],
+            c = m->vert[m->tri[3 * t + 2]];
+    double u[3] = {b.x - a.x, b.y - a.y, b.z - a.z}, v[3] = {c.x - a.x, c.y - a.y, c.z - a.z};
+    hw_vec3 n = {u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]};
+    double length = sqrt(n.x * n.x + n.y * n.y + n.z * n.z);
+    *normal = (hw_vec3){n.x / length, n.y / length, n.z / length};
+    return length / 2;
+}
+
+static bool declared(const hw_part *p, const hw_mesh *m, size_t t)
+{
+    hw_vec3 q = {0, 0, 0};
+    for (size_t i = 0; i < 3; i++) {
+        hw_vec3 c = m->vert[m->tri[3 * t + i]];
+        q = (hw_vec3){q.x + c.x / 3, q.y + c.y / 3, q.z + c.z / 3};
+    }
+    for (size_t i = 0; i < p->allows; i++) {
+        const hw_allowance *a = &p->allow[i];
+        if (a->low.x <= q.x && q.x <= a->high.x && a->low.y <= q.y && q.y <= a->high.y &&
+            a->low.z <= q.z && q.z <= a->high.z)
+            return true;
+    }
+    return false;
+}
+
+// Stands on the bed with its lowest face flat on it, is one piece, and at most 2 % of its area
+// hang by more than 45 degrees (and 1 for facets) without being declared.
+static void stands(const hw_part *p, const hw_mesh *m)
+{
+    double low = INFINITY, bed = 0, hang = 0, area = 0;
+    for (size_t v = 0; v < m->verts; v++) low = fmin(low, m->vert[v].z);
+    for (size_t t = 0; t < m->tris; t++) {
+        hw_vec3 n;
+        double one = area_of(m, t, &n), high = -INFINITY;
+        for (size_t i = 0; i < 3; i++) high = fmax(high, m->vert[m->tri[3 * t + i]].z);
+        area += one;
+        if (high == 0)
+            bed += one;
+        else if (n.z < -sin(46 * HW_PI / 180) && !declared(p, m, t))
+            hang += one;
+    }
+    bool ok = CHECK(low == 0) && CHECK(bed > 4e-6) && CHECK(hang <= 0.02 * area);
+    if (!ok || all)
+        printf("    %s: %.2f mm2 on the bed, %.2f mm2 hang (%.2f %%)\n", p->name, bed * 1e6,
+               hang * 1e6, 100 * hang / area);
+}
+
+static uint32_t root_of(uint32_t *parent, uint32_t v)
+{
+    while (parent[v] != v) v = parent[v] = parent[parent[v]];
+    return v;
+}
+
+static size_t pieces_of(hw_arena *work, const hw_mesh *m)
+{
+    size_t mark = hw_arena_mark(work), pieces = 0;
+    uint32_t *parent = HW_NEW(work, uint32_t, m->verts);
+    for (uint32_t v = 0; v < m->verts; v++) parent[v] = v;
+    for (size_t t = 0; t < 3 * m->tris; t++)
+        parent[root_of(parent, m->tri[t])] = root_of(parent, m->tri[t - t % 3]);
+    for (uint32_t v = 0; v < m->verts; v++) pieces += root_of(parent, v) == v;
+    hw_arena_rewind(work, mark);
+    return pieces;
+}
+
+static void judge(group *g, const char *variant, bool printable)
+{
+    for (size_t i = 0; i < g->set.parts; i++) {
+        hw_mesh_report report;
+        CHECK(hw_mesh_check(g->work, &g->file[i], NULL, &report) == HW_OK);
+        if (!CHECK(hw_mesh_sound(&report)))
+            printf("    %s %s: %zu crossing\n", variant, g->set.part[i].name, report.crossing);
+        if (!CHECK(pieces_of(g->work, &g->mesh[i]) == 1))
+            printf("    %s %s\n", variant, g->set.part[i].name);
+        if (printable) stands(&g->set.part[i], &g->mesh[i]);
+        for (size_t j = 0; j < i; j++) CHECK(strcmp(g->set.part[i].name, g->set.part[j].name) != 0);
+    }
+}
+
+// Every digit of a document in a variant.
+static void sound_digits(const char *name, const char *variant, bool printable)
 {
     for (int digit = 0; digit < 5; digit++) {
         group g = group_new();
         hw_design *d = example(g.keep, name, variant);
-        hw_hand hand;
+        static hw_hand hand;
         if (d) hw_hand_build(d, &hand);
         if (d && hand.present[digit] && group_make(&g, d, digit, 5e-6))
-            for (size_t i = 0; i < g.set.parts; i++) {
-                hw_mesh_report report;
-                CHECK(hw_mesh_check(g.work, &g.file[i], NULL, &report) == HW_OK);
-                if (!CHECK(hw_mesh_sound(&report)))
-                    printf("    %s %s %s: %zu crossing\n", name, variant, g.set.part[i].name,
-                           report.crossing);
-            }
+            judge(&g, variant, printable);
         group_free(&g);
     }
 }
 
 static void heron_is_sound(void)
 {
-    sound_digits("heron", "");
+    sound_digits("heron", "", true);
+    if (!all) return;
+    sound_digits("heron", "small", true);
+    sound_digits("heron", "plain printer", true);
+    sound_digits("heron", "fine printer", true);
 }
 static void wren_is_sound(void)
 {
-    sound_digits("wren", "");
+    sound_digits("wren", "", true);
+    if (!all) return;
+    sound_digits("wren", "tiny", true);
+    sound_digits("wren", "weak cord", true);
+}
+// Its layers overlap, as its document means it: sound meshes are all that is asked.
+static void dodo_is_sound(void)
+{
+    sound_digits("dodo", "", false);
+}
+
+// ---- one digit looked into ----------------------------------------------------------------------
+
+static bool make(group *g, const char *name, int digit, const char *changes)
+{
+    *g = group_new();
+    hw_text bytes = example_bytes(g->keep, name);
+    hw_buffer text = {.arena = g->keep};
+    // a variant of our own behind the document's
+    const char *at = strstr(bytes.at, "\nvariants:");
+    size_t head = at ? (size_t)(at - bytes.at) : bytes.len;
+    hw_buffer_format(&text, "%.*s\nvariants:\n  mine:\n    digits:\n      %s\n", (int)head,
+                     bytes.at, changes);
+    hw_diag item[8];
+    hw_diags diags = {.item = item, .capacity = 8};
+    hw_read_def def = {.file = name, .variant = hw_text_of("mine")};
+    hw_design *d = NULL;
+    CHECK(text.at &&
+          hw_design_read(g->keep, (hw_text){text.at, text.len}, &def, &d, &diags) == HW_OK);
+    for (size_t i = 0; i < diags.count; i++)
+        printf("%d: %s '%s'\n", item[i].line, item[i].text, item[i].found);
+    if (d && group_make(g, d, digit, 5e-6)) return true;
+    group_free(g);
+    return false;
+}
+
+static const hw_part *part_of(const group *g, int body, size_t *at)
+{
+    for (size_t i = 0; i < g->set.parts; i++)
+        if (g->set.part[i].body == body) {
+            *at = i;
+            return &g->set.part[i];
+        }
+    return NULL;
+}
+
+// How far a height and a radius are off a cone's flank, square to it; NAN where they are not in its
+// range. The flank is a cylinder up to the land and falls with the half-angle beyond. [m]
+static double off_flank(const group *g, double height, double r, double out, double gap) // [m]
+{
+    const hw_cone_shape *c = &g->layers.cone;
+    double cone = (r - c->base + (height - g->def.land) * tan(c->half_angle)) * cos(c->half_angle);
+    double land = r - c->base;
+    (void)out;
+    return fmax(cone, land) - gap;
+}
+
+// The middle phalanx's own joint: pins on the proximal's tangs, bores in the middle's cheeks. Every
+// corner and every triangle's middle near the axis lies on the drawn surfaces within 0.02 mm.
+static void cones_are_true(void)
+{
+    group g;
+    if (!make(&g, "heron", 1, "index: {present: yes}")) return;
+    const hw_fork_place *k = &g.layers.fork[1];
+    hw_vec2 axis = {g.digit.phalanx[0], 0};
+    hw_vec2 at = {g.set.bed.knuckle.x + hw_flex(axis, g.set.bed.c, g.set.bed.s).x,
+                  g.set.bed.knuckle.z + g.set.bed.up * hw_flex(axis, g.set.bed.c, g.set.bed.s).z};
+    size_t seen[2] = {0, 0};
+    for (int owner = 1; owner <= 2; owner++) {
+        size_t i = 0;
+        part_of(&g, owner, &i);
+        const hw_mesh *m = &g.mesh[i];
+        for (size_t t = 0; t < m->tris; t++) {
+            hw_vec3 n, q = {0, 0, 0};
+            double area = area_of(m, t, &n);
+            for (size_t e = 0; e < 3; e++) {
+                hw_vec3 c = m->vert[m->tri[3 * t + e]];
+                q = (hw_vec3){q.x + c.x / 3, q.y + c.y / 3, q.z + c.z / 3};
+            }
+            double y = q.y * g.set.bed.up, r = hypot(q.x - at.x, q.z - at.z);
+            int side = y < 0 ? 0 : 1;
+            double face = k->tang_y[side] + (side ? 0.5 : -0.5) * k->tang_thickness[side];
+            double height = (side ? 1 : -1) * (y - face), gap = g.def.gap;
+            double mouth = owner == 1 ? 0 : g.layers.gap;
+            bool flat = fabs(n.y) > 0.999, ramp = owner == 1 && n.z < -0.7 && fabs(n.y) > 0.6;
+            bool near = height > mouth + 1e-9 && height < g.layers.cone.engagement + 0.9 * gap &&
+                        r < g.layers.cone.base + 2 * gap;
+            if (!near || flat || ramp || area < 1e-12) continue;
+            double off = off_flank(&g, height, r, 0, owner == 1 ? 0 : gap);
+            // the pin's ramp is steeper than its own cone is wide: what is left of it lies inside
+            if (owner == 1 && q.z - at.z < height - g.layers.cone.base + 0.1e-3) continue;
+            seen[owner - 1]++;
+            if (!CHECK(fabs(off) <= 0.02e-3))
+                printf("    %s: %.4f mm at height %.3f, radius %.3f\n", owner == 1 ? "pin" : "bore",
+                       off * 1e3, height * 1e3, r * 1e3);
+        }
+    }
+    CHECK(seen[0] > 100 && seen[1] > 100);
+    group_free(&g);
+}
+
+// As printed nothing has moved; at a pose the joints' axes are where the digit says.
+static void places_follow_the_digit(void)
+{
+    group g;
+    if (!make(&g, "heron", 1, "index: {present: yes}")) return;
+    for (int face = 0; face < 2; face++) {
+        g.def.face = face ? HW_BED_DORSAL : HW_BED_PALMAR;
+        CHECK(hw_parts_digit(g.keep, g.work, &g.def, &g.digit, &g.layers, &g.stack, NULL, &g.set) ==
+              HW_OK);
+        const hw_bed *bed = &g.set.bed;
+        hw_digit_pose pose;
+        hw_place at[HW_STACK_PARTS];
+        CHECK(hw_digit_family_of(g.digit.family)->pose(&g.digit, 0, &pose) == HW_OK);
+        hw_parts_place(bed, &pose, at);
+        for (int b = 0; b < HW_STACK_PARTS; b++) {
+            NEAR(at[b].at.x, 0, 1e-12); // m: rounding of 0.1 m
+            NEAR(at[b].at.z, 0, 1e-12);
+            NEAR(at[b].s, 0, 1e-12);
+        }
+        hw_vec2 pip = hw_flex(pose.at[1], bed->c, bed->s);
+        hw_vec2 was = {bed->knuckle.x + pip.x, bed->knuckle.z + bed->up * pip.z};
+        CHECK(hw_digit_family_of(g.digit.family)->pose(&g.digit, 1, &pose) == HW_OK);
+        hw_parts_place(bed, &pose, at);
+        hw_vec2 now = hw_flex(pose.at[1], bed->c, bed->s);
+        hw_vec2 want = {bed->knuckle.x + now.x, bed->knuckle.z + bed->up * now.z};
+        for (int b = 1; b <= 2; b++) { // the joint belongs to both
+            hw_vec2 got = hw_add(at[b].at, hw_flex(was, at[b].c, at[b].s));
+            NEAR(got.x, want.x, 1e-12);
+            NEAR(got.z, want.z, 1e-12);
+        }
+        // the fist closes away from the dorsal face, toward the palmar one
+        CHECK((want.z > was.z) == (face == 1));
+    }
+    group_free(&g);
+}
+
+// ---- channels, ties -----------------------------------------------------------------------------
+
+static bool inside(const hw_section *s, hw_vec2 p)
+{
+    bool in = false;
+    for (size_t i = 0; i < s->rings; i++)
+        for (size_t j = 0; j < s->ring[i].n; j++) {
+            hw_vec2 a = s->ring[i].at[j], b = s->ring[i].at[(j + 1) % s->ring[i].n];
+            if ((a.z > p.z) != (b.z > p.z) && p.x < a.x + (p.z - a.z) / (b.z - a.z) * (b.x - a.x))
+                in = !in;
+        }
+    return in;
+}
+
+static hw_section middle_of(group *g, size_t part, double y) // [m]
+{
+    hw_mesh_def def = hw_mesh_def_default();
+    hw_mesh_made made;
+    hw_section s;
+    CHECK(hw_solid_section(g->keep, g->work, &g->set.part[part].solid, &def, y, NULL, &s, &made) ==
+          HW_OK);
+    return s;
+}
+
+// A cord lies at its arm beside every joint, a cord's thickness free all round, and below and above
+// it there is material where the body is.
+static void a_cord_goes_through(void)
+{
+    group g;
+    if (!make(&g, "wren", 1, "index: {present: yes}")) return;
+    for (int body = 0; body <= HW_JOINTS; body++) {
+        size_t i = 0;
+        const hw_part *p = part_of(&g, body, &i);
+        if (!CHECK(p != NULL)) continue;
+        hw_section s = middle_of(&g, i, 0), beside = middle_of(&g, i, 2e-3);
+        size_t free = 0, held = 0;
+        for (int j = 0; j < HW_JOINTS; j++) {
+            double joint = 0;
+            for (int n = 0; n < j; n++) joint += g.digit.phalanx[n];
+            if (body != j && body != j + 1) continue;
+            // level past the later body's wall, and the carrier's channel all along
+            double from = body == 0 ? -g.layers.fork[0].setback - 2e-3 : -1e-3;
+            double to = g.layers.fork[j].depth[0] + 0.7e-3;
+            if (body == j) to = g.layers.fork[j].tang_radius;
+            for (double x = from; x <= to; x += 0.1e-3)
+                for (int e = -1; e <= 1; e++) {
+                    hw_vec2 q = {joint + x, -g.digit.cord.arm[j] + e * g.def.cord / 2};
+                    q = hw_flex(q, g.set.bed.c, g.set.bed.s);
+                    q = (hw_vec2){g.set.bed.knuckle.x + q.x,
+                                  g.set.bed.knuckle.z + g.set.bed.up * q.z};
+                    CHECK(!inside(&s, q));
+                    free++;
+                    held += inside(&beside, q);
+                }
+        }
+        CHECK(free > 50);
+        CHECK(held > 5); // the same places 2 mm beside the channel are material
+    }
+    group_free(&g);
+}
+
+static void ties_where_there_is_room(void)
+{
+    group g;
+    if (!make(
+            &g, "heron", 0,
+            "thumb: {pivot: {kind: tie, reach: 4 mm, thickness: 1.6 mm}, fork: {disc: {metacarpal: "
+            "6.4 mm, proximal: 6.4 mm, distal: 6.4 mm}}}"))
+        return;
+    judge(&g, "tie", true);
+    for (int j = 0; j < HW_JOINTS; j++) {
+        CHECK(g.set.kept[j]);
+        double joint = 0;
+        for (int n = 0; n < j; n++) joint += g.digit.phalanx[n];
+        hw_vec2 q = hw_flex((hw_vec2){joint + g.def.keeper_reach, 0}, g.set.bed.c, g.set.bed.s);
+        q = (hw_vec2){g.set.bed.knuckle.x + q.x, g.set.bed.knuckle.z + g.set.bed.up * q.z};
+        size_t earlier = 0, later = 0;
+        part_of(&g, j, &earlier);
+        part_of(&g, j + 1, &later);
+        hw_section tang = middle_of(&g, earlier, 0), tie = middle_of(&g, later, 0);
+        CHECK(inside(&tie, q) && !inside(&tang, q));
+    }
+    group_free(&g);
+    if (!make(&g, "heron", 1, "index: {pivot: {kind: tie, reach: 3 mm, thickness: 1.6 mm}}"))
+        return;
+    for (int j = 0; j < HW_JOINTS; j++) CHECK(!g.set.kept[j]); // bars are in the way
+    group_free(&g);
+    if (!make(&g, "heron", 0, "thumb: {pivot: {kind: lip}}")) return;
+    for (int j = 0; j < HW_JOINTS; j++) CHECK(!g.set.kept[j]);
+    group_free(&g);
+    if (!make(&g, "heron", 0, "thumb: {pivot: {kind: strip}}")) return;
+    judge(&g, "strip", true);
+    for (int j = 0; j < HW_JOINTS; j++) CHECK(g.set.kept[j]);
+    group_free(&g);
+}
+
+// ---- what is refused ----------------------------------------------------------------------------
+
+static hw_code tried(group *g, const hw_parts_def *def)
+{
+    hw_part_set out;
+    hw_code code =
+        hw_parts_digit(g->keep, g->work, def, &g->digit, &g->layers, &g->stack, NULL, &out);
+    CHECK(hw_arena_mark(g->work) == 0);
+    CHECK((code == HW_OK) == (out.parts > 0));
+    return code;
+}
+
+static void bad_numbers(void)
+{
+    group g;
+    if (!make(&g, "heron", 1, "index: {present: yes}")) return;
+    hw_parts_def def = g.def;
+    CHECK(tried(&g, &def) == HW_OK);
+#define REFUSED(change)                                                                            \
+    def = g.def;                                                                                   \
+    change;                                                                                        \
+    CHECK(tried(&g, &def) == HW_BAD_INPUT)
+    REFUSED(def.digit = 5);
+    REFUSED(def.face = HW_BED_FACES);
+    REFUSED(def.flexion = NAN);
+    REFUSED(def.gap = 0);
+    REFUSED(def.chamfer = -1e-3);
+    REFUSED(def.deviation = 0);
+    REFUSED(def.land = g.layers.cone.engagement);
+    REFUSED(def.kind = HW_PIVOT_KINDS);
+    REFUSED(def.keeper_thickness = 0);
+    REFUSED(def.cord = -1);
+    size_t n = g.layers.n;
+    g.layers.n = 0;
+    CHECK(tried(&g, &g.def) == HW_BAD_INPUT);
+    g.layers.n = n;
+    n = g.stack.n;
+    g.stack.n = 0;
+    CHECK(tried(&g, &g.def) == HW_BAD_INPUT);
+    g.stack.n = n;
+    for (size_t after = 0; after < 4000; after = 2 * after + 1) {
+        bool second = after % 4 == 1;
+        hw_arena_fail_after(second ? g.keep : g.work, after);
+        hw_code code = tried(&g, &g.def);
+        hw_arena_fail_after(second ? g.keep : g.work, SIZE_MAX);
+        CHECK(code == HW_NO_MEMORY || code == HW_OK);
+        if (after == 0) CHECK(code == HW_NO_MEMORY);
+        hw_arena_rewind(g.work, 0);
+    }
+    group_free(&g);
 }
 
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
+    all = argc > 1 && strcmp(argv[1], "all") == 0;
     RUN(heron_is_sound);
     RUN(wren_is_sound);
+    RUN(dodo_is_sound);
+    RUN(cones_are_true);
+    RUN(places_follow_the_digit);
+    RUN(a_cord_goes_through);
+    RUN(ties_where_there_is_room);
+    RUN(bad_numbers);
     return TEST_END();
 }

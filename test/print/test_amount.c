@@ -49,6 +49,11 @@ static void thin_and_hollow(void)
     double d = 1.68, core = (30 - 2 * d) * (30 - 2 * d) - (6 + 2 * d) * (6 + 2 * d);
     CLOSE(g.got.of[0].filament * 1e9, (40 * 864 - 0.7 * core * 32) * 0.2, 1e-4);
     CHECK(g.got.outlines == 80);
+    g.n = 0;
+    box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){2, 2, 8});
+    add_part(&g, "post"); // its walls meet
+    CHECK(judge(&g) == HW_OK);
+    CLOSE(g.got.of[0].filament * 1e9, 32.0, 1e-4);
     g.n = 0; // a regular polygon drawn in by d is one whose inner radius is less by d
     add_mesh(&g, "round", turned(g.m.keep, 0, 0, 2, (double[]){9, 9}, (double[]){0, 6}, 40));
     CHECK(judge(&g) == HW_OK);

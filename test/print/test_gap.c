@@ -128,6 +128,35 @@ static void first_layer(void)
     }
 }
 
+// Two tips that pass each other, their sides running apart, whatever rows they fall in.
+static void tips(void)
+{
+    for (int i = 0; i < 40; i++) {
+        group g = group_new();
+        double shift = 0.02 * i, dx = 0.15, dy = 0.45; // nearer than two gaps
+        double a[] = {0, 0, -9, -1 - shift, -9, -2 - shift};
+        double b[] = {dx, dy, 9, dy + 1, 9, dy + 2 + shift};
+        for (int k = 0; k < 2; k++) {
+            const double *t = k ? b : a;
+            hw_mesh m = turned(g.m.keep, 0, 0, 2, (double[]){1, 1}, (double[]){0, 1}, 3);
+            for (size_t v = 0; v < 6; v++) {
+                size_t c = v % 3; // the corners in order, counter-clockwise
+                m.vert[v].x = t[2 * c] * 1e-3;
+                m.vert[v].y = t[2 * c + 1] * 1e-3;
+            }
+            for (size_t v = 6; v < 8; v++) {
+                m.vert[v].x = (t[0] + t[2] + t[4]) / 3e3;
+                m.vert[v].y = (t[1] + t[3] + t[5]) / 3e3;
+            }
+            add_mesh(&g, k ? "up" : "down", m);
+        }
+        CHECK(judge(&g) == HW_OK);
+        CLOSE(g.got.gap.gap, hypot(dx, dy) * 1e-3, 1e-6);
+        CHECK(g.got.slice_gap[0] == g.got.gap.gap);
+        group_free(&g);
+    }
+}
+
 // ---- random parts: tilted turned bodies, as many as four, near each other
 
 static hw_mesh random_part(hw_arena *a, hw_rng *rng)
@@ -253,6 +282,7 @@ int main(int argc, char **argv)
     RUN(parts_that_meet);
     RUN(stairs);
     RUN(first_layer);
+    RUN(tips);
     RUN(random_groups);
     return TEST_END();
 }

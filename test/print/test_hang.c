@@ -234,6 +234,78 @@ static void at_the_bed(void)
     group_free(&g);
 }
 
+// An edge on the bed carries, though both its facets rise from it.
+static void edge_on_the_bed(void)
+{
+    group g = group_new();
+    plate(&g.m, HW_BLOCK_ADD, 0, 5, polygon(&g.m, 3, (double[]){0, 0, 8, 4, -0.5, 4}));
+    add_part(&g, "keel");
+    CHECK(judge(&g) == HW_OK && g.got.hangs == 1);
+    CLOSE(g.got.hang[0].jut, 8e-3, 1e-3);
+    group_free(&g);
+}
+
+// Only the hole itself is measured: not what opens farther below, and not the next hole.
+static void crowns_over_wider_holes(void)
+{
+    group g = group_new();
+    box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){20, 3, 16});
+    plate(&g.m, HW_BLOCK_CUT, -1, 4, circle(&g.m, 10, 10, 1.5, 48));
+    box(&g.m, HW_BLOCK_CUT, (double[]){8.5, -1, 8}, (double[]){11.5, 4, 10});
+    box(&g.m, HW_BLOCK_CUT, (double[]){6, -1, 2}, (double[]){14, 4, 8});
+    add_part(&g, "keyhole");
+    allow(&g, HW_ALLOW_CROWN, (double[]){5, -1, 9}, (double[]){15, 4, 12});
+    CHECK(judge(&g) == HW_OK && g.got.hangs == 3); // with the ceilings beside the slot
+    int crowns = 0;
+    for (size_t i = 0; i < g.got.hangs; i++) {
+        if (g.got.hang[i].hold == HW_HANG_OPEN) continue;
+        crowns++;
+        CLOSE(g.got.hang[i].opening, 3e-3, 1e-2);
+        CHECK(g.got.hang[i].hold == HW_HANG_PERMITTED);
+    }
+    CHECK(crowns == 1);
+    g.n = 0;
+    box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){20, 3, 16});
+    plate(&g.m, HW_BLOCK_CUT, -1, 4, circle(&g.m, 10, 10.5, 0.5, 48));
+    box(&g.m, HW_BLOCK_CUT, (double[]){6, -1, 2}, (double[]){14, 4, 9.4});
+    add_part(&g, "small over large");
+    allow(&g, HW_ALLOW_CROWN, (double[]){9, -1, 10}, (double[]){11, 4, 12});
+    CHECK(judge(&g) == HW_OK && g.got.hangs == 2);
+    for (size_t i = 0; i < g.got.hangs; i++)
+        if (g.got.hang[i].hold != HW_HANG_OPEN) CLOSE(g.got.hang[i].opening, 1e-3, 3e-2);
+    CHECK((g.got.hang[0].hold == HW_HANG_PERMITTED) != (g.got.hang[1].hold == HW_HANG_PERMITTED));
+    group_free(&g);
+}
+
+// What bulges out beside a bridge lies as far from its lines as it is deep; round a corner a ledge
+// reaches out along the diagonal.
+static void bulges_and_corners(void)
+{
+    group g = group_new();
+    box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){4, 5, 6});
+    box(&g.m, HW_BLOCK_ADD, (double[]){14, 0, 0}, (double[]){18, 5, 6});
+    box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 6}, (double[]){18, 5, 8});
+    box(&g.m, HW_BLOCK_ADD, (double[]){7, 0, 6}, (double[]){11, 6, 8});
+    add_part(&g, "bulge");
+    allow(&g, HW_ALLOW_BRIDGE, (double[]){4, 0, 6}, (double[]){14, 7, 6});
+    CHECK(judge(&g) == HW_OK && g.got.hangs == 1);
+    CLOSE(g.got.hang[0].span, 10e-3, 1e-3);
+    CLOSE(g.got.hang[0].jut, 1e-3, 1e-3);
+    CHECK(g.got.hang[0].hold == HW_HANG_PERMITTED);
+    const double out[] = {1.4, 1.5};
+    for (int i = 0; i < 2; i++) {
+        g.n = 0;
+        box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){10, 10, 6});
+        box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 6}, (double[]){10 + out[i], 10 + out[i], 8});
+        add_part(&g, "corner");
+        allow(&g, HW_ALLOW_CUTOUT, (double[]){0, 0, 6}, (double[]){20, 20, 6});
+        CHECK(judge(&g) == HW_OK && g.got.hangs == 1);
+        CLOSE(g.got.hang[0].jut, out[i] * 1e-3 * sqrt(2), 1e-3);
+        CHECK(g.got.hang[0].hold == (i ? HW_HANG_REFUSED : HW_HANG_PERMITTED));
+    }
+    group_free(&g);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -245,5 +317,8 @@ int main(int argc, char **argv)
     RUN(crowns);
     RUN(cones);
     RUN(at_the_bed);
+    RUN(edge_on_the_bed);
+    RUN(crowns_over_wider_holes);
+    RUN(bulges_and_corners);
     return TEST_END();
 }

@@ -67,6 +67,28 @@ static void hanging_peg(void)
     group_free(&g);
 }
 
+// Just above the first plane, and shells that are cavities.
+static void first_layers_and_cavities(void)
+{
+    group g = group_new();
+    box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0.25}, (double[]){10, 10, 4});
+    add_part(&g, "lifted");
+    CHECK(judge(&g) == HW_OK && g.got.islands == 1 && g.got.island[0].layer == 1);
+    CHECK(!g.got.of[0].on_bed);
+    g.n = 0;
+    box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){10, 10, 10});
+    box(&g.m, HW_BLOCK_CUT, (double[]){2, 2, 2}, (double[]){8, 8, 8});
+    add_part(&g, "hollow");
+    CHECK(judge(&g) == HW_OK && g.got.of[0].pieces == 1 && g.got.islands == 0);
+    g.n = 0;
+    box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){10, 10, 10});
+    box(&g.m, HW_BLOCK_CUT, (double[]){2, 2, 2}, (double[]){8, 8, 8});
+    box(&g.m, HW_BLOCK_ADD, (double[]){3, 3, 3}, (double[]){5, 5, 5});
+    add_part(&g, "rattle");
+    CHECK(judge(&g) == HW_OK && g.got.of[0].pieces == 2 && g.got.islands == 1);
+    group_free(&g);
+}
+
 enum { SIDE = 9 };
 
 // Marks what hangs together with a cell in its layer; says whether any of it stands on something.
@@ -134,6 +156,7 @@ int main(int argc, char **argv)
     RUN(standing_parts);
     RUN(floating_block);
     RUN(hanging_peg);
+    RUN(first_layers_and_cavities);
     RUN(random_piles);
     return TEST_END();
 }

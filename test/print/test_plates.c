@@ -98,6 +98,14 @@ static void known_packings(void)
     CHECK(p.place[0].plate == -1 && p.place[1].plate == 0);
     CHECK(p.place[2].plate == -1 && p.place[3].plate == 0);
     sound(&p);
+    p = pack_new();
+    add(&p, 0, 0, 100, 100, 5);
+    add(&p, 0, 0, 60, 50, 5); // beside, not above, and lying
+    CHECK(run(&p) == HW_OK && p.plates == 1);
+    NEAR(p.place[1].move[0], 108e-3, 3e-6);
+    NEAR(p.place[1].move[1], 4e-3, 1e-6);
+    CHECK(!p.place[1].turned);
+    sound(&p);
     p.n = 0;
     CHECK(run(&p) == HW_OK && p.plates == 0);
 }

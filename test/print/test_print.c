@@ -122,6 +122,7 @@ static void bed(void)
     CHECK(judge_box(&g, 10, 200, 0) == HW_OK); // turned by 90 degrees
     NEAR(f->spare, 22e-3 - 200e-3, 1e-6);
     NEAR(f->spare_turn, 12e-3, 1e-6);
+    CHECK(hw_print_value(&g.got, &g.def, HW_PRINT_BED) == f->spare_turn);
     CHECK(f->spare_any >= f->spare_turn * (1 - 1e-9));
     note = hw_print_note(g.m.keep, &g.got, g.part, &g.def, HW_PRINT_BED);
     CHECK(note && strstr(note, ", turned by 90 degrees"));
@@ -144,6 +145,40 @@ static void bed(void)
         }
         NEAR(f->spare_any, best, 0.2 * HW_PI / 20000);
         CHECK(f->spare_any >= best - 2e-7); // the mesh's grid
+    }
+    group_free(&g);
+}
+
+// Groups of no symmetry against many angles.
+static void bed_for_anything(void)
+{
+    hw_rng rng = hw_rng_new(25, 1);
+    group g = group_new();
+    for (int round = 0; round < 60; round++) {
+        g.n = 0;
+        g.def.bed[0] = hw_rng_uniform(&rng, 60e-3, 200e-3);
+        g.def.bed[1] = hw_rng_uniform(&rng, 60e-3, 200e-3);
+        for (int i = 0; i < 3; i++)
+            add_mesh(&g, "post",
+                     turned(g.m.keep, hw_rng_uniform(&rng, -60, 60), hw_rng_uniform(&rng, -60, 60),
+                            2, (double[]){4, 3}, (double[]){0, 2}, 3 + (size_t)round % 3));
+        CHECK(judge(&g) == HW_OK);
+        double best = -1;
+        for (int i = 0; i < 4000; i++) {
+            double c = cos(HW_PI * i / 4000), s = sin(HW_PI * i / 4000);
+            double low[2] = {1, 1}, high[2] = {-1, -1};
+            for (size_t p = 0; p < g.n; p++)
+                for (size_t v = 0; v < g.part[p].mesh->verts; v++) {
+                    hw_vec3 at = g.part[p].mesh->vert[v];
+                    double x = at.x * c - at.y * s, y = at.x * s + at.y * c;
+                    low[0] = fmin(low[0], x), high[0] = fmax(high[0], x);
+                    low[1] = fmin(low[1], y), high[1] = fmax(high[1], y);
+                }
+            best = fmax(best, fmin(g.def.bed[0] - 8e-3 - high[0] + low[0],
+                                   g.def.bed[1] - 8e-3 - high[1] + low[1]));
+        }
+        CHECK(g.got.fit.spare_any >= best - 1e-12);
+        NEAR(g.got.fit.spare_any, best, 0.15 * HW_PI / 4000);
     }
     group_free(&g);
 }
@@ -253,6 +288,7 @@ int main(int argc, char **argv)
     RUN(defaults);
     RUN(values_and_words);
     RUN(bed);
+    RUN(bed_for_anything);
     RUN(scales);
     RUN(bad_numbers);
     RUN(lost_memory_and_cancelling);

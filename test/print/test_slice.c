@@ -151,6 +151,37 @@ static int below(hw_rng *rng, int n)
     return (int)(hw_rng_next(rng) % (uint64_t)n);
 }
 
+// Rings within rings, in whatever order they come.
+static void nested_in_any_order(void)
+{
+    for (int order = 0; order < 6; order++) {
+        group g = group_new();
+        hw_mesh tube[3];
+        for (int i = 0; i < 3; i++) {
+            double r = 4.0 + 4 * i;
+            box(&g.m, HW_BLOCK_ADD, (double[]){-r, -r, 0}, (double[]){r, r, 2});
+            box(&g.m, HW_BLOCK_CUT, (double[]){1 - r, 1 - r, -1}, (double[]){r - 1, r - 1, 3});
+            add_part(&g, "tube");
+            tube[i] = *g.part[--g.n].mesh;
+        }
+        int a = order % 3, b = (a + 1 + order / 3) % 3;
+        hw_mesh all = joined(g.m.keep, joined(g.m.keep, tube[a], tube[b]), tube[3 - a - b]);
+        add_mesh(&g, "tubes", all);
+        hw_slices s;
+        CHECK(slices(&g, 0.5, &s) == HW_OK);
+        CHECK(s.slice[0].rings == 6 && s.slice[0].bodies == 3);
+        double of[3] = {0};
+        for (size_t k = 0; k < 6; k++) of[s.slice[0].ring[k].body] += s.slice[0].ring[k].area * 1e6;
+        for (int i = 0; i < 3; i++) { // 4 ((r)^2 - (r - 1)^2)
+            double want = 4 * (2 * (4.0 + 4 * i) - 1);
+            int found = 0;
+            for (int k = 0; k < 3; k++) found += fabs(of[k] - want) < 1e-6;
+            CHECK(found == 1);
+        }
+        group_free(&g);
+    }
+}
+
 // Piles of boxes with whole coordinates: every slice's area is the number of cells.
 static void random_piles(void)
 {
@@ -259,6 +290,7 @@ int main(int argc, char **argv)
     RUN(cone_slices);
     RUN(planes_through_corners);
     RUN(holes_and_bodies);
+    RUN(nested_in_any_order);
     RUN(random_piles);
     RUN(bad_meshes);
     return TEST_END();

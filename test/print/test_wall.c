@@ -80,11 +80,28 @@ static void tapers_and_slots(void)
     group_free(&g);
 }
 
+// Corners are no walls, and strips that lie apart are none together.
+static void corners_and_strips(void)
+{
+    group g = group_new();
+    add_mesh(&g, "triangle", turned(g.m.keep, 0, 0, 2, (double[]){8, 8}, (double[]){0, 5}, 3));
+    CHECK(judge(&g) == HW_OK && isinf(g.got.of[0].wall) && g.got.of[0].odd_share == 0);
+    g.n = 0;
+    box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){12, 12, 4});
+    for (int i = 0; i < 3; i++)
+        box(&g.m, HW_BLOCK_ADD, (double[]){0, 2 + 3 * i, 4.2 + 0.2 * i},
+            (double[]){12, 2.3 + 3 * i, 4.4 + 0.2 * i});
+    add_part(&g, "strips");
+    CHECK(judge(&g) == HW_OK && isinf(g.got.of[0].wall));
+    group_free(&g);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(plain_walls);
     RUN(tips_are_no_walls);
     RUN(tapers_and_slots);
+    RUN(corners_and_strips);
     return TEST_END();
 }

@@ -97,6 +97,33 @@ static double buck_loss(const double in[]) // V out, A, efficiency -> W
     return hw_regulator_switching(12, in[0], in[1], in[2], &h) == HW_OK ? h.loss : (double)NAN;
 }
 
+// A servo at a stand is a resistance: `ohm` of it draw 1 A at `ohm` volts.
+static hw_servo_line standing(void)
+{
+    return (hw_servo_line){1, 1, 1, 0};
+}
+
+static double cell_volts(const double in[]) // V, ohm inside, ohm outside -> V
+{
+    hw_servo_line s = standing();
+    hw_servo_feed f = {in[0], in[1]};
+    return hw_servo_fed_at_share(&s, in[2], &f, 1);
+}
+
+static double cell_amperes(const double in[]) // V, ohm inside, ohm outside -> A
+{
+    hw_servo_line s = standing();
+    return hw_servo_draws(&s, in[2], cell_volts(in), 1);
+}
+
+static double rail_volts(const double in[]) // the same through the rail, half of it in the lead
+{
+    hw_servo_feed f = {in[0], 0.5 * in[1]};
+    hw_rail_load load = {standing(), in[2], 0.5 * in[1], false, 1, 0};
+    double bus, volt = NAN;
+    return hw_rail_solve(&f, &load, 1, &bus, &volt, NULL) == HW_OK ? volt : (double)NAN;
+}
+
 // ---- the values
 
 #define LAST "half a unit of the last printed place"
@@ -182,6 +209,13 @@ static const row rows[] = {
     {"Linear 1 A", "loss, W", loss, {12, 5, 1}, 7, 0.005, LAST, READ},
     {"Linear 1 A", "junction, degC", junction, {12, 5, 1, 16, 25}, 137, 0.5, LAST, READ},
     {"Linear 0.5 A", "loss, W", loss, {12, 3.3, 0.5}, 4.35, 0.005, LAST, READ},
+    {"Cell 6 V", "voltage left, V", cell_volts, {6, 2, 98}, 5.88, 0.005, LAST, READ},
+    {"Cell 6 V", "current, A", cell_amperes, {6, 2, 98}, 0.06, 5e-4, "printed as 60 mA", READ},
+    {"Cell 10 V", "voltage at 10 ohm, V", cell_volts, {10, 0.5, 10}, 9.52, 0.005, LAST, READ},
+    {"Cell 10 V", "current at 10 ohm, A", cell_amperes, {10, 0.5, 10}, 0.952, 5e-4, LAST, READ},
+    {"Cell 10 V", "voltage at 50 ohm, V", rail_volts, {10, 0.5, 50}, 9.9, 0.05, LAST, READ},
+    {"Cell 10 V", "current at 50 ohm, A", cell_amperes, {10, 0.5, 50}, 0.198, 5e-4, LAST, READ},
+    {"Cell 10 V", "voltage at 100 ohm, V", rail_volts, {10, 0.5, 100}, 9.95, 0.005, LAST, READ},
     {"Buck 2 A", "loss, W", buck_loss, {5, 2, 0.9}, 1.11, 0.005, LAST, READ},
 };
 enum { ROWS = sizeof rows / sizeof rows[0] };

@@ -65,6 +65,24 @@ static void pads_and_hook(void)
     for (int c = 0; c <= HW_CASES; c++) CHECK(hw_case_name((hw_case)c) != NULL);
 }
 
+static void all_at_once_are_one_by_one(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_digit d = heron_index();
+    hw_stroke s;
+    CHECK(hw_stroke_new(a, 33, &s) == HW_OK && hw_stroke_run(&d, &s) == HW_OK);
+    const double force[HW_CASES] = {8, 9, 10, 11, 15, 3};
+    hw_case_worst all[HW_CASES], one;
+    CHECK(hw_case_worst_all(&d, &s, force, all) == HW_OK);
+    for (int c = 0; c < HW_CASES; c++) {
+        CHECK(hw_case_worst_of(&d, &s, (hw_case)c, force[c], &one) == HW_OK);
+        CHECK(memcmp(&one, &all[c], sizeof one) == 0);
+    }
+    const double bad[HW_CASES] = {8, 9, -1, 11, 15, 3};
+    CHECK(hw_case_worst_all(&d, &s, bad, all) == HW_BAD_INPUT && isnan(all[0].pin[0].value));
+    hw_arena_free(a);
+}
+
 static void wrong_input(void)
 {
     hw_digit d = heron_index();
@@ -91,6 +109,7 @@ int main(int argc, char **argv)
     RUN(tip_case_is_the_stroke);
     RUN(knock_turns_signs);
     RUN(pads_and_hook);
+    RUN(all_at_once_are_one_by_one);
     RUN(wrong_input);
     return TEST_END();
 }

@@ -1,0 +1,5 @@
+if(TARGET hw_print AND TARGET hw_parts)
+  add_executable(bench_print bench_print.c)
+  target_link_libraries(bench_print PRIVATE hw_flags m)
+  hw_link(bench_print print parts)
+endif()

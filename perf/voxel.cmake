@@ -1,0 +1,5 @@
+if(TARGET hw_print)
+  add_executable(bench_voxel bench_voxel.c)
+  target_link_libraries(bench_voxel PRIVATE hw_flags m)
+  hw_link(bench_voxel print)
+endif()
