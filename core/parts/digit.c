@@ -14,7 +14,7 @@ hw_parts_def hw_parts_def_default(void)
                           .gap = 0.25 * mm,
                           .chamfer = 0.4 * mm,
                           .deviation = 0.005 * mm,
-                          .kind = HW_PIVOT_LAND,
+                          .kind = {HW_PIVOT_LAND, HW_PIVOT_LAND, HW_PIVOT_LAND},
                           .land = 0.6 * mm,
                           .keeper_reach = 3.25 * mm,
                           .keeper_thickness = 1.68 * mm,
@@ -28,7 +28,8 @@ static bool sound(const hw_parts_def *f, const hw_layers *l)
            isfinite(f->flexion) && f->gap > 0 && f->gap < 1e3 * l->gap && f->chamfer >= 0 &&
            f->chamfer < 1e3 * l->gap && f->deviation > 0 && f->land >= 0 && f->cord >= 0 &&
            f->keeper_reach >= 0 && f->keeper_thickness > 0 && f->keeper_width > 0 &&
-           f->land < l->cone.engagement && (unsigned)f->kind < HW_PIVOT_KINDS;
+           f->land < l->cone.engagement && (unsigned)f->kind[0] < HW_PIVOT_KINDS &&
+           (unsigned)f->kind[1] < HW_PIVOT_KINDS && (unsigned)f->kind[2] < HW_PIVOT_KINDS;
 }
 
 // ---- names ------------------------------------------------------------------------------------
@@ -129,7 +130,12 @@ static hw_code put_layers(const hw_draft *f, const hw_part *part, hw_pile *p)
 // ---- pivots -----------------------------------------------------------------------------------
 
 // The pin that stands on a layer's face toward its neighbour, and turns in a bore there.
-// A place whose layers say nothing of a land has the definition's.
+// Where a place's layers say nothing of a land, the definition's counts.
+static double land_of(const hw_draft *f, int joint, double land) // [m]
+{
+    return land > 0 || f->def->kind[joint] != HW_PIVOT_LAND ? land : f->def->land;
+}
+
 static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int in, double base,
                            double land) // [m] [m]
 {
@@ -139,7 +145,7 @@ static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int 
                         .face = face_of(f->l, on, side),
                         .outward = side == 1 ? 1 : -1,
                         .base = base,
-                        .land = land > 0 || f->def->kind != HW_PIVOT_LAND ? land : f->def->land,
+                        .land = land,
                         .engagement = c->engagement,
                         .half_angle = c->half_angle,
                         .gap = f->def->gap,
@@ -170,8 +176,10 @@ static void put_bar_pivots(const hw_draft *f, const hw_part *part, hw_pile *p, i
         bool twin = f->l->layer[on].use == f->l->layer[in].use; // carried by the twin beside it
         int self = 4 + b;
         if (twin) continue;
-        put_pivot(f, part, p, place->root_part, self, root, on, in, place->base, place->land);
-        put_pivot(f, part, p, place->horn_part, self, horn, on, in, place->base, place->land);
+        put_pivot(f, part, p, place->root_part, self, root, on, in, place->base,
+                  land_of(f, 0, place->land));
+        put_pivot(f, part, p, place->horn_part, self, horn, on, in, place->base,
+                  land_of(f, 0, place->land));
     }
 }
 
@@ -181,8 +189,8 @@ static void put_pivots(const hw_draft *f, const hw_part *part, hw_pile *p)
     for (int j = 0; j < HW_JOINTS; j++) {
         hw_vec2 at = {j == 0 ? 0 : f->d->phalanx[j - 1], 0};
         const hw_fork_place *k = &f->l->fork[j];
-        put_pivot(f, part, p, j, j + 1, at, 1, 0, k->base, k->land);
-        put_pivot(f, part, p, j, j + 1, at, last - 1, last, k->base, k->land);
+        put_pivot(f, part, p, j, j + 1, at, 1, 0, k->base, land_of(f, j, k->land));
+        put_pivot(f, part, p, j, j + 1, at, last - 1, last, k->base, land_of(f, j, k->land));
     }
     for (int b = 0; b < 2; b++)
         if (f->l->bar[b].twins) put_bar_pivots(f, part, p, b);
@@ -237,7 +245,7 @@ static hw_code make_part(hw_draft *f, hw_part *part)
     if (code != HW_OK) return code;
     hw_stand_bridges(f, part, &p);
     put_pivots(f, part, &p);
-    if (part->role == HW_PART_PHALANX && f->def->kind == HW_PIVOT_STRIP)
+    if (part->role == HW_PART_PHALANX && f->def->kind[part->body - 1] == HW_PIVOT_STRIP)
         put_groove(f, part->body - 1, &p);
     if (part->role != HW_PART_BAR) hw_channels_cut(f, part->body, &p);
     part->solid = (hw_solid){p.block, p.blocks};

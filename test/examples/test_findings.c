@@ -74,23 +74,19 @@ static const char *const coarse[] = {"slop_pip",
                                      "digits.middle/layer_sum",
                                      "digits.ring/layer_sum",
                                      "digits.little/layer_sum",
-<<<<<<< HEAD
                                      "digits.index/stack_gap",
                                      "digits.middle/stack_gap",
                                      "digits.ring/stack_gap",
                                      "digits.little/stack_gap",
-                                     "digits.index/bar_eye",
                                      "digits.middle/bar_eye",
                                      "digits.index/pivot_bearing",
                                      "digits.middle/pivot_bearing",
                                      "digits.ring/pivot_bearing",
                                      "digits.little/pivot_bearing",
-=======
                                      "digits.index/lag_tip",
                                      "digits.middle/lag_tip",
                                      "digits.ring/lag_tip",
                                      "digits.little/lag_tip",
->>>>>>> main
                                      NULL};
 
 static void heron_holds(void)

@@ -163,8 +163,10 @@ static const hw_part *part_of(const group *g, int body, size_t *at)
 static double off_flank(const group *g, double height, double r, double out, double gap) // [m]
 {
     const hw_cone_shape *c = &g->layers.cone;
-    double cone = (r - c->base + (height - g->def.land) * tan(c->half_angle)) * cos(c->half_angle);
-    double land = r - c->base;
+    double cone =
+        (r - g->layers.fork[1].base + (height - g->layers.fork[1].land) * tan(c->half_angle)) *
+        cos(c->half_angle);
+    double land = r - g->layers.fork[1].base;
     (void)out;
     return fmax(cone, land) - gap;
 }
@@ -198,11 +200,11 @@ static void cones_are_true(void)
             double mouth = owner == 1 ? 0 : g.layers.gap;
             bool flat = fabs(n.y) > 0.999, ramp = owner == 1 && n.z < -0.7 && fabs(n.y) > 0.6;
             bool near = height > mouth + 1e-9 && height < g.layers.cone.engagement + 0.9 * gap &&
-                        r < g.layers.cone.base + 2 * gap;
+                        r < k->base + 2 * gap;
             if (!near || flat || ramp || area < 1e-12) continue;
             double off = off_flank(&g, height, r, 0, owner == 1 ? 0 : gap);
             // the pin's ramp is steeper than its own cone is wide: what is left of it lies inside
-            if (owner == 1 && q.z - at.z < height - g.layers.cone.base + 0.1e-3) continue;
+            if (owner == 1 && q.z - at.z < height - k->base + 0.1e-3) continue;
             seen[owner - 1]++;
             if (!CHECK(fabs(off) <= 0.02e-3))
                 printf("    %s: %.4f mm at height %.3f, radius %.3f\n", owner == 1 ? "pin" : "bore",
@@ -374,7 +376,7 @@ static void bad_numbers(void)
     REFUSED(def.chamfer = -1e-3);
     REFUSED(def.deviation = 0);
     REFUSED(def.land = g.layers.cone.engagement);
-    REFUSED(def.kind = HW_PIVOT_KINDS);
+    REFUSED(def.kind[1] = HW_PIVOT_KINDS);
     REFUSED(def.keeper_thickness = 0);
     REFUSED(def.cord = -1);
     size_t n = g.layers.n;
