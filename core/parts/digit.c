@@ -150,6 +150,9 @@ static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int 
                         .half_angle = c->half_angle,
                         .gap = f->def->gap,
                         .deviation = f->def->deviation};
+    // a cone is cut where it is one line across
+    double point = land + (base - f->l->line / 2) / tan(c->half_angle);
+    pin.engagement = fmax(fmin(pin.engagement, point), 0.1 * pin.engagement);
     pin.mouth = fabs(face_of(f->l, in, 1 - side) - pin.face);
     return pin;
 }

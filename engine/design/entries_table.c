@@ -440,6 +440,7 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
     [HW_E_FORK_DISC_PROXIMAL] = {LENGTH(FORK "disc.proximal", 0.2, 300, 0.1),
                                  .thumb_path = FORK "disc.metacarpal",
                                  .fallback = "1.65 * pivot.boss",
+                                 .digit_fallback = {"pivot.boss", NULL, NULL, NULL, NULL},
                                  .origin = "as much as a pivot needs",
                                  .sentence = "Radius of the tang round the knuckle's axis"},
     [HW_E_FORK_DISC_MIDDLE] = {LENGTH(FORK "disc.middle", 0.2, 300, 0.1),
