@@ -47,6 +47,25 @@ hw_polygon hw_blocks_circle(hw_blocks *b, hw_vec2 at, double radius)
     return p;
 }
 
+hw_polygon hw_blocks_peaked(hw_blocks *b, hw_vec2 at, double radius)
+{
+    size_t n = hw_circle_points(radius, b->deviation);
+    hw_vec2 *q = b->pile.code == HW_OK ? HW_NEW(b->pile.keep, hw_vec2, n) : NULL;
+    if (!q) fail(b, HW_NO_MEMORY);
+    if (b->pile.code != HW_OK) return (hw_polygon){0};
+    // round to `lean` above and below level, from there straight to the ridges
+    const double lean = 41 * HW_PI / 180; // 45 less what a digit is turned on its bed face
+    size_t side = n / 2 - 1, k = 0;
+    for (int half = 0; half < 2; half++) {
+        for (size_t i = 0; i < side; i++) {
+            double turn = half * HW_PI + lean * (2 * (double)i / (double)(side - 1) - 1);
+            q[k++] = (hw_vec2){at.x + radius * cos(turn), at.z + radius * sin(turn)};
+        }
+        q[k++] = (hw_vec2){at.x, at.z + (half ? -1 : 1) * radius / sin(lean)};
+    }
+    return (hw_polygon){q, k};
+}
+
 hw_polygon hw_blocks_hull(hw_blocks *b, size_t n, const hw_circle disc[])
 {
     hw_polygon p = {0};
@@ -110,129 +129,240 @@ static bool extent(const hw_upright *u, double across, double x[2]) // [m]
     return any;
 }
 
+// A strip's box with corners wherever another strip of its side ends, so that strips which end on
+// one line share its pieces, also when that line comes to lie aslant on the bed's grid.
+static void strip_box(hw_blocks *b, hw_block_op op, const hw_upright *u, const double x[2],
+                      const double end[], size_t ends, const double y[2]) // [m]
+{
+    hw_vec2 *p = b->pile.code == HW_OK ? HW_NEW(b->pile.keep, hw_vec2, 2 * ends + 4) : NULL;
+    if (!p) {
+        fail(b, HW_NO_MEMORY);
+        return;
+    }
+    size_t n = 0;
+    p[n++] = (hw_vec2){u->at.x + x[0], u->z[0]};
+    for (size_t i = 0; i < ends; i++)
+        if (end[i] > x[0] && end[i] < x[1]) p[n++] = (hw_vec2){u->at.x + end[i], u->z[0]};
+    p[n++] = (hw_vec2){u->at.x + x[1], u->z[0]};
+    size_t floor = n;
+    for (size_t i = 0; i < floor; i++) p[n++] = (hw_vec2){p[floor - 1 - i].x, u->z[1]};
+    hw_blocks_plate(b, op, y[0], y[1], (hw_polygon){p, n});
+}
+
+enum { MOST_STRIPS = 512 };
+
 void hw_blocks_upright(hw_blocks *b, hw_block_op op, const hw_upright *u, double step)
 {
-    double widest = fmax(u->radius, u->along[0] < u->along[1] ? u->half : 0);
-    if (b->pile.code == HW_OK && !(step > 0 && widest > 0 && widest < 1e4 * step))
-        fail(b, HW_BAD_INPUT);
+    bool bar = u->along[0] < u->along[1];
+    double widest = fmax(u->radius, bar ? u->half : 0);
+    if (!(step > 0 && widest > 0 && widest < (MOST_STRIPS / 2 - 2) * step)) fail(b, HW_BAD_INPUT);
     if (b->pile.code != HW_OK) return;
     // strips on one side of the middle, one of their seams on the bar's edge
-    double seam[2] = {u->along[0] < u->along[1] ? fmin(u->half, widest) : 0, widest};
-    double done = 0;
+    double seam[2] = {bar ? fmin(u->half, widest) : 0, widest}, done = 0;
+    double from[MOST_STRIPS], to[MOST_STRIPS], x[MOST_STRIPS][2], end[2 * MOST_STRIPS];
+    size_t strips = 0, ends = 0;
     for (int part = 0; part < 2; part++) {
-        double length = seam[part] - done;
-        if (length <= 0) continue;
-        int strips = (int)ceil(length / step);
-        for (int i = 0; i < strips; i++) {
-            double from = done + length * i / strips, to = done + length * (i + 1) / strips, x[2];
-            double probe = op == HW_BLOCK_ADD ? to : from; // the narrower side, or the wider
+        int n = (int)ceil((seam[part] - done) / step);
+        for (int i = 0; i < n; i++) {
+            double a = done + (seam[part] - done) * i / n;
+            double z = done + (seam[part] - done) * (i + 1) / n;
+            double probe = op == HW_BLOCK_ADD ? z : a; // the narrower side, or the wider
             // a bar's own edge belongs to it
-            if (part == 0 && u->half > 0 && probe >= u->half) probe = nextafter(u->half, 0);
-            if (!extent(u, probe, x)) continue;
-            for (int side = -1; side <= 1; side += 2) {
-                double a = u->at.z + side * from, z = u->at.z + side * to;
-                hw_blocks_box(b, op, (hw_vec3){u->at.x + x[0], fmin(a, z), u->z[0]},
-                              (hw_vec3){u->at.x + x[1], fmax(a, z), u->z[1]});
-            }
+            if (part == 0 && probe >= u->half) probe = nextafter(u->half, 0);
+            if (!extent(u, probe, x[strips])) continue;
+            from[strips] = a;
+            to[strips++] = z;
         }
         done = seam[part];
     }
+    for (size_t i = 0; i < strips; i++)
+        for (int e = 0; e < 2; e++) {
+            size_t k = ends++;
+            for (; k > 0 && end[k - 1] > x[i][e]; k--) end[k] = end[k - 1];
+            end[k] = x[i][e];
+        }
+    size_t distinct = 0;
+    for (size_t i = 0; i < ends; i++)
+        if (i == 0 || end[i] > end[distinct - 1]) end[distinct++] = end[i];
+    for (size_t i = 0; i < strips; i++)
+        for (int side = -1; side <= 1; side += 2) {
+            double a = u->at.z + side * from[i], z = u->at.z + side * to[i];
+            strip_box(b, op, u, x[i], end, distinct, (const double[]){fmin(a, z), fmax(a, z)});
+        }
 }
 
 // ---- lying bores -------------------------------------------------------------------------------
 
-typedef struct bore_frame {
-    hw_vec2 from, along; // mouth; unit direction into the material
-} bore_frame;
-
-static hw_vec2 bore_point(const bore_frame *f, double depth, double up) // [m]
+// A point of the bore: so deep along x, so high beside its axis.
+static hw_vec2 bore_point(const hw_bore *h, double depth, double up) // [m]
 {
-    return (hw_vec2){f->from.x + depth * f->along.x - up * f->along.z,
-                     f->from.z + depth * f->along.z + up * f->along.x};
+    double along = h->way.x > 0 ? depth : -depth;
+    return (hw_vec2){h->from.x + along, h->from.z + along * h->way.z / h->way.x + up};
 }
 
-// Half the height of an octagon with this apothem at a distance across from its axis. 0: outside.
-static double octagon(double apothem, double across) // [m]
+// Half the height of a bore's section at a distance across from its axis: 45 degrees up to a ridge,
+// upright sides. 0: outside.
+static double section(double apothem, double across) // [m]
 {
-    double flat = apothem * tan(HW_PI / 8), a = fabs(across);
-    if (a > apothem) return 0;
-    return a <= flat ? apothem : apothem + flat - a;
+    double a = fabs(across);
+    return a > apothem ? 0 : sqrt(2) * apothem - a;
 }
 
-enum { BORE_STEPS = 2, BORE_POINTS = 4 * BORE_STEPS + 4 };
+enum { BORE_STEPS = 2, BORE_POINTS = 24 };
+
+// What is cleared and built again: a box for each step, as high as the step and its wall on both
+// sides. Where boxes and outlines share a line they have the same points on it: the line may lean
+// when it comes to the bed's grid.
+typedef struct bore_box {
+    double high[BORE_STEPS]; // half the height [m]
+    double end[BORE_STEPS];  // from the mouth [m]
+} bore_box;
+
+static bore_box box_of(const hw_bore *h)
+{
+    bore_box w;
+    for (size_t k = 0; k < h->steps; k++) {
+        bool open = h->through && k + 1 == h->steps;
+        w.high[k] = sqrt(2) * h->radius[k] + h->wall[k];
+        w.end[k] = h->depth[k] + (open ? 0 : h->wall[k]);
+    }
+    return w;
+}
+
+static void clear(hw_blocks *b, const hw_bore *h, const bore_box *w, size_t step)
+{
+    bool first = step == 0, last = step + 1 == h->steps, open = last && h->through;
+    double from = first ? 0 : w->end[0], to = w->end[step], high = w->high[step];
+    double out = w->high[0]; // beyond an open face
+    hw_vec2 p[BORE_POINTS];
+    size_t n = 0;
+    for (int up = -1; up <= 1; up += 2) {
+        hw_vec2 run[4];
+        size_t k = 0;
+        if (first) run[k++] = bore_point(h, from - out, up * high);
+        run[k++] = bore_point(h, from, up * high);
+        run[k++] = bore_point(h, to, up * high);
+        if (open) run[k++] = bore_point(h, to + out, up * high);
+        for (size_t i = 0; i < k; i++) p[n++] = run[up < 0 ? i : k - 1 - i];
+        // the next step's corners lie on this one's end
+        for (int side = -1; side <= 1 && up < 0 && !last; side += 2)
+            p[n++] = bore_point(h, to, side * w->high[step + 1]);
+    }
+    hw_blocks_plate(b, HW_BLOCK_CUT, h->y - h->radius[step], h->y + h->radius[step],
+                    hw_blocks_polygon(b, n, p));
+}
+
+// The edge of the bore, or of the box round it, above (+1) or below (-1) the axis, from the mouth
+// to the end of so many steps.
+static size_t edge(const hw_bore *h, const double high[], const double end[], size_t steps, int up,
+                   hw_vec2 p[])
+{
+    size_t n = 0;
+    for (size_t k = 0; k < steps; k++) {
+        p[n++] = bore_point(h, k == 0 ? 0 : end[k - 1], up * high[k]);
+        p[n++] = bore_point(h, end[k], up * high[k]);
+    }
+    return n;
+}
+
+static size_t append(hw_vec2 p[], size_t n, const hw_vec2 more[], size_t count, bool back)
+{
+    for (size_t i = 0; i < count; i++) p[n++] = more[back ? count - 1 - i : i];
+    return n;
+}
 
 // One end of a block beside the bore, at one distance across: side +1 above, -1 below, 0 both in
 // one piece round a blind end.
-static hw_polygon bore_rest(hw_blocks *b, const hw_bore *h, const bore_frame *f, size_t open,
-                            int side, double across) // [m]
+static hw_polygon bore_rest(hw_blocks *b, const hw_bore *h, const bore_box *w, size_t open,
+                            int side,
+                            double across) // [m]
 {
-    hw_vec2 p[BORE_POINTS];
+    hw_vec2 p[BORE_POINTS], run[2 * BORE_STEPS];
+    double high[BORE_STEPS];
     size_t n = 0;
-    double half = h->radius[0] + h->wall;
-    double length = h->depth[h->steps - 1] + (h->through ? 0 : h->wall);
-    for (int up = side < 0 ? -1 : 1; up >= (side > 0 ? 1 : -1); up -= 2) {
-        // above: from the mouth inward; below a blind end: back out again
-        bool out = side == 0 && up < 0;
-        if (!out) p[n++] = bore_point(f, 0, up * half);
-        for (size_t i = 0; i < 2 * open; i++) {
-            size_t k = out ? 2 * open - 1 - i : i;
-            double depth = k == 0 ? 0 : h->depth[(k - 1) / 2];
-            p[n++] = bore_point(f, depth, up * octagon(h->radius[k / 2], across));
-        }
-        if (out) p[n++] = bore_point(f, 0, up * half);
-        if (side != 0) p[n++] = bore_point(f, length, up * half);
+    for (size_t k = 0; k < open; k++) high[k] = section(h->radius[k], across);
+    int first = side < 0 ? -1 : 1, last = side > 0 ? 1 : -1;
+    for (int up = first; up >= last; up -= 2) {
+        bool lower = side == 0 && up < 0; // on the way back to the mouth
+        if (!lower) n = append(p, n, run, edge(h, w->high, w->end, open, up, run), true);
+        n = append(p, n, run, edge(h, high, h->depth, open, up, run), lower);
+        if (lower) n = append(p, n, run, edge(h, w->high, w->end, open, up, run), false);
     }
-    if (side == 0) {
-        p[n++] = bore_point(f, length, -half);
-        p[n++] = bore_point(f, length, half);
-    }
+    // past a blind first step lie the corners of the second's box
+    for (int up = -1; up <= 1 && side == 0 && open < h->steps; up += 2)
+        p[n++] = bore_point(h, w->end[0], up * w->high[1]);
     return hw_blocks_polygon(b, n, p);
 }
 
-static void bore_strip(hw_blocks *b, const hw_bore *h, const bore_frame *f, const double across[2])
+static void bore_strip(hw_blocks *b, const hw_bore *h, const bore_box *w, const double across[2])
 {
     double middle = (across[0] + across[1]) / 2;
     size_t open = 0;
-    while (open < h->steps && octagon(h->radius[open], middle) > 0) open++;
+    while (open < h->steps && section(h->radius[open], middle) > 0) open++;
     int last = h->through && open == h->steps ? 1 : 0;
     for (int side = -last; side <= last; side += 2) {
         hw_polygon end[2];
         // just inside the strip, where a step's own flat is open
         for (int e = 0; e < 2; e++)
-            end[e] = bore_rest(b, h, f, open, side, across[e] + (middle - across[e]) * 1e-9);
+            end[e] = bore_rest(b, h, w, open, side, across[e] + (middle - across[e]) * 1e-9);
         hw_blocks_taper(b, HW_BLOCK_ADD, h->y + across[0], h->y + across[1], end[0], end[1]);
     }
 }
 
 void hw_blocks_bore(hw_blocks *b, const hw_bore *h)
 {
-    hw_vec2 way = hw_sub(h->to, h->from);
-    double length = hw_norm(way), end = h->steps ? h->depth[h->steps - 1] : 0;
-    bool sound = h->steps >= 1 && h->steps <= BORE_STEPS && length > 0 && h->wall > 0;
+    bool sound =
+        h->steps >= 1 && h->steps <= BORE_STEPS && h->way.x != 0 && isfinite(h->way.z / h->way.x);
     for (size_t i = 0; sound && i < h->steps; i++)
-        sound = h->radius[i] > 0 && h->depth[i] > (i ? h->depth[i - 1] : 0) &&
-                (i == 0 || h->radius[i] < h->radius[i - 1]);
-    if (b->pile.code == HW_OK && !sound) fail(b, HW_BAD_INPUT);
+        sound = h->radius[i] > 0 && h->wall[i] > 0 && h->depth[i] > 0;
+    bore_box w = {{0}, {0}};
+    if (sound) w = box_of(h);
+    if (sound && h->steps == 2)
+        sound = h->radius[1] < h->radius[0] && w.high[1] < w.high[0] && h->depth[1] > w.end[0];
+    if (!sound) fail(b, HW_BAD_INPUT);
     if (b->pile.code != HW_OK) return;
-    bore_frame f = {h->from, hw_scale(way, 1 / length)};
-    double half = h->radius[0] + h->wall, deep = end + (h->through ? 0 : h->wall);
-    hw_vec2 window[4] = {bore_point(&f, 0, -half), bore_point(&f, deep, -half),
-                         bore_point(&f, deep, half), bore_point(&f, 0, half)};
-    hw_blocks_plate(b, HW_BLOCK_CUT, h->y - h->radius[0], h->y + h->radius[0],
-                    hw_blocks_polygon(b, 4, window));
-    // seams where a step's section has a corner
-    double seam[4 * BORE_STEPS];
-    size_t seams = 0;
-    for (size_t i = 0; i < h->steps; i++) {
-        double flat = h->radius[i] * tan(HW_PI / 8);
-        const double at[4] = {-h->radius[i], -flat, flat, h->radius[i]};
-        for (int k = 0; k < 4; k++) {
-            size_t place = seams++;
-            for (; place > 0 && seam[place - 1] > at[k]; place--) seam[place] = seam[place - 1];
-            seam[place] = at[k];
-        }
-    }
+    for (size_t k = 0; k < h->steps; k++) clear(b, h, &w, k);
+    // seams at the ridge and where steps end
+    double seam[2 * BORE_STEPS + 1] = {-h->radius[0]};
+    size_t seams = 1;
+    if (h->steps == 2) seam[seams++] = -h->radius[1];
+    seam[seams++] = 0;
+    if (h->steps == 2) seam[seams++] = h->radius[1];
+    seam[seams++] = h->radius[0];
     for (size_t i = 0; i + 1 < seams; i++)
-        if (seam[i + 1] - seam[i] > 1e-9 * half)
-            bore_strip(b, h, &f, (const double[]){seam[i], seam[i + 1]});
+        bore_strip(b, h, &w, (const double[]){seam[i], seam[i + 1]});
+}
+
+void hw_blocks_onto(const hw_blocks *b, const hw_bed *bed, int body, hw_pile *p)
+{
+    if (p->code == HW_OK) p->code = b->pile.code;
+    for (size_t i = 0; i < b->pile.blocks && p->code == HW_OK; i++) {
+        const hw_block *k = &b->pile.block[i];
+        hw_polygon at[2];
+        bool plate = k->at[0].at == k->at[1].at;
+        for (int e = 0; e < (plate ? 1 : 2); e++) {
+            at[e] = (hw_polygon){HW_NEW(p->keep, hw_vec2, k->at[e].n), k->at[e].n};
+            if (!at[e].at) {
+                p->code = HW_NO_MEMORY;
+                return;
+            }
+            for (size_t j = 0; j < at[e].n; j++)
+                at[e].at[j] = hw_bed_point(bed, body, k->at[e].at[j]);
+        }
+        hw_pile_put(p, k->op, k->y[0], k->y[1], at[0], plate ? at[0] : at[1]);
+    }
+    for (size_t i = 0; i < b->pile.allows; i++) {
+        const hw_allowance *a = &b->pile.allow[i];
+        const hw_vec2 corner[4] = {{a->low.x, a->low.z},
+                                   {a->high.x, a->low.z},
+                                   {a->high.x, a->high.z},
+                                   {a->low.x, a->high.z}};
+        hw_vec2 low = {INFINITY, INFINITY}, high = {-INFINITY, -INFINITY};
+        for (int k = 0; k < 4; k++) {
+            hw_vec2 q = hw_bed_point(bed, body, corner[k]);
+            low = (hw_vec2){fmin(low.x, q.x), fmin(low.z, q.z)};
+            high = (hw_vec2){fmax(high.x, q.x), fmax(high.z, q.z)};
+        }
+        hw_pile_allow(p, a->kind, low, high, a->low.y, a->high.y);
+    }
 }

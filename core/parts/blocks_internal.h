@@ -17,6 +17,9 @@ hw_solid hw_blocks_solid(const hw_blocks *b);
 hw_polygon hw_blocks_polygon(hw_blocks *b, size_t n, const hw_vec2 at[]);
 hw_polygon hw_blocks_rectangle(hw_blocks *b, hw_vec2 low, hw_vec2 high);
 hw_polygon hw_blocks_circle(hw_blocks *b, hw_vec2 at, double radius); // [m]
+// A circle with ridges above and below, 41 degrees from upright: a hole across that prints without
+// a crown.
+hw_polygon hw_blocks_peaked(hw_blocks *b, hw_vec2 at, double radius); // [m]
 hw_polygon hw_blocks_hull(hw_blocks *b, size_t n, const hw_circle disc[]);
 
 void hw_blocks_plate(hw_blocks *b, hw_block_op op, double y0, double y1, hw_polygon at); // [m]
@@ -38,19 +41,23 @@ typedef struct hw_upright {
 } hw_upright;
 void hw_blocks_upright(hw_blocks *b, hw_block_op op, const hw_upright *u, double step); // [m]
 
-// A round bore in the plane of the outlines, from the mouth at `from` to `to`, through material
-// that holds it with `wall` to spare on both sides: eight sides, so that what hangs does so at 45
-// degrees but for a flat crown 0.41 diameters wide. Stepped: radius[i] up to depth[i]; the last
-// depth is the bore's end. Ends blind, or through where `through`.
+// A bore along x, or leaning a little from it, between two faces square to x, for a round thing:
+// all its undersides hang by 45 degrees, up to a ridge above and below. Stepped: radius[i] up to
+// depth[i] from the mouth, along x; the last is the bore's end. What it lies in is cleared and
+// built again, so material must reach `wall` beyond its ridges, and beyond a blind end.
 typedef struct hw_bore {
-    hw_vec2 from, to;
+    hw_vec2 from;     // middle of the mouth
+    hw_vec2 way;      // direction into the material; x is not 0
     double y;         // of its axis [m]
-    size_t steps;     // 1 or 2; the second no wider than the first
-    double radius[2]; // apothem: a rod of this radius goes in [m]
-    double depth[2];  // rising, from the mouth [m]
+    size_t steps;     // 1 or 2; the second narrower than the first
+    double radius[2]; // of what goes in; the ridges are 1.41 of it from the axis [m]
+    double depth[2];  // rising [m]
+    double wall[2];   // > 0; the first with its radius reaches farther than the second [m]
     bool through;
-    double wall; // [m]
 } hw_bore;
 void hw_blocks_bore(hw_blocks *b, const hw_bore *h);
+
+// All of a list's blocks and allowances into a body's pile, from the body's own frame to the bed's.
+void hw_blocks_onto(const hw_blocks *b, const hw_bed *bed, int body, hw_pile *p);
 
 #endif

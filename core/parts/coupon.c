@@ -68,7 +68,7 @@ hw_coupon_def hw_coupon_def_default(void)
         .gap = 0.25 * mm,
         .line = 0.42 * mm,
         .layer = 0.2 * mm,
-        .pad = {.texture = HW_PAD_DIAMONDS, .pitch = 2.5 * mm, .depth = 0.5 * mm, .margin = 1 * mm},
+        .pad = {.texture = HW_PAD_SQUARES, .pitch = 2.5 * mm, .depth = 0.5 * mm, .margin = 1 * mm},
         .deviation = 0.005 * mm,
     };
 }

@@ -87,10 +87,8 @@ static void tang(hw_coupon_draft *m, hw_blocks *b, const chain *c, int side, dou
 
 static void eye(hw_blocks *b, const chain *c, double x) // [m]
 {
-    hw_polygon round = hw_blocks_circle(b, (hw_vec2){x, c->axis}, c->eye);
-    hw_blocks_plate(b, HW_BLOCK_CUT, c->low - c->eye, c->high + c->eye, round);
-    hw_blocks_allow(b, HW_ALLOW_CROWN, (hw_vec3){x - c->eye, c->low, c->axis},
-                    (hw_vec3){x + c->eye, c->high, c->axis + c->eye * 1.01});
+    hw_blocks_plate(b, HW_BLOCK_CUT, c->low - c->eye, c->high + c->eye,
+                    hw_blocks_peaked(b, (hw_vec2){x, c->axis}, c->eye));
 }
 
 void hw_coupon_chain(hw_coupon_draft *m, size_t pivots, bool eyes)

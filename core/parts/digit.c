@@ -1,5 +1,5 @@
 // The parts of a digit from its layers and their profiles.
-#include "parts/parts_internal.h"
+#include "parts/fittings_internal.h"
 
 #include <math.h>
 #include <string.h>
@@ -240,7 +240,7 @@ static void measure(hw_draft *f, int body)
     }
 }
 
-static hw_code make_part(hw_draft *f, hw_part *part)
+static hw_code make_part(hw_draft *f, hw_part *part, const hw_fittings *held)
 {
     measure(f, part->body);
     hw_pile p = {.keep = f->keep, .up = f->bed.up};
@@ -248,6 +248,7 @@ static hw_code make_part(hw_draft *f, hw_part *part)
     if (code != HW_OK) return code;
     hw_stand_bridges(f, part, &p);
     put_pivots(f, part, &p);
+    hw_fittings_put(f, part, held, &p);
     if (part->role == HW_PART_PHALANX && f->def->kind[part->body - 1] == HW_PIVOT_STRIP)
         put_groove(f, part->body - 1, &p);
     if (part->role != HW_PART_BAR) hw_channels_cut(f, part->body, &p);
@@ -263,8 +264,11 @@ static hw_code make(hw_draft *f, const hw_stack *k, hw_part_set *out)
     if (code != HW_OK) return code;
     f->room = ROOM_FOR_PLATES;
     f->slab = HW_NEW(f->work, hw_slab, f->room);
+    hw_fittings held = {.pulley = false};
+    if (f->def->fitted) code = hw_fittings_of(&f->def->fittings, f->d, f->l, &held);
+    if (code != HW_OK) return code;
     size_t parts = 1 + HW_JOINTS + f->l->bar[0].twins + f->l->bar[1].twins;
-    hw_part *part = HW_NEW(f->keep, hw_part, parts);
+    hw_part *part = HW_NEW(f->keep, hw_part, parts + hw_fittings_parts(&held));
     if (!f->slab || !part) return HW_NO_MEMORY;
     take_plates(f, k);
     code = hw_stand_all(f);
@@ -280,9 +284,11 @@ static hw_code make(hw_draft *f, const hw_stack *k, hw_part_set *out)
         part[i].digit = f->def->digit;
         size_t twins = part[i].role == HW_PART_BAR ? f->l->bar[part[i].body - 4].twins : 0;
         name_part(f, &part[i], twins);
-        code = make_part(f, &part[i]);
+        code = make_part(f, &part[i], &held);
         if (code != HW_OK) return code;
     }
+    if (hw_fittings_parts(&held) > 0) code = hw_fittings_spool(f, &held, &part[n++]);
+    if (code != HW_OK) return code;
     *out = (hw_part_set){.part = part, .parts = n, .bed = f->bed};
     memcpy(out->kept, f->kept, sizeof out->kept);
     return HW_OK;

@@ -7,8 +7,8 @@
 
 typedef enum hw_pad_texture {
     HW_PAD_PLAIN,
-    HW_PAD_GROOVES,  // across the digit, V-shaped with flanks of 45 degrees
-    HW_PAD_DIAMONDS, // two courses of the same, at 45 degrees to the digit
+    HW_PAD_GROOVES, // across the digit, V-shaped with flanks of 45 degrees
+    HW_PAD_SQUARES, // the same, and channels along it, a line wide and four fifths as deep
     HW_PAD_TEXTURES
 } hw_pad_texture;
 
@@ -17,7 +17,7 @@ typedef struct hw_pad_def {
     double recess; // depth of the strip's recess; 0: none [m]
     double margin; // of skin left round the recess, or round the texture, >= 0 [m]
     hw_pad_texture texture;
-    double pitch; // of the grooves, more than twice their depth [m]
+    double pitch; // of the grooves, at least twice their depth and a line [m]
     double depth; // of the grooves, > 0 where there is a texture [m]
 } hw_pad_def;
 
@@ -39,8 +39,8 @@ typedef struct hw_pad {
 double hw_pad_strip(const hw_pad_def *def, const hw_pad_place *at, double *length); // [m]
 
 // Nothing to cut where neither recess nor texture is asked, or margins leave no face. A texture is
-// left out of a recess (the strip grips there). Walls between grooves that would be thinner than a
-// line are cut down to where they are not. HW_BAD_INPUT: a size out of its range. HW_LIMIT: over
+// left out of a recess (the strip grips there). HW_BAD_INPUT: a size
+// out of its range, or walls between grooves thinner than a line. HW_LIMIT: over
 // 4,000 grooves or strips of them. HW_NO_MEMORY.
 // Test: test/parts/test_pad.c
 HW_MUST_USE hw_code hw_pad_blocks(hw_arena *keep, const hw_pad_def *def, const hw_pad_place *at,

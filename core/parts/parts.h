@@ -8,6 +8,7 @@
 #ifndef HW_PARTS_H
 #define HW_PARTS_H
 
+#include "parts/fittings.h"
 #include "pivot/hold.h"
 #include "solid/allow.h"
 #include "solid/solid.h"
@@ -66,10 +67,12 @@ typedef struct hw_parts_def {
     hw_pivot_kind kind[HW_JOINTS]; // of each joint
     double land; // height of the cylinder under the cones where the layers name none (kind land;
                  // bars' ends as the knuckle), >= 0 [m]
-    double keeper_reach;     // tie, strip: from the joint's axis toward the cheeks' root, >= 0 [m]
-    double keeper_thickness; // of the strip; diameter of the tie, > 0 [m]
-    double keeper_width;     // of the strip, along the digit, > 0 [m]
-    double cord;             // diameter of a cord digit's cord, >= 0; 0: no channels [m]
+    double keeper_reach;      // tie, strip: from the joint's axis toward the cheeks' root, >= 0 [m]
+    double keeper_thickness;  // of the strip; diameter of the tie, > 0 [m]
+    double keeper_width;      // of the strip, along the digit, > 0 [m]
+    double cord;              // diameter of a cord digit's cord, >= 0; 0: no channels [m]
+    bool fitted;              // the parts hold what follows
+    hw_fittings_def fittings; // pulley, seats, pads, names
 } hw_parts_def;
 
 // Sizes that belong to hw_digit_default and hw_layers_def_default; chords of 0.005 mm. Test:

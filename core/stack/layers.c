@@ -232,3 +232,22 @@ hw_code hw_layers_of(const hw_layers_def *def, const hw_digit *d, hw_layers *out
     set_depth(out, def, d);
     return HW_OK;
 }
+
+int hw_layers_pulley(const hw_layers *l)
+{
+    int best = -1, first = (int)l->n, last = -1; // of bar A's layers
+    for (int i = 0; i < (int)l->n; i++)
+        if (l->layer[i].use == HW_LAYER_BAR_A) {
+            first = first < i ? first : i;
+            last = i;
+        }
+    for (int i = 0; i < (int)l->n; i++) {
+        if (l->layer[i].use != HW_LAYER_BAR_B || (i > first && i < last)) continue;
+        bool crossed = false; // between bar A and the wall that carries it
+        for (size_t t = 0; t < l->bar[0].twins; t++)
+            crossed = crossed ||
+                      (l->bar[0].side[t] == 0 ? i < l->bar[0].layer[t] : i > l->bar[0].layer[t]);
+        if (!crossed && (best < 0 || fabs(l->layer[i].y) < fabs(l->layer[best].y))) best = i;
+    }
+    return best;
+}

@@ -126,4 +126,10 @@ hw_layers_def hw_layers_def_default(void);
 // test/stack/test_layers.c
 HW_MUST_USE hw_code hw_layers_of(const hw_layers_def *def, const hw_digit *d, hw_layers *out);
 
+// The layer that the drive's pulley lies in, round the knuckle's axis: bar B's nearest the middle
+// that no support of bar A crosses and that lies between bar A and an outer face, where the cords'
+// ends can be reached; nothing else is there so near the knuckle. -1: there is none (digits without
+// bars; bar A's twins astride). Test: test/stack/test_layers.c
+int hw_layers_pulley(const hw_layers *l);
+
 #endif

@@ -4,6 +4,7 @@
 #define HW_DRAW_DRAWINGS_H
 
 #include "draw/draw.h"
+#include "stack/stack.h"
 #include "stroke/chart.h"
 
 // What a drawing needs of one digit. Borrowed for the call only.
@@ -15,6 +16,8 @@ typedef struct hw_digit_view {
     const hw_closing *closing; // NULL: its numbers are left out
     const hw_wrap_chart *wrap; // NULL: the wrap chart is left out
     const hw_slop *slop;       // NULL: left out
+    const hw_layers *layers;   // NULL: no sheet of layers
+    const hw_stack *stack;     // NULL: no sheet of layers
     double law[HW_JOINTS];     // natural closing MCP:PIP:DIP; NaN: none for this digit [1]
 } hw_digit_view;
 
@@ -31,6 +34,8 @@ HW_MUST_USE hw_sheet *hw_draw_coupling(hw_arena *a, const hw_digit_view *v);
 HW_MUST_USE hw_sheet *hw_draw_loads(hw_arena *a, const hw_digit_view *v);
 // Cylinders in the digit's curl: which phalanx touches first and the gaps left.
 HW_MUST_USE hw_sheet *hw_draw_wrap(hw_arena *a, const hw_digit_view *v);
+// Cut across at two places, widths that add up, every layer from the side as it is printed.
+HW_MUST_USE hw_sheet *hw_draw_layers(hw_arena *a, const hw_digit_view *v);
 // All digits on one page: open, half way and closed, with the numbers that matter first.
 HW_MUST_USE hw_sheet *hw_draw_hand(hw_arena *a, const hw_digit_view *v, size_t n);
 
@@ -41,7 +46,7 @@ typedef struct hw_drawing {
     bool narrow;      // half a page wide
     hw_sheet *(*draw)(hw_arena *a, const hw_digit_view *v);
 } hw_drawing;
-enum { HW_DRAWINGS = 5 };
+enum { HW_DRAWINGS = 6 };
 extern const hw_drawing hw_drawing_of_digit[HW_DRAWINGS];
 
 #endif

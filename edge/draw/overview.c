@@ -13,6 +13,7 @@ const hw_drawing hw_drawing_of_digit[HW_DRAWINGS] = {
     {"coupling", "Coupling of the joints", true, hw_draw_coupling},
     {"loads", "Loads over the stroke", false, hw_draw_loads},
     {"wrap", "Cylinders in the curl", false, hw_draw_wrap},
+    {"layers", "Layers", false, hw_draw_layers},
 };
 
 enum { POSES = 3 };

@@ -202,9 +202,10 @@ static hw_code slice_all(slicer *s, double step) // [m]
         double low = plane[i], height = plane[i + 1] - low;
         double parts = tapers(s->solid, low, plane[i + 1]) ? ceil(height / step) : 1;
         if (!(parts <= SLICES)) return HW_LIMIT;
-        for (double k = 0; k < parts; k++) {
-            double from = low + height * k / parts;
-            double to = k + 1 < parts ? low + height * (k + 1) / parts : plane[i + 1];
+        int n = (int)parts;
+        for (int k = 0; k < n; k++) {
+            double from = low + height * k / n;
+            double to = k + 1 < n ? low + height * (k + 1) / n : plane[i + 1];
             size_t mark = hw_arena_mark(s->work);
             hw_code code = put_slice(s, from, to);
             hw_arena_rewind(s->work, mark);

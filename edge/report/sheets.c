@@ -11,7 +11,9 @@ bool hw_report_view(const hw_assessment *s, int digit, const char *design, hw_di
     *out = (hw_digit_view){.design = design,
                            .name = hw_digit_name[digit],
                            .digit = &s->hand->digit[digit],
-                           .stroke = &g->stroke};
+                           .stroke = &g->stroke,
+                           .layers = &s->hand->layers[digit],
+                           .stack = g->stack};
     // the natural law is one of fingers; the findings leave it out for the thumb as well
     for (int i = 0; i < HW_JOINTS; i++)
         out->law[i] = digit == HW_THUMB ? (double)NAN : s->hand->law[i];

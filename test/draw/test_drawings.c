@@ -16,6 +16,8 @@ typedef struct subject {
     hw_closing closing;
     hw_wrap_chart wrap;
     hw_slop slop;
+    hw_layers layers;
+    hw_stack stack;
 } subject;
 
 static hw_digit_view view_of(subject *u, const char *design, const char *name, hw_digit d)
@@ -30,6 +32,12 @@ static hw_digit_view view_of(subject *u, const char *design, const char *name, h
     if (hw_closing_of(&u->digit, &u->stroke, law, &u->closing) == HW_OK) v.closing = &u->closing;
     if (hw_wrap_chart_of(&u->digit, &u->stroke, &u->wrap) == HW_OK) v.wrap = &u->wrap;
     if (hw_slop_of(&u->digit, &u->stroke, &u->slop) == HW_OK) v.slop = &u->slop;
+    hw_layers_def f = hw_layers_def_default();
+    if (hw_layers_of(&f, &d, &u->layers) == HW_OK &&
+        hw_stack_of(&d, &u->layers, &u->stack) == HW_OK) {
+        v.layers = &u->layers;
+        v.stack = &u->stack;
+    }
     return v;
 }
 
@@ -138,7 +146,9 @@ static void a_dead_point_is_marked(void)
     d.travel[1] = 170 * HW_PI / 180;
     hw_digit_view v = view_of(&u, "Dead", "index", d);
     for (int i = 0; i < HW_DRAWINGS; i++) {
-        if (hw_drawing_of_digit[i].draw == hw_draw_wrap) continue;
+        if (hw_drawing_of_digit[i].draw == hw_draw_wrap ||
+            hw_drawing_of_digit[i].draw == hw_draw_layers)
+            continue; // neither shows the stroke's end
         hw_sheet *s = hw_drawing_of_digit[i].draw(arena, &v);
         if (!CHECK(said(s, ">dead point of bar A at MCP ") >= 1))
             printf("    not marked: %s\n", hw_drawing_of_digit[i].name);
@@ -147,6 +157,30 @@ static void a_dead_point_is_marked(void)
     hw_sheet *s = hw_draw_hand(arena, &v, 1);
     CHECK(said(s, ">dead point of bar A at MCP ") == 1);
     CHECK(said(s, "does not assemble") == 0);
+}
+
+// Widths add up on the sheet of layers, layers are all there, and what does not fit is said.
+static void layers_add_up(void)
+{
+    subject u;
+    hw_digit d = heron_index();
+    hw_digit_view v = view_of(&u, "Heron", "index", d);
+    hw_sheet *s = hw_draw_layers(arena, &v);
+    // 2.0 + 3.2 + 2.4 + 2.4 + 2.0 + 2.0 and five gaps of 0.25
+    CHECK(said(s, ">5 gaps of 0.25</text>") == 1 && said(s, ">1.25</text>") == 1);
+    CHECK(said(s, ">15.25</text>") == 1 && said(s, ">0.75</text>") == 1);
+    CHECK(said(s, "cheek</text>") == 2 && said(s, ">3   bar A</text>") == 1);
+    CHECK(said(s, ">carrier</text>") == 6 && said(s, ">proximal</text>") == 5);
+    CHECK(said(s, ">left over</text>") == 1 && said(s, ">through the axis of PIP</text>") == 1);
+    d.width = 15e-3;
+    v = view_of(&u, "Heron", "index", d);
+    s = hw_draw_layers(arena, &v);
+    CHECK(said(s, ">too wide by</text>") == 1 && said(s, ">0.25</text>") >= 1);
+    d.thumb = true;
+    v = view_of(&u, "Heron", "thumb", d);
+    CHECK(said(hw_draw_layers(arena, &v), ">half way along the metacarpal</text>") == 1);
+    v.layers = NULL;
+    CHECK(hw_draw_layers(arena, &v) == NULL);
 }
 
 // Lengths are read off the straight digit, also where the open one is bent.
@@ -279,6 +313,7 @@ int main(int argc, char **argv)
     RUN(drawings_of_a_direct_thumb);
     RUN(a_digit_that_does_not_assemble);
     RUN(a_dead_point_is_marked);
+    RUN(layers_add_up);
     RUN(a_digit_that_opens_bent);
     RUN(a_thumb_is_no_finger);
     RUN(lettering_of_varied_digits);

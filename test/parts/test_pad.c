@@ -72,20 +72,27 @@ static void grooves(void)
     hw_arena_free(keep);
 }
 
-static void diamonds(void)
+// Channels along: as much again as leaves the grooves out that cross them.
+static void squares(void)
 {
     for (int i = 0; i < 12; i++) {
         hw_pad_def d = {.margin = (i % 3) * 0.7 * mm,
-                        .texture = HW_PAD_DIAMONDS,
-                        .pitch = (2 + 0.3 * i) * mm,
+                        .texture = HW_PAD_SQUARES,
+                        .pitch = (2.2 + 0.3 * i) * mm,
                         .depth = (0.3 + 0.05 * i) * mm};
         hw_pad_place at = palm;
         at.inward = i % 2 ? 1 : -1;
         at.line = i < 6 ? 0.42 * mm : 0.27 * mm;
-        double gone = cut_from_plate(&d, &at, "diamonds");
+        double gone = cut_from_plate(&d, &at, "squares");
         double length = 20 - 2 * d.margin / mm, width = 12 - 2 * d.margin / mm;
-        double one = d.depth * d.depth / (mm * mm) * width * length / (d.pitch / mm);
-        CHECK(gone > 1.1 * one && gone < 2.5 * one); // two courses, less where they cross
+        double depth = d.depth / mm, line = at.line / mm, pitch = d.pitch / mm;
+        double grooves = floor((length - 2 * depth) / pitch) + 1;
+        double channels = floor((width - line) / pitch) + 1;
+        // a channel's section less what of a groove's triangle lies in it, below 0.8 of the depth
+        double crossed = depth * depth * (1 - 0.2 * 0.2);
+        double want = grooves * depth * depth * width +
+                      channels * line * (0.8 * depth * length - grooves * crossed);
+        CLOSE(gone, want, 2e-3);
     }
 }
 
@@ -96,7 +103,7 @@ static void refused(void)
         hw_pad_def d = {
             .margin = 1 * mm, .texture = HW_PAD_GROOVES, .pitch = 2 * mm, .depth = 0.5 * mm};
         hw_pad_place at = palm;
-        if (i == 0) d.pitch = 1 * mm;
+        if (i == 0) d.pitch = 1.4 * mm;
         if (i == 1) d.depth = 0;
         if (i == 2) d.recess = -1;
         if (i == 3) d.texture = HW_PAD_TEXTURES;
@@ -108,7 +115,9 @@ static void refused(void)
     }
     hw_pad_def fine = {.texture = HW_PAD_GROOVES, .pitch = 1e-6, .depth = 1e-7};
     hw_pad pad;
-    CHECK(hw_pad_blocks(keep, &fine, &palm, &pad) == HW_LIMIT);
+    hw_pad_place thin = palm;
+    thin.line = 1e-7;
+    CHECK(hw_pad_blocks(keep, &fine, &thin, &pad) == HW_LIMIT);
     hw_arena_free(keep);
 }
 
@@ -117,7 +126,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(recess);
     RUN(grooves);
-    RUN(diamonds);
+    RUN(squares);
     RUN(refused);
     return TEST_END();
 }
