@@ -188,6 +188,16 @@ static const hw_finding_kind kinds[] = {
      "bending at the root and in the cheek's plane; pull beside the socket across the layers "
      "(core/pivot)",
      "half as much again to the strength: common practice", NULL},
+    // ---- proportions
+    // ------------------------------------------------------------------------------------------------------
+    {"proportion", "segments beside a person's, RMS in standard deviations", DIGIT, HW_INIT_NONE,
+     NULL, NONE, 1.0, 0.5,
+     "a hand of the same length: Buchholz et al. 1992, deviations Buryanov & Kotiuk 2010 "
+     "(core/anatomy)",
+     "own choice: two of three people lie within one", NULL},
+    {"reach_off", "longer from knuckle to tip than a person's", DIGIT, HW_INIT_LENGTH, "mm",
+     -10 * MM, 10 * MM, 5 * MM, "a hand of the same length (core/anatomy)",
+     "own choice: half a finger's pad", NULL},
     // ---- people near it, and building it
     // ---------------------------------------------------------------------------------------------
     {"crease_force", "largest force in a crease a finger fits in", DIGIT, HW_INIT_FORCE, "N", NONE,

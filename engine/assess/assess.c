@@ -191,6 +191,7 @@ static const char *note_of(hw_arena *a, const hw_hand *hand, const hw_digit_asse
     const char *note = hw_assess_pivot_note(a, hand, g, f);
     if (!note) note = hw_assess_layers_note(a, hand, g, f);
     if (!note) note = hw_assess_drive_note(a, hand, g, f);
+    if (!note) note = hw_assess_shape_note(a, hand, f);
     return note ? note : hw_assess_gentle_note(a, hand, g, f);
 }
 

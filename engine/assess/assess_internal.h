@@ -43,6 +43,8 @@ extern const hw_assess_row hw_assess_pivot_row[];
 extern const size_t hw_assess_pivot_rows;
 extern const hw_assess_row hw_assess_gentle_row[];
 extern const size_t hw_assess_gentle_rows;
+extern const hw_assess_row hw_assess_shape_row[];
+extern const size_t hw_assess_shape_rows;
 
 // Whether a finding is shown for this digit at all (a direct digit has no bars to
 // buckle).
@@ -77,6 +79,9 @@ const char *hw_assess_pivot_note(hw_arena *a, const hw_hand *hand, const hw_digi
 hw_code hw_assess_gentle(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
 const char *hw_assess_gentle_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
                                   const hw_finding *f);
+
+// What to say beside a digit's proportions, or NULL.
+const char *hw_assess_shape_note(hw_arena *a, const hw_hand *hand, const hw_finding *f);
 
 // What to say beside a finding of the whole hand, or NULL.
 const char *hw_assess_hand_note(hw_arena *a, const hw_hand *hand, const hw_finding *f);

@@ -1,8 +1,9 @@
 // The entry table. Anatomy: fractions of hand length from Buchholz, Armstrong & Goldstein 1992,
-// Ergonomics 35(3):261-273 (proximal phalanges of the fingers from memory, the others read); hand
+// Ergonomics 35(3):261-273 (core/anatomy/shares.h); hand
 // sizes from Gordon et al. 2014, NATICK/TR-15/007 (computed from the survey's public rows).
 #include "design/design_internal.h"
 
+#include "anatomy/shares.h"
 #include "base/vec.h"
 
 #include <math.h>
@@ -59,6 +60,11 @@
     " - digits.*.mechanism.bar_b.count * digits.*.mechanism.bar_b.depth"                           \
     " - (3 + digits.*.mechanism.bar_a.count + digits.*.mechanism.bar_b.count)"                     \
     " * digits.*.layers.gap"
+
+// A segment's share of hand length as the text of an expression: the number is the anatomy's own.
+#define TEXT_OF(number)    #number
+#define WRITTEN(number)    TEXT_OF(number)
+#define OF_LENGTH(segment) WRITTEN(HW_SHARE_##segment) " * hand.length"
 
 // A row of the drive: the hand's own, and the digit's that repeats it.
 #define BOTH(id, key, by_default, from, says, row, ...)                                            \
@@ -207,24 +213,24 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
 
     [HW_E_PRESENT] = {CHOICE("digits.*.present", "no|yes"), .fallback = "yes", .origin = PRACTICE,
                       .sentence = "Whether the hand has this digit"},
-    [HW_E_PHALANX_PROXIMAL] = {LENGTH("digits.*.phalanges.proximal", 1, 1000, 0),
-                               .thumb_path = "digits.*.phalanges.metacarpal",
-                               .digit_fallback = {"0.251 * hand.length", "0.245 * hand.length",
-                                                  "0.266 * hand.length", "0.244 * hand.length",
-                                                  "0.204 * hand.length"},
-                               .origin = ANATOMY,
-                               .sentence = "First phalanx (thumb: metacarpal), joint to joint"},
+    [HW_E_PHALANX_PROXIMAL] =
+        {LENGTH("digits.*.phalanges.proximal", 1, 1000, 0),
+         .thumb_path = "digits.*.phalanges.metacarpal",
+         .digit_fallback = {OF_LENGTH(THUMB_METACARPAL), OF_LENGTH(INDEX_PROXIMAL),
+                            OF_LENGTH(MIDDLE_PROXIMAL), OF_LENGTH(RING_PROXIMAL),
+                            OF_LENGTH(LITTLE_PROXIMAL)},
+         .origin = ANATOMY, .sentence = "First phalanx (thumb: metacarpal), joint to joint"},
     [HW_E_PHALANX_MIDDLE] = {LENGTH("digits.*.phalanges.middle", 1, 1000, 0),
                              .thumb_path = "digits.*.phalanges.proximal",
-                             .digit_fallback = {"0.196 * hand.length", "0.143 * hand.length",
-                                                "0.170 * hand.length", "0.165 * hand.length",
-                                                "0.117 * hand.length"},
+                             .digit_fallback = {OF_LENGTH(THUMB_PROXIMAL), OF_LENGTH(INDEX_MIDDLE),
+                                                OF_LENGTH(MIDDLE_MIDDLE), OF_LENGTH(RING_MIDDLE),
+                                                OF_LENGTH(LITTLE_MIDDLE)},
                              .origin = ANATOMY,
                              .sentence = "Second phalanx (thumb: proximal), joint to joint"},
     [HW_E_PHALANX_DISTAL] = {LENGTH("digits.*.phalanges.distal", 1, 1000, 0),
-                             .digit_fallback = {"0.158 * hand.length", "0.097 * hand.length",
-                                                "0.108 * hand.length", "0.107 * hand.length",
-                                                "0.093 * hand.length"},
+                             .digit_fallback = {OF_LENGTH(THUMB_DISTAL), OF_LENGTH(INDEX_DISTAL),
+                                                OF_LENGTH(MIDDLE_DISTAL), OF_LENGTH(RING_DISTAL),
+                                                OF_LENGTH(LITTLE_DISTAL)},
                              .origin = ANATOMY,
                              .sentence = "Last phalanx, joint to the distal end"},
     [HW_E_WIDTH] = {LENGTH("digits.*.width", 1, 600, 0.5),

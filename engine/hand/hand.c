@@ -208,6 +208,9 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         .cone_half_angle = get(&all, HW_E_PIVOT_HALF_ANGLE),
         .cone_engagement = get(&all, HW_E_PIVOT_ENGAGEMENT),
     };
+    // lengths that were read are sound; others would leave NaN, and the findings unknown
+    if (hw_hand_shape_of(out->length, out->breadth, &out->person) != HW_OK)
+        out->person.length = NAN;
     get3(&all, (const hw_entry_id[]){HW_E_CLOSING_MCP, HW_E_CLOSING_PIP, HW_E_CLOSING_DIP},
          out->law);
     for (int i = 0; i < HW_DIGITS; i++) {

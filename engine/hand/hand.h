@@ -2,6 +2,7 @@
 #ifndef HW_HAND_H
 #define HW_HAND_H
 
+#include "anatomy/anatomy.h"
 #include "design/design.h"
 #include "digit/digit.h"
 #include "drive/drive.h"
@@ -47,6 +48,7 @@ typedef struct hw_supply {
 
 typedef struct hw_hand {
     double length, breadth; // [m]
+    hw_hand_shape person;   // a person's hand of that length and breadth
     bool left;
     bool classroom;
     bool present[HW_DIGITS];
