@@ -1,5 +1,6 @@
-// Channels of a cord digit: the closing cord along the palmar side at its arms, an elastic return
-// along the back, and a pocket in the back of the distal phalanx where both are knotted.
+// Channels of a cord digit: the closing cord runs along the palmar side, at each joint at its arm,
+// to a pocket in the back of the distal phalanx where it is knotted. An elastic return begins in
+// the same pocket and lies on the back, outside.
 //
 // A channel is an octagon across its path, made of strips across y, each as high as the octagon is
 // at its inner edge: a rod of the channel's radius goes in. It lies in the middle layer.
@@ -11,7 +12,7 @@ enum { STRIPS = 6, PATH_POINTS = 4 };
 
 double hw_channel_radius(const hw_draft *f)
 {
-    return fmax(f->def->cord / 2 + f->def->gap, 2 * f->l->line);
+    return fmax(f->def->cord / 2 + f->def->gap / 2, 1.5 * f->l->line);
 }
 
 static double half_at(const hw_digit *d, int body, double x) // [m]
@@ -21,13 +22,6 @@ static double half_at(const hw_digit *d, int body, double x) // [m]
     hw_phalanx_discs(d, body - 1, end);
     double share = end[1].at.x > 0 ? fmin(1, fmax(0, x / end[1].at.x)) : 0;
     return end[0].radius + share * (end[1].radius - end[0].radius);
-}
-
-// Height of a channel at a joint, in the earlier and the later body's frame. [m]
-static double height_at(const hw_draft *f, int joint, bool back)
-{
-    if (!back) return -f->d->cord.arm[joint];
-    return f->d->thickness[joint] / 2 - hw_channel_radius(f) - 3 * f->l->line;
 }
 
 // Where the distal phalanx has its pocket: along it, and how deep under the back. [m]
@@ -41,27 +35,27 @@ static void pocket_of(const hw_draft *f, double x[2], double *deep)
     *deep = 3 * r + 3 * f->l->line;
 }
 
-size_t hw_channel_path(const hw_draft *f, int body, bool back, hw_vec2 out[PATH_POINTS])
+size_t hw_channel_path(const hw_draft *f, int body, hw_vec2 out[PATH_POINTS])
 {
     double beyond = 2 * f->l->line;
     size_t n = 0;
     if (body > 0) {
-        double z = height_at(f, body - 1, back), reach = f->l->fork[body - 1].tang_radius;
+        double z = -f->d->cord.arm[body - 1], reach = f->l->fork[body - 1].tang_radius;
         out[n++] = (hw_vec2){-reach, z};
         out[n++] = (hw_vec2){f->l->fork[body - 1].depth[0] + beyond, z};
     } else {
         double end = -f->l->fork[0].setback - f->d->thickness[0];
-        out[n++] = (hw_vec2){end - beyond, height_at(f, 0, back)};
+        out[n++] = (hw_vec2){end - beyond, -f->d->cord.arm[0]};
     }
     if (body == HW_JOINTS) {
         double x[2], deep;
         pocket_of(f, x, &deep);
-        double middle = (x[0] + x[1]) / 2, z = half_at(f->d, body, middle) - deep / 2;
-        out[n++] = (hw_vec2){middle, back ? fmin(z, out[n - 2].z) : z};
+        double middle = (x[0] + x[1]) / 2;
+        out[n++] = (hw_vec2){middle, half_at(f->d, body, middle) - deep / 2};
         return n;
     }
     const hw_fork_place *k = &f->l->fork[body];
-    double joint = body == 0 ? 0 : f->d->phalanx[body - 1], z = height_at(f, body, back);
+    double joint = body == 0 ? 0 : f->d->phalanx[body - 1], z = -f->d->cord.arm[body];
     out[n++] = (hw_vec2){joint - k->setback, z};
     out[n++] = (hw_vec2){joint + fmax(k->depth[0], k->tang_radius) + beyond, z};
     return n;
@@ -90,10 +84,10 @@ static void cut_strip(const hw_draft *f, hw_pile *p, int body, hw_vec2 a, hw_vec
     hw_pile_put(p, HW_BLOCK_CUT, y[0], y[1], strip, strip);
 }
 
-static void cut_path(const hw_draft *f, hw_pile *p, int body, bool back)
+static void cut_path(const hw_draft *f, hw_pile *p, int body)
 {
     hw_vec2 at[PATH_POINTS];
-    size_t n = hw_channel_path(f, body, back, at);
+    size_t n = hw_channel_path(f, body, at);
     double r = hw_channel_radius(f), flat = r * tan(HW_PI / 8);
     for (int i = -STRIPS; i <= STRIPS; i++) {
         // the middle strip is as wide as the octagon's flat, the others share what is left
@@ -114,7 +108,7 @@ static void cut_path(const hw_draft *f, hw_pile *p, int body, bool back)
         low = (hw_vec2){fmin(low.x, q.x - r), fmin(low.z, q.z)};
         high = (hw_vec2){fmax(high.x, q.x + r), fmax(high.z, q.z + 1.1 * r)};
     }
-    hw_pile_allow(p, HW_ALLOW_CROWN, low, high, -r, r);
+    hw_pile_allow(p, HW_ALLOW_CUTOUT, low, high, -r, r);
 }
 
 // The pocket is open to the back.
@@ -146,7 +140,6 @@ void hw_channels_cut(const hw_draft *f, int body, hw_pile *p)
     const hw_layer *middle = &f->l->layer[f->l->n / 2];
     // chamfered slices at its faces stay whole
     if (4 * hw_channel_radius(f) + 2 * f->def->chamfer > middle->thickness) return;
-    cut_path(f, p, body, false);
-    cut_path(f, p, body, true);
+    cut_path(f, p, body);
     if (body == HW_JOINTS) cut_pocket(f, p);
 }

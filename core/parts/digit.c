@@ -55,27 +55,77 @@ static void name_part(const hw_draft *f, hw_part *part, size_t twins)
 
 // ---- layers -----------------------------------------------------------------------------------
 
-static bool same_strip(const hw_slab *a, const hw_slab *b)
+// A plate of the stack in the bed's plan; mirrored: across the digit's axis.
+static void take(hw_draft *f, const hw_slab *p, bool mirrored)
 {
-    return a->kind == HW_SLAB_WEB && b->kind == HW_SLAB_WEB && a->layer == b->layer &&
-           a->part == b->part && (a->round.at.z > 0) == (b->round.at.z > 0);
+    hw_disc disc[HW_SLAB_DISCS];
+    for (size_t j = 0; j < p->discs; j++) {
+        hw_vec2 at = {p->disc[j].at.x, mirrored ? -p->disc[j].at.z : p->disc[j].at.z};
+        disc[j] = (hw_disc){hw_bed_point(&f->bed, p->part, at), p->disc[j].radius};
+    }
+    f->slab[f->slabs++] = hw_slab_of(p->layer, p->part, p->kind, p->discs, disc);
 }
 
-// The stack's plates in the bed's plan. Feet of bars and the slots that they ask for are made anew
-// on the bed's side, so a strip with a slot is one again.
+// The stack's plates. Feet of bars and the slots that they ask for are made anew on the bed's side:
+// a strip with slots is the one on the back again.
 static void take_plates(hw_draft *f, const hw_stack *k)
 {
     for (size_t i = 0; i < k->n; i++) {
         const hw_slab *p = &k->plate[i];
-        if (p->kind == HW_SLAB_FOOT || (i > 0 && same_strip(p, p - 1))) continue;
-        hw_disc disc[HW_SLAB_DISCS];
-        for (size_t j = 0; j < p->discs; j++) {
-            bool slotted = j >= 2 && i + 1 < k->n && same_strip(p, p + 1);
-            const hw_disc *from = slotted ? &p[1].disc[j] : &p->disc[j];
-            disc[j] = (hw_disc){hw_bed_point(&f->bed, p->part, from->at), from->radius};
-        }
-        f->slab[f->slabs++] = hw_slab_of(p->layer, p->part, p->kind, p->discs, disc);
+        bool strip = p->kind == HW_SLAB_WEB, back = p->round.at.z > 0;
+        if (p->kind == HW_SLAB_FOOT || (strip && !back)) continue;
+        take(f, p, false);
+        if (strip) take(f, p, true);
     }
+}
+
+// How far a part's bodies and strips reach along x in a layer, toward or away from the bed.
+static void reach_of(const hw_draft *f, int part, int layer, double x[2]) // [m]
+{
+    x[0] = INFINITY;
+    x[1] = -INFINITY;
+    for (size_t i = 0; i < f->slabs; i++) {
+        const hw_slab *s = &f->slab[i];
+        bool whole = s->kind == HW_SLAB_BODY || s->kind == HW_SLAB_WEB || s->kind == HW_SLAB_CHEEK;
+        for (size_t j = 0; whole && s->part == part && s->layer == layer && j < s->discs; j++) {
+            x[0] = fmin(x[0], s->disc[j].at.x - s->disc[j].radius);
+            x[1] = fmax(x[1], s->disc[j].at.x + s->disc[j].radius);
+        }
+    }
+}
+
+// A strip past a bar is a bridge between the layers on both its sides: what lies beyond either
+// would hang from the other alone, and is left out.
+static void trim_strips(hw_draft *f)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < f->slabs; i++) {
+        hw_slab s = f->slab[i];
+        if (s.kind == HW_SLAB_WEB && s.round.at.z > f->bed.knuckle.z) {
+            double x[2] = {-INFINITY, INFINITY}, line = f->l->line;
+            double lean = fabs(f->bed.s) * f->d->thickness[0]; // of their ends
+            for (int side = -1; side <= 1; side += 2) {
+                double beside[2];
+                reach_of(f, s.part, s.layer + side, beside);
+                x[0] = fmax(x[0], beside[0] + line + lean);
+                x[1] = fmin(x[1], beside[1] - line - lean);
+            }
+            hw_disc disc[4];
+            for (int e = 0; e < 2; e++) { // the pairs of corners at either end
+                hw_vec2 along = hw_sub(s.disc[2 + e].at, s.disc[e].at);
+                for (int k = 0; k < 2; k++) {
+                    hw_disc c = s.disc[2 * k + e];
+                    double at = fmin(x[1] - c.radius, fmax(x[0] + c.radius, c.at.x));
+                    c.at = hw_add(c.at, hw_scale(along, (at - c.at.x) / along.x));
+                    disc[2 * k + e] = c;
+                }
+            }
+            if (x[1] - x[0] < 4 * line || disc[2].at.x - disc[0].at.x < 2 * line) continue;
+            s = hw_slab_of(s.layer, s.part, s.kind, 4, disc);
+        }
+        f->slab[kept++] = s;
+    }
+    f->slabs = kept;
 }
 
 static double face_of(const hw_layers *l, int layer, int side) // its y on that side [m]
@@ -153,6 +203,7 @@ static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int 
     // a cone is cut where it is one line across
     double point = land + (base - f->l->line / 2) / tan(c->half_angle);
     pin.engagement = fmax(fmin(pin.engagement, point), 0.1 * pin.engagement);
+    if (part < HW_JOINTS && f->l->layer[in].use == HW_LAYER_CHEEK) pin.floor = f->floor[part][side];
     pin.mouth = fabs(face_of(f->l, in, 1 - side) - pin.face);
     return pin;
 }
@@ -271,6 +322,7 @@ static hw_code make(hw_draft *f, const hw_stack *k, hw_part_set *out)
     hw_part *part = HW_NEW(f->keep, hw_part, parts + hw_fittings_parts(&held));
     if (!f->slab || !part) return HW_NO_MEMORY;
     take_plates(f, k);
+    trim_strips(f);
     code = hw_stand_all(f);
     if (code != HW_OK) return code;
     size_t n = 0;

@@ -99,9 +99,30 @@ static hw_code swept(const hw_draft *f, const hw_sweep *w, size_t pose, hw_polyg
     return code;
 }
 
+// What is left out below a tang that nothing carries: from its body's wall to beyond its disc.
+// False: no such tang in this layer.
+static bool below_tang(const hw_draft *f, int part, int layer, hw_polygon *out)
+{
+    int side = layer > (int)f->l->n / 2;
+    double floor = part < HW_JOINTS ? f->floor[part][side] : 0;
+    if (!(floor > 0) || f->l->layer[layer].use != HW_LAYER_TANG) return false;
+    const hw_fork_place *k = &f->l->fork[part];
+    double joint = part == 0 ? 0 : f->d->phalanx[part - 1];
+    hw_vec2 wall = hw_bed_point(&f->bed, part, (hw_vec2){joint - k->setback, 0});
+    hw_vec2 *at = HW_NEW(f->work, hw_vec2, 4);
+    if (!at) return false; // the arena says so
+    double far = wall.x + k->setback + 2 * k->tang_radius;
+    at[0] = (hw_vec2){wall.x, -floor};
+    at[1] = (hw_vec2){far, -floor};
+    at[2] = (hw_vec2){far, floor};
+    at[3] = (hw_vec2){wall.x, floor};
+    *out = (hw_polygon){at, 4};
+    return true;
+}
+
 static hw_code join(const hw_draft *f, int part, int layer, hw_section *out)
 {
-    hw_block *block = HW_NEW(f->work, hw_block, f->slabs + f->sweeps * f->poses + 2);
+    hw_block *block = HW_NEW(f->work, hw_block, f->slabs + f->sweeps * f->poses + 3);
     if (!block) return HW_NO_MEMORY;
     size_t n = 0;
     for (size_t i = 0; i < f->slabs; i++) {
@@ -121,6 +142,7 @@ static hw_code join(const hw_draft *f, int part, int layer, hw_section *out)
             block[n++] = plate(f, HW_BLOCK_CUT, at);
         }
     hw_polygon under;
+    if (below_tang(f, part, layer, &under)) block[n++] = plate(f, HW_BLOCK_CUT, under);
     if (!below(f, block, n, &under)) return HW_NO_MEMORY;
     block[n++] = plate(f, HW_BLOCK_CUT, under);
     return section(f, block, n, out);

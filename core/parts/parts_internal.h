@@ -28,8 +28,10 @@ typedef struct hw_draft {
     size_t poses;                                       // that close
     hw_sweep sweep[HW_DRAFT_SWEEPS];
     size_t sweeps;
-    bool kept[HW_JOINTS]; // what is to keep a joint together is made
-    hw_vec2 low, high;    // box round the part at hand, in the plan [m]
+    double floor[HW_JOINTS][2]; // of a tang that nothing can carry, by side: it ends there, so that
+                                // it grows out of its body; else 0 [m]
+    bool kept[HW_JOINTS];       // what is to keep a joint together is made
+    hw_vec2 low, high;          // box round the part at hand, in the plan [m]
 } hw_draft;
 
 // A part's blocks as they come, in painter's order. Failure is sticky in the code.
@@ -52,9 +54,6 @@ void hw_pile_allow(hw_pile *p, hw_allowance_kind kind, hw_vec2 low, hw_vec2 high
 // The bed under a digit in its printed pose. HW_NO_ASSEMBLY.
 HW_MUST_USE hw_code hw_bed_of(const hw_parts_def *def, const hw_digit *d, hw_bed *out);
 
-// A point of a body's own frame in the bed's plan, in the printed pose.
-hw_vec2 hw_bed_point(const hw_bed *bed, int body, hw_vec2 at);
-
 // One pivot: a pin on a face and the bore that it turns in.
 typedef struct hw_parts_pin {
     hw_vec2 at;                    // axis, in the bed's plan [m]
@@ -66,6 +65,7 @@ typedef struct hw_parts_pin {
     double engagement, half_angle; // [m] [rad]
     double gap;                    // square to all surfaces [m]
     double deviation;              // of chords [m]
+    double floor;                  // nothing of the pin is below this height above the bed [m]
 } hw_parts_pin;
 
 void hw_parts_pin_add(hw_pile *p, const hw_parts_pin *pin);
@@ -73,11 +73,10 @@ void hw_parts_pin_add(hw_pile *p, const hw_parts_pin *pin);
 void hw_parts_pin_cut(hw_pile *p, const hw_parts_pin *pin, double thickness,
                       double line); // [m] [m]
 
-// Channels of cord digits: radius of what goes through, the path in a body of the closing cord or
-// of the return along the back (at most 4 points, its own frame), and cutting them. A middle layer
-// that is too thin for them has none.
+// Channels of cord digits: radius of what goes through, the cord's path in a body (at most 4
+// points, its own frame), and cutting them. A middle layer that is too thin for them has none.
 double hw_channel_radius(const hw_draft *f); // [m]
-size_t hw_channel_path(const hw_draft *f, int body, bool back, hw_vec2 out[4]);
+size_t hw_channel_path(const hw_draft *f, int body, hw_vec2 out[4]);
 void hw_channels_cut(const hw_draft *f, int body, hw_pile *p);
 
 // Finds the places over the stroke; gives all plates what they need to stand on the bed, and bars

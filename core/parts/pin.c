@@ -1,8 +1,8 @@
 // Pivots as shape: a cone, or a cylinder and a cone, on a face, and the bore that it turns in.
 //
 // The axis lies along the bed. A cone of 45 degrees hangs by 45 degrees at its underside; the
-// cylinder of a land would hang flat, so everything below the 45 degree plane through the lowest
-// line of the pin's foot is left out of it: its lower side is a ramp.
+// cylinder of a land would hang flat there, so within 45 degrees of straight down a pin with a land
+// is a cone of 45 degrees from its foot on.
 #include "parts/parts_internal.h"
 
 #include <math.h>
@@ -13,25 +13,36 @@ static double radius_at(const hw_parts_pin *pin, double height) // [m]
     return pin->base - fmax(0, height - pin->land) * tan(pin->half_angle);
 }
 
-// n points round the axis from straight down, those below `level` (from the axis, negative) moved
-// to the ends of the chord there.
-static hw_polygon ring(hw_pile *p, const hw_parts_pin *pin, size_t n, double radius,
-                       double level) // [m]
+// Round the axis: points near straight down at radius `low`, all others at `radius`. The step from
+// one to the other leans outward by as much as one degree of the ring, so that it is a wall too.
+static hw_polygon ring(hw_pile *p, const hw_parts_pin *pin, size_t n, double radius, double low)
 {
+    const double lower = 43 * HW_PI / 180, upper = 44 * HW_PI / 180; // from straight down [rad]
     hw_vec2 *at = HW_NEW(p->keep, hw_vec2, n);
     if (!at) {
         p->code = HW_NO_MEMORY;
         return (hw_polygon){0};
     }
-    double half = level > -radius ? sqrt(radius * radius - level * level) : 0;
+    size_t below = n / 4;
     for (size_t i = 0; i < n; i++) {
-        double turn = 2 * HW_PI * (double)i / (double)n - HW_PI / 2;
-        hw_vec2 q = {radius * cos(turn), radius * sin(turn)};
-        if (i == 0) q.x = 0;
-        if (q.z < level) q = (hw_vec2){i == 0 ? 0 : copysign(half, q.x), level};
-        at[i] = hw_add(pin->at, q);
+        bool under = i < below;
+        double share =
+            under ? (double)i / (double)(below - 1) : (double)(i - below) / (double)(n - below - 1);
+        double turn = under ? lower * (2 * share - 1) : upper + (2 * HW_PI - 2 * upper) * share;
+        double r = under ? low : radius;
+        at[i] = hw_add(pin->at, (hw_vec2){r * sin(turn), -r * cos(turn)});
+        at[i].z = fmax(at[i].z, pin->floor);
     }
     return (hw_polygon){at, n};
+}
+
+static hw_polygon circle(hw_pile *p, const hw_parts_pin *pin, size_t n, double radius) // [m]
+{
+    hw_polygon out;
+    hw_code code = hw_polygon_circle(p->keep, (hw_circle){pin->at, radius}, n, &out);
+    if (code != HW_OK) p->code = code;
+    for (size_t i = 0; i < out.n; i++) out.at[i].z = fmax(out.at[i].z, pin->floor);
+    return out;
 }
 
 static void put_along(hw_pile *p, hw_block_op op, const hw_parts_pin *pin, double from,
@@ -48,34 +59,25 @@ static void put_along(hw_pile *p, hw_block_op op, const hw_parts_pin *pin, doubl
 void hw_parts_pin_add(hw_pile *p, const hw_parts_pin *pin)
 {
     size_t n = hw_circle_points(pin->base, pin->deviation);
+    double tip = radius_at(pin, pin->engagement);
     if (!(pin->land > 0)) {
-        double tip = radius_at(pin, pin->engagement);
-        put_along(p, HW_BLOCK_ADD, pin, 0, pin->engagement, ring(p, pin, n, pin->base, -INFINITY),
-                  ring(p, pin, n, tip, -INFINITY));
+        put_along(p, HW_BLOCK_ADD, pin, 0, pin->engagement, circle(p, pin, n, pin->base),
+                  circle(p, pin, n, tip));
         return;
     }
-    // steps so fine that the ends of the chord pass about one point of the ring in each
-    size_t steps = n / 4;
-    double from = 0;
-    hw_polygon low = ring(p, pin, n, pin->base, -pin->base);
-    for (size_t part = 0; part < 2; part++) {
-        double end = part == 0 ? pin->land : pin->engagement;
-        double start = from;
-        for (size_t k = 1; k <= steps && p->code == HW_OK; k++) {
-            double share = (double)k / (double)steps;
-            double to = start + (end - start) * (part == 0 ? share * share : share);
-            if (k == steps) to = end;
-            hw_polygon high = ring(p, pin, n, radius_at(pin, to), to - pin->base);
-            put_along(p, HW_BLOCK_ADD, pin, from, to, low, high);
-            low = high;
-            from = to;
-        }
-    }
+    double least = tip / 4; // a long pin's lower side ends there
+    double low[2] = {fmax(least, pin->base - pin->land), fmax(least, pin->base - pin->engagement)};
+    hw_polygon knee = ring(p, pin, n, pin->base, low[0]);
+    put_along(p, HW_BLOCK_ADD, pin, 0, pin->land, ring(p, pin, n, pin->base, pin->base), knee);
+    put_along(p, HW_BLOCK_ADD, pin, pin->land, pin->engagement, knee,
+              ring(p, pin, n, tip, fmin(tip, low[1])));
 }
 
 void hw_parts_pin_cut(hw_pile *p, const hw_parts_pin *pin, double thickness, double line)
 {
     size_t n = hw_circle_points(pin->base + pin->gap, pin->deviation);
+    hw_parts_pin whole = *pin; // the bore is round all the way
+    whole.floor = 0;
     double round = 1 / cos(HW_PI / (double)n); // chords outside the true wall
     double slope = tan(pin->half_angle), end = pin->engagement + pin->gap;
     // the flank, moved out by the gap square to it
@@ -85,7 +87,7 @@ void hw_parts_pin_cut(hw_pile *p, const hw_parts_pin *pin, double thickness, dou
     if (end - pin->mouth > thickness - line / 2) end = pin->mouth + thickness;
     if (pin->land > 0 && knee > from) {
         double to = fmin(knee, end);
-        hw_polygon bore = ring(p, pin, n, wide * round, -INFINITY);
+        hw_polygon bore = circle(p, &whole, n, wide * round);
         put_along(p, HW_BLOCK_CUT, pin, from, to, bore, bore);
         from = to;
     }
@@ -96,8 +98,8 @@ void hw_parts_pin_cut(hw_pile *p, const hw_parts_pin *pin, double thickness, dou
             end = from + (r0 - r0 * 0.05) / slope;
             r1 = r0 * 0.05;
         }
-        put_along(p, HW_BLOCK_CUT, pin, from, end, ring(p, pin, n, r0 * round, -INFINITY),
-                  ring(p, pin, n, r1 * round, -INFINITY));
+        put_along(p, HW_BLOCK_CUT, pin, from, end, circle(p, &whole, n, r0 * round),
+                  circle(p, &whole, n, r1 * round));
     }
     double a = pin->face + pin->outward * pin->mouth, b = pin->face + pin->outward * end;
     hw_pile_allow(p, HW_ALLOW_CROWN, (hw_vec2){pin->at.x - wide, pin->at.z},

@@ -7,6 +7,7 @@
 
 #include <math.h>
 
+static const double ARCH_LINES = 1; // between the ends of a bar's feet on its axis [1]
 static const double ROOT2 = 1.41421356237309504880;
 
 static hw_code find_places(hw_draft *f)
@@ -121,6 +122,26 @@ static bool put_tang(hw_draft *f, size_t i)
     return put(f, p->layer, p->part, p->kind, 4, disc, -1);
 }
 
+// Nothing can carry this tang: it is left out below the height at which its arm leaves the body, so
+// that it grows out of the body as a cantilever and is no island.
+static void shave(hw_draft *f, size_t i)
+{
+    const hw_slab *p = &f->slab[i];
+    const hw_fork_place *k = &f->l->fork[p->part];
+    double joint = p->part == 0 ? 0 : f->d->phalanx[p->part - 1], floor = INFINITY;
+    double wall = hw_bed_point(&f->bed, p->part, (hw_vec2){joint - k->setback, 0}).x;
+    for (size_t j = 0; j < f->slabs; j++) {
+        const hw_slab *arm = &f->slab[j];
+        if (arm->part != p->part || arm->layer != p->layer || arm->kind != HW_SLAB_ARM) continue;
+        hw_disc low[2];
+        lowest(arm, low); // of the arm's ends, one at the joint, one behind the wall
+        const hw_disc *a = &low[low[0].at.x > low[1].at.x], *b = &low[low[0].at.x <= low[1].at.x];
+        double share = (wall - a->at.x) / (b->at.x - a->at.x);
+        floor = a->at.z - a->radius + share * (b->at.z - b->radius - a->at.z + a->radius);
+    }
+    if (floor < p->disc[0].at.z) f->floor[p->part][p->layer > (int)f->l->n / 2] = floor;
+}
+
 // A horn's shelf with a gusset into the wall that it comes out of; a smaller one where the tang
 // below leaves no more room.
 static bool put_shelf(hw_draft *f, size_t i)
@@ -155,6 +176,8 @@ static void put_bodies(hw_draft *f, size_t given)
             if (on_bed_side(f, p)) put_skirt(f, i);
             break;
         case HW_SLAB_TANG:
+            if (!put_tang(f, i)) shave(f, i);
+            break;
         case HW_SLAB_LUG:
             put_tang(f, i);
             break;
@@ -216,8 +239,14 @@ static void put_feet(hw_draft *f, int layer, int b)
         hw_disc one[4] = {end[0], end[1], on_bed(left), on_bed(right)};
         if (put_foot(f, layer, b, one)) return;
     }
-    hw_vec2 a = meet(end[0].at, end[1].at, left + length, 1);
-    hw_vec2 e = meet(end[0].at, end[1].at, right - length, -1);
+    // so long that what hangs between them is no longer than an arch prints cleanly
+    hw_vec2 a, e;
+    do {
+        a = meet(end[0].at, end[1].at, left + length, 1);
+        e = meet(end[0].at, end[1].at, right - length, -1);
+        length += f->l->line / 2;
+    } while (e.x - a.x > ARCH_LINES * f->l->line && 2 * length < right - left);
+    length -= f->l->line / 2;
     hw_disc first[4] = {end[0], on_bed(left), on_bed(left + length), {a, 0}};
     hw_disc last[4] = {end[1], on_bed(right - length), on_bed(right), {e, 0}};
     put_foot(f, layer, b, first);

@@ -158,17 +158,17 @@ static const hw_part *part_of(const group *g, int body, size_t *at)
     return NULL;
 }
 
-// How far a height and a radius are off a cone's flank, square to it; NAN where they are not in its
-// range. The flank is a cylinder up to the land and falls with the half-angle beyond. [m]
-static double off_flank(const group *g, double height, double r, double out, double gap) // [m]
+// How far a height and a radius are off a pin's flank moved out by a gap, square to it: a cylinder
+// up to the land, a cone beyond; near straight down a pin is a cone of 45 degrees from its foot.
+// [m]
+static double off_flank(const group *g, double height, double r, double gap, bool lower) // [m]
 {
     const hw_cone_shape *c = &g->layers.cone;
+    if (lower) return (r - g->layers.fork[1].base + height) / sqrt(2);
     double cone =
         (r - g->layers.fork[1].base + (height - g->layers.fork[1].land) * tan(c->half_angle)) *
         cos(c->half_angle);
-    double land = r - g->layers.fork[1].base;
-    (void)out;
-    return fmax(cone, land) - gap;
+    return fmax(cone, r - g->layers.fork[1].base) - gap;
 }
 
 // The middle phalanx's own joint: pins on the proximal's tangs, bores in the middle's cheeks. Every
@@ -198,13 +198,15 @@ static void cones_are_true(void)
             double face = k->tang_y[side] + (side ? 0.5 : -0.5) * k->tang_thickness[side];
             double height = (side ? 1 : -1) * (y - face), gap = g.def.gap;
             double mouth = owner == 1 ? 0 : g.layers.gap;
-            bool flat = fabs(n.y) > 0.999, ramp = owner == 1 && n.z < -0.7 && fabs(n.y) > 0.6;
+            double down = acos((at.z - q.z) / r),
+                   sideways = (n.x * (q.z - at.z) - n.z * (q.x - at.x)) / r;
+            // the step between the lower side and the rest is a wall of its own
+            bool flat = fabs(n.y) > 0.999, step = owner == 1 && fabs(sideways) > 0.5;
+            bool lower = owner == 1 && down < 43.5 * HW_PI / 180;
             bool near = height > mouth + 1e-9 && height < g.layers.cone.engagement + 0.9 * gap &&
                         r < k->base + 2 * gap;
-            if (!near || flat || ramp || area < 1e-12) continue;
-            double off = off_flank(&g, height, r, 0, owner == 1 ? 0 : gap);
-            // the pin's ramp is steeper than its own cone is wide: what is left of it lies inside
-            if (owner == 1 && q.z - at.z < height - k->base + 0.1e-3) continue;
+            if (!near || flat || step || area < 1e-12) continue;
+            double off = off_flank(&g, height, r, owner == 1 ? 0 : gap, lower);
             seen[owner - 1]++;
             if (!CHECK(fabs(off) <= 0.02e-3))
                 printf("    %s: %.4f mm at height %.3f, radius %.3f\n", owner == 1 ? "pin" : "bore",
@@ -347,6 +349,109 @@ static void ties_where_there_is_room(void)
     group_free(&g);
 }
 
+// ---- scale, entries
+// -------------------------------------------------------------------------------
+
+// Twice as large, the same meshes twice as large, to the bit: no length is built in.
+static void scales(void)
+{
+    group g;
+    if (!make(&g, "heron", 1, "index: {present: yes}")) return;
+    group two = group_new();
+    two.digit = g.digit;
+    two.def = g.def;
+    hw_digit *d = &two.digit;
+    double *length[] = {&d->phalanx[0],
+                        &d->phalanx[1],
+                        &d->phalanx[2],
+                        &d->thickness[0],
+                        &d->thickness[1],
+                        &d->thickness[2],
+                        &d->width,
+                        &d->tip_thickness,
+                        &d->bar[0].root.x,
+                        &d->bar[0].root.z,
+                        &d->bar[0].horn,
+                        &d->bar[0].width,
+                        &d->bar[0].depth,
+                        &d->bar[1].root.x,
+                        &d->bar[1].root.z,
+                        &d->bar[1].horn,
+                        &d->bar[1].width,
+                        &d->bar[1].depth,
+                        &d->bar[0].depth_one,
+                        &d->bar[1].depth_one,
+                        &d->pivot_radius,
+                        &two.def.gap,
+                        &two.def.chamfer,
+                        &two.def.deviation,
+                        &two.def.land,
+                        &two.def.cord,
+                        &two.def.keeper_reach,
+                        &two.def.keeper_thickness,
+                        &two.def.keeper_width};
+    for (size_t i = 0; i < sizeof length / sizeof *length; i++) *length[i] *= 2;
+    // the layers' definition is the document's; its numbers come back out of the layers
+    const hw_layers *l = &g.layers;
+    hw_layers_def f = hw_layers_def_default();
+    f.order = HW_ORDER_BESIDE;
+    for (int side = 0; side < 2; side++) {
+        f.count[side] = l->bar[side].twins;
+        f.cheek[side] = 2 * l->fork[0].cheek_thickness[side];
+        f.tang[side] = 2 * l->fork[0].tang_thickness[side];
+        f.foot_at[side] = 2 * l->bar[side].foot[0];
+        f.foot_length[side] = 2 * (l->bar[side].foot[1] - l->bar[side].foot[0]);
+    }
+    f.gap = 2 * l->gap;
+    f.line = 2 * l->line;
+    f.web = 2 * l->web;
+    for (int j = 0; j < HW_JOINTS; j++) f.disc[j] = 2 * l->fork[j].tang_radius;
+    f.half_angle = l->cone.half_angle;
+    f.engagement = 2 * l->cone.engagement;
+    f.tip = 2 * l->cone.tip;
+    CHECK(hw_layers_of(&f, &two.digit, &two.layers) == HW_OK);
+    CHECK(hw_stack_of(&two.digit, &two.layers, &two.stack) == HW_OK);
+    CHECK(hw_parts_digit(two.keep, two.work, &two.def, &two.digit, &two.layers, &two.stack, NULL,
+                         &two.set) == HW_OK);
+    if (CHECK(two.set.parts == g.set.parts) && group_mesh(&two))
+        for (size_t i = 0; i < g.set.parts; i++) {
+            hw_mass a = hw_mesh_mass(&g.mesh[i], 1000), b = hw_mesh_mass(&two.mesh[i], 1000);
+            CLOSE(b.volume, 8 * a.volume, 1e-6); // layers' sums differ by rounding
+            CHECK(two.mesh[i].tris == g.mesh[i].tris);
+        }
+    group_free(&two);
+    group_free(&g);
+}
+
+static void entries_arrive(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_diag item[8];
+    hw_diags diags = {.item = item, .capacity = 8};
+    hw_read_def def = {.file = "hand.yaml"};
+    hw_design *d = NULL;
+    CHECK(hw_design_read(a,
+                         HW_TEXT("printer: {gap: 0.31 mm}\nparts: {chamfer: 0.7 mm}\n"
+                                 "digits:\n  ring:\n    print: {face: palmar, flexion: 3 deg}\n"
+                                 "    pivot: {kind: tie, land: 0.37 mm, reach: 4.1 mm, thickness: "
+                                 "1.3 mm, width: 7 mm}\n    drive: {cord: {diameter: 0.9 mm}}\n"),
+                         &def, &d, &diags) == HW_OK);
+    hw_parts_def f;
+    hw_hand_parts(d, HW_RING, &f);
+    CHECK(f.digit == HW_RING && f.face == HW_BED_PALMAR && f.kind == HW_PIVOT_TIE);
+    CLOSE(f.flexion, 3 * HW_PI / 180, 1e-12);
+    CLOSE(f.gap, 0.31e-3, 1e-12);
+    CLOSE(f.chamfer, 0.7e-3, 1e-12);
+    CLOSE(f.land, 0.37e-3, 1e-12);
+    CLOSE(f.keeper_reach, 4.1e-3, 1e-12);
+    CLOSE(f.keeper_thickness, 1.3e-3, 1e-12);
+    CLOSE(f.keeper_width, 7e-3, 1e-12);
+    CLOSE(f.cord, 0.9e-3, 1e-12);
+    hw_hand_parts(d, HW_INDEX, &f);
+    CHECK(f.face == HW_BED_DORSAL && f.kind == HW_PIVOT_LAND && f.flexion == 0);
+    hw_arena_free(a);
+}
+
 // ---- what is refused ----------------------------------------------------------------------------
 
 static hw_code tried(group *g, const hw_parts_def *def)
@@ -410,6 +515,8 @@ int main(int argc, char **argv)
     RUN(places_follow_the_digit);
     RUN(a_cord_goes_through);
     RUN(ties_where_there_is_room);
+    RUN(scales);
+    RUN(entries_arrive);
     RUN(bad_numbers);
     return TEST_END();
 }
