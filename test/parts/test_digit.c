@@ -164,9 +164,11 @@ static const hw_part *part_of(const group *g, int body, size_t *at)
 static double off_flank(const group *g, double height, double r, double gap, bool lower) // [m]
 {
     const hw_cone_shape *c = &g->layers.cone;
-    if (lower) return (r - c->base + height) / sqrt(2);
-    double cone = (r - c->base + (height - g->def.land) * tan(c->half_angle)) * cos(c->half_angle);
-    return fmax(cone, r - c->base) - gap;
+    if (lower) return (r - g->layers.fork[1].base + height) / sqrt(2);
+    double cone =
+        (r - g->layers.fork[1].base + (height - g->layers.fork[1].land) * tan(c->half_angle)) *
+        cos(c->half_angle);
+    return fmax(cone, r - g->layers.fork[1].base) - gap;
 }
 
 // The middle phalanx's own joint: pins on the proximal's tangs, bores in the middle's cheeks. Every
@@ -202,7 +204,7 @@ static void cones_are_true(void)
             bool flat = fabs(n.y) > 0.999, step = owner == 1 && fabs(sideways) > 0.5;
             bool lower = owner == 1 && down < 43.5 * HW_PI / 180;
             bool near = height > mouth + 1e-9 && height < g.layers.cone.engagement + 0.9 * gap &&
-                        r < g.layers.cone.base + 2 * gap;
+                        r < k->base + 2 * gap;
             if (!near || flat || step || area < 1e-12) continue;
             double off = off_flank(&g, height, r, owner == 1 ? 0 : gap, lower);
             seen[owner - 1]++;
@@ -479,7 +481,7 @@ static void bad_numbers(void)
     REFUSED(def.chamfer = -1e-3);
     REFUSED(def.deviation = 0);
     REFUSED(def.land = g.layers.cone.engagement);
-    REFUSED(def.kind = HW_PIVOT_KINDS);
+    REFUSED(def.kind[1] = HW_PIVOT_KINDS);
     REFUSED(def.keeper_thickness = 0);
     REFUSED(def.cord = -1);
     size_t n = g.layers.n;
