@@ -225,15 +225,15 @@ static void put_bar_pivots(const hw_draft *f, const hw_part *part, hw_pile *p, i
     hw_vec2 joint = {b == 0 ? 0 : f->d->phalanx[b - 1], 0};
     hw_vec2 root = hw_add(joint, bar->root);
     hw_vec2 horn = {bar->horn * cos(bar->horn_angle), bar->horn * sin(bar->horn_angle)};
+    // layers that name lands name the bars' too, if they have any
+    double land = f->l->fork[0].land > 0 ? place->land : land_of(f, 0, place->land);
     for (size_t i = 0; i < place->twins; i++) {
         int in = place->layer[i], on = in + (place->side[i] == 0 ? -1 : 1);
         bool twin = f->l->layer[on].use == f->l->layer[in].use; // carried by the twin beside it
         int self = 4 + b;
         if (twin) continue;
-        put_pivot(f, part, p, place->root_part, self, root, on, in, place->base,
-                  land_of(f, 0, place->land));
-        put_pivot(f, part, p, place->horn_part, self, horn, on, in, place->base,
-                  land_of(f, 0, place->land));
+        put_pivot(f, part, p, place->root_part, self, root, on, in, place->base, land);
+        put_pivot(f, part, p, place->horn_part, self, horn, on, in, place->base, land);
     }
 }
 

@@ -61,17 +61,11 @@ static double left_of(double gone, double off)
 
 void hw_seat_areas_of(const hw_seat *s, double apart, hw_seat_areas *out)
 {
-    enum { SLICES = 10 };
-    double whole = hw_seat_area(s, apart), gone[SLICES], depth = s->land - apart;
-    for (int k = 0; k < SLICES && depth > 0.0; k++) {
-        double level = 1.0 - (apart + depth * (k + 0.5) / SLICES) / s->base;
-        gone[k] = acos(fmax(level, -1.0));
-    }
-    for (int i = 0; i <= HW_SEAT_STEPS; i++) {
-        double off = HW_PI * i / HW_SEAT_STEPS, sum = 0.0;
-        for (int k = 0; k < SLICES && depth > 0.0; k++) sum += left_of(gone[k], off);
-        out->at[i] = depth > 0.0 ? whole * sum / SLICES : whole;
-    }
+    const double gone = HW_PI / 4.0;
+    double whole = hw_seat_area(s, apart);
+    bool land = s->land > apart;
+    for (int i = 0; i <= HW_SEAT_STEPS; i++)
+        out->at[i] = land ? whole * left_of(gone, HW_PI * i / HW_SEAT_STEPS) : whole;
 }
 
 double hw_seat_areas_at(const hw_seat_areas *a, double off)

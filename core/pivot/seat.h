@@ -30,10 +30,10 @@ double hw_seat_area(const hw_seat *s, double apart); // [m] -> [m^2]
 // Height of the load's line above the face: the middle of that area. Test: test/pivot/test_seat.c
 double hw_seat_lever(const hw_seat *s, double apart); // [m] -> [m]
 
-// The same by where on the pin the load presses. A land is printed with its axis along the bed and
-// nothing below it: what lies under the 45 degree plane through the lowest line of its foot is left
-// out (core/parts/pin.c), and carries nothing: of the half that faces the load the rest is counted,
-// projected. Bare cones are whole.
+// The same by where on the pin the load presses. A land is printed with its axis along the bed, and
+// within 45 degrees of straight down it is a cone of 45 degrees from its foot (core/parts/pin.c),
+// which carries nothing: of the half that faces the load the rest is counted, projected. Bare cones
+// are whole.
 enum { HW_SEAT_STEPS = 16 };
 typedef struct hw_seat_areas {
     double at[HW_SEAT_STEPS + 1]; // the middle of the press 0 to pi from the lowest line [m^2]

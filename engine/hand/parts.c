@@ -15,7 +15,7 @@ void hw_hand_parts(const hw_design *d, int digit, hw_parts_def *out)
     out->gap = get(d, HW_E_PRINTER_GAP, -1);
     out->chamfer = get(d, HW_E_PARTS_CHAMFER, -1);
     for (int j = 0; j < HW_JOINTS; j++) out->kind[j] = hw_hand_pivot_kind(d, digit, j);
-    out->land = 0; // the layers have them
+    out->land = get(d, HW_E_KEEP_LAND, digit);
     out->keeper_reach = get(d, HW_E_KEEP_REACH, digit);
     out->keeper_thickness = get(d, HW_E_KEEP_THICKNESS, digit);
     out->keeper_width = get(d, HW_E_KEEP_WIDTH, digit);
