@@ -18,6 +18,7 @@ hw_drive hw_drive_default(void)
         .holding_share = 0.33,
         .close_in = 1.0,
         .drum_radius = 6.5e-3,
+        .setting_radius = 6.5e-3,
         .pulley_radius = 10.5e-3,
         .cord_diameter = 1e-3,
         .cord_stiffness = 8e3,
@@ -72,7 +73,8 @@ static bool is_servo_sound(const hw_drive *d)
 static bool is_cord_sound(const hw_drive *d)
 {
     bool ok = is_positive(d->drum_radius) && is_positive(d->pulley_radius) &&
-              is_size(d->drum_teeth) && (d->drum_teeth == 0.0 || d->drum_teeth >= 1.0);
+              is_size(d->drum_teeth) && is_positive(d->setting_radius) &&
+              (d->drum_teeth == 0.0 || d->drum_teeth >= 1.0);
     ok = ok && is_positive(d->cord_diameter) && is_positive(d->cord_stiffness) &&
          is_positive(d->cord_strength) && is_share(d->knot);
     ok = ok && is_positive(d->sheath_length) && is_size(d->sheath_bend) &&
@@ -302,7 +304,7 @@ static void fill_limits(const hw_drive *d, hw_drive_result *out)
     out->sheath_ratio = d->sheath_radius / hw_tube_bend_radius(d->sheath_outer, wall);
     double loop = d->back == HW_RETURN_CORD ? 0.5 * out->stiffness : out->stiffness;
     out->tension_step =
-        d->drum_teeth > 0.0 ? hw_drum_step(loop, d->drum_radius, d->drum_teeth) : 0.0;
+        d->drum_teeth > 0.0 ? hw_drum_step(loop, d->setting_radius, d->drum_teeth) : 0.0;
     out->reversal = exp(2.0 * d->mu[HW_MU_NOMINAL] * d->sheath_bend);
 }
 

@@ -39,7 +39,7 @@ hw_fittings_def hw_fittings_def_default(void)
                              .terminals = 3.5 * mm},
                     .screw = 2.5 * mm,
                     .screw_depth = 10 * mm},
-        .mark = "",
+        .engraved = true,
         .line = line,
         .layer = layer,
     };
@@ -57,13 +57,15 @@ hw_code hw_fittings_of(const hw_fittings_def *def, const hw_digit *d, const hw_l
         hw_carrier_block(d, l, x);
         wheel.from = x[0];
         // where the cords come from depends on their slope, and their slope on that
-        hw_code code = HW_OK;
         double rise = 0;
-        for (int i = 0; i < 6 && code == HW_OK; i++) {
+        for (int i = 0; i < 6 && isfinite(rise); i++) {
+            double touch;
             wheel.beside = fmax(0, hw_carrier_mouth(&def->carrier, d, rise));
-            code = hw_pulley_of(&wheel, d, l, &made.wheel);
-            if (code == HW_OK) rise = made.wheel.toward[1].z / made.wheel.toward[1].x;
+            hw_vec2 way =
+                hw_tangent_toward(wheel.radius, (hw_vec2){wheel.from, wheel.beside}, 1, &touch);
+            rise = way.z / way.x;
         }
+        hw_code code = hw_pulley_of(&wheel, d, l, &made.wheel);
         made.pulley = code == HW_OK;
         // a pulley without room is a finding, not a fault of the input
         if (code == HW_BAD_INPUT && isnan(made.wheel.room)) return code;
@@ -111,7 +113,7 @@ static void name_side(const hw_draft *f, hw_blocks *b, const char *text, const d
         .line = def->line,
         .depth = fmin(2 * def->layer, f->l->layer[0].thickness / 4),
         .mirrored = def->mirrored};
-    if (!*text || mark.height <= 0) return;
+    if (!def->engraved || !*text || mark.height <= 0) return;
     hw_solid letters;
     hw_code code = hw_letter_blocks(f->keep, &mark, &letters);
     if (code != HW_OK && b->pile.code == HW_OK) b->pile.code = code;

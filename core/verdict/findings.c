@@ -137,6 +137,11 @@ static const hw_finding_kind kinds[] = {
     {"tension_step", "step of the tension setting", DIGIT, HW_INIT_FORCE, "N", NONE, 3.0, 1.0,
      "stiffness of the loop times the drum's path over one tooth (core/drive)",
      "own choice: less than half the pretension", NULL},
+    {"pulley_room", "room for the cord on its pulley inside the knuckle", DIGIT, HW_INIT_LENGTH,
+     "mm", 0.0, NONE, 1 * MM,
+     "half the knuckle's thickness, or the carrier's front less a gap, less pulley and half a cord "
+     "(core/parts)",
+     "the cord must lie inside the skin", NULL},
     {"cord_creep", "share of a cord's strength that is held on", DIGIT, HW_INIT_NONE, "%", NONE,
      0.2, 0.1, "pull at the pulley at the holding share, most friction (core/drive)",
      "lasting pull at most a fifth of the breaking force: a rope maker's advice "
@@ -270,6 +275,10 @@ static const hw_finding_kind kinds[] = {
      0.0, NONE, 10 * MM,
      "the group's rectangle on the bed less margins, and the height (core/print)",
      "what is printed lies on the bed", MADE},
+    {"part_stress", "share of strength used in the middle phalanx, by voxels", DIGIT, HW_INIT_NONE,
+     "%", NONE, 1.0, 0.25,
+     "its fork's worst load case on voxels, a fit over a 16th of the width (engine/make/stress.c)",
+     "above 1 it breaks; repeated loads want far less (common practice)", MADE},
     {"print_mass", "filament of a digit", DIGIT, HW_INIT_MASS, "g", NONE, 0.1, 0.02,
      "walls, floors, infill by volume (core/print)", "own choice: twice a person's finger", MADE},
     {"print_time", "time to print a digit alone", DIGIT, HW_INIT_TIME, "h", NONE, 8 * HOUR, HOUR,

@@ -184,6 +184,11 @@ static double tension_step(const subject *s)
     return s->got->drive.tension_step;
 }
 
+static double pulley_room(const subject *s)
+{
+    return s->hand->fitted[s->number] ? s->hand->fittings[s->number].wheel.room : (double)NAN;
+}
+
 static double drum_ratio(const subject *s)
 {
     return s->got->drive.drum_ratio;
@@ -235,6 +240,7 @@ const hw_assess_row hw_assess_drive_row[] = {
     {"drum_ratio", HW_FOR_COUPLED, true, drum_ratio},
     {"sheath_ratio", HW_FOR_COUPLED, true, sheath_ratio},
     {"tension_step", HW_FOR_COUPLED, true, tension_step},
+    {"pulley_room", HW_FOR_BARS, false, pulley_room},
     {"cord_creep", HW_FOR_COUPLED, true, cord_creep},
     {"case_heat", HW_FOR_ANY, true, case_heat},
     {"grip_time", HW_FOR_ANY, true, grip_time},
@@ -355,12 +361,25 @@ static void error_note(hw_buffer *b, const hw_drive *d, const hw_drive_result *r
     hw_note_number(b, 1e3 * r->bowing, 2, " mm");
 }
 
+// What sets the tension, and in how many places a turn.
+static void step_note(hw_buffer *b, const hw_hand *hand, int digit)
+{
+    const hw_drive *d = &hand->drive[digit];
+    const hw_fittings *held = &hand->fittings[digit];
+    bool spool = hand->fitted[digit] && held->pulley && held->wheel.spool.fits;
+    if (!spool && d->drum_teeth <= 0) return;
+    hw_note_number(b, d->drum_teeth, 0,
+                   spool ? " places a turn of a spool of " : " teeth on a drum of ");
+    hw_note_number(b, 1e3 * d->setting_radius, 2, " mm radius");
+}
+
 const char *hw_assess_drive_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
                                  const hw_finding *f)
 {
     const char *id = f->kind->id;
     const hw_drive_result *r = &g->drive;
-    if (isnan(f->value)) return NULL;
+    if (isnan(f->value))
+        return strcmp(id, "pulley_room") == 0 ? "no layer beside bar A is free for a pulley" : NULL;
     hw_buffer b = {.arena = a};
     if (strcmp(id, "tip_force") == 0)
         tip_note(&b, hand, f->digit, g);
@@ -381,6 +400,8 @@ const char *hw_assess_drive_note(hw_arena *a, const hw_hand *hand, const hw_digi
         heat_note(&b, hand, f->digit);
     else if (strcmp(id, "grip_time") == 0)
         grip_note(&b, hand, f->digit);
+    else if (strcmp(id, "tension_step") == 0)
+        step_note(&b, hand, f->digit);
     else if (strcmp(id, "wrist_pretension") == 0 && f->value < 0)
         hw_buffer_puts(&b, "the wrist slackens a cord");
     return b.len ? b.at : NULL;

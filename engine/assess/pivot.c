@@ -33,6 +33,13 @@ hw_code hw_assess_pivots(hw_arena *a, const hw_hand *hand, int digit, hw_digit_a
                           .stop_arm = hand->stop_arm[digit],
                           .poses = POSES};
     if (!drive->direct) def.cord = (hw_knuckle_cord){drive->pulley_radius, {-1, 0}, {-1, 0}};
+    // cords that come from the carrier's seats leave the pulley along its tangents there; that they
+    // turn by some degrees against the digit while it closes is left out
+    const hw_fittings *held = &hand->fittings[digit];
+    if (!drive->direct && hand->fitted[digit] && held->pulley) {
+        def.cord.toward = held->wheel.toward[0];
+        def.cord.back = held->wheel.toward[1];
+    }
     for (int j = 0; j < HW_JOINTS; j++) def.pivot[j] = hand->pivot[digit][j];
     const double force[HW_HOLD_CASES] = {
         [HW_CASE_TIP] = l->tip,        [HW_CASE_PAD_PROXIMAL] = l->pad,

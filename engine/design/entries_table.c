@@ -141,6 +141,10 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
     [HW_E_FILAMENT_DENSITY] = {DENSITY("filament.density", 10, 25000, 0), .fallback = "1.24 g/cm3",
                                .origin = "published data of PLA: 1.22 to 1.26 g/cm3",
                                .sentence = "Mass of a solid piece by its volume"},
+    [HW_E_FILAMENT_DIAMETER] = {LENGTH("filament.diameter", 0.2, 20, 0), .fallback = "1.75 mm",
+                                .origin = PRACTICE,
+                                .sentence = "Diameter of the filament: a piece of it pins the "
+                                            "tension spool"},
     [HW_E_FILAMENT_SOFTENS] = {WARMTH("filament.softens", -50, 400), .fallback = "52 degC",
                                .origin =
                                    "published data sheet of printed PLA: 51 to 53 degC; other "

@@ -119,6 +119,7 @@ static hw_drive drive_of(const reader *r, const hw_digit *g)
         .close_in = get(r, HW_E_OWN_CLOSE_IN),
         .drum_radius = get(r, HW_E_OWN_DRUM_RADIUS),
         .drum_teeth = get(r, HW_E_OWN_DRUM_TEETH),
+        .setting_radius = get(r, HW_E_OWN_DRUM_RADIUS),
         .pulley_radius = over_joints ? g->cord.arm[0] : get(r, HW_E_OWN_PULLEY_RADIUS),
         .cord_diameter = get(r, HW_E_OWN_CORD_DIAMETER),
         .cord_stiffness = get(r, HW_E_OWN_CORD_STIFFNESS),
@@ -225,6 +226,7 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         out->return_rate[i] = get(&r, HW_E_OWN_RETURN_RATE);
         out->layers[i] = layers_of(&r, &out->digit[i]);
         hw_hand_pivots(d, i, out);
+        hw_hand_fit(d, i, out);
     }
     hw_hand_rails(d, out);
 }

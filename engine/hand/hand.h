@@ -61,9 +61,12 @@ typedef struct hw_hand {
     double return_rate[HW_DIGITS];    // of that return [N*m/rad]
     hw_layers layers[HW_DIGITS];      // across each digit; n == 0: the digit's numbers are faulty
     hw_pivot pivot[HW_DIGITS][HW_JOINTS]; // where layers stand
-    hw_across across[HW_DIGITS];          // where layers stand; pulley and cord in the middle plane
-    double stop_arm[HW_DIGITS];           // of the knuckle's closed stop [m]
-    double back_drive[HW_DIGITS]; // share of stall that turns the unpowered servo; 1: never [1]
+    hw_across across[HW_DIGITS]; // where layers stand; the pulley's cords in its layer, others in
+                                 // the middle plane
+    hw_fittings fittings[HW_DIGITS]; // where layers stand: pulley, spool, the carrier's seats
+    bool fitted[HW_DIGITS];          // they are known
+    double stop_arm[HW_DIGITS];      // of the knuckle's closed stop [m]
+    double back_drive[HW_DIGITS];    // share of stall that turns the unpowered servo; 1: never [1]
     hw_making making[HW_DIGITS];
     struct {
         double body_parts, body_screws, drum_screws, solder_joints; // [1]

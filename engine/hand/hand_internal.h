@@ -10,4 +10,10 @@ void hw_hand_pivots(const hw_design *d, int digit, hw_hand *hand);
 // Supply and wires: fills every drive's rail and the hand's supply, after the drives.
 void hw_hand_rails(const hw_design *d, hw_hand *hand);
 
+// What the document says of pulley, seats, pads and names of a digit.
+void hw_hand_fittings(const hw_design *d, int digit, hw_fittings_def *out);
+
+// Where they are, and what that means for the drive and across the digit.
+void hw_hand_fit(const hw_design *d, int digit, hw_hand *hand);
+
 #endif

@@ -1,5 +1,5 @@
 // What the document says of a digit's printed parts.
-#include "hand/hand.h"
+#include "hand/hand_internal.h"
 
 static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
 {
@@ -20,4 +20,6 @@ void hw_hand_parts(const hw_design *d, int digit, hw_parts_def *out)
     out->keeper_thickness = get(d, HW_E_KEEP_THICKNESS, digit);
     out->keeper_width = get(d, HW_E_KEEP_WIDTH, digit);
     out->cord = get(d, HW_E_OWN_CORD_DIAMETER, digit);
+    // pulley, spool, seats and names are known but not yet cut: set `fitted` to make them
+    hw_hand_fittings(d, digit, &out->fittings);
 }

@@ -88,6 +88,13 @@ static void teeth_set_tension_in_steps(void)
     d.back = HW_RETURN_ELASTIC;
     CHECK(hw_drive_run(&d, &s, NULL, NULL, &r) == HW_OK);
     CLOSE(r.tension_step, path / each, 1e-12);
+    // a spool of 1.75 mm whose 7 and 8 holes meet 56 times a turn, beside a pair of Heron's cords:
+    // 9.88 N/mm each, half of it in the loop, times 0.196 mm
+    d.back = HW_RETURN_CORD;
+    d.drum_teeth = 56;
+    d.setting_radius = 1.75e-3;
+    CHECK(hw_drive_run(&d, &s, NULL, NULL, &r) == HW_OK);
+    NEAR(r.tension_step, 0.970, 0.001);
 }
 
 // A wrist that slackens a cord is a finding, and its slack and the bore's clearance are play.
@@ -186,9 +193,9 @@ static hw_drive random_drive(hw_rng *r)
 static hw_drive scaled(const hw_drive *d, double by, double force) // [1] [1]
 {
     hw_drive e = *d;
-    double *const length[] = {&e.drum_radius,   &e.pulley_radius, &e.cord_diameter,
-                              &e.sheath_length, &e.sheath_radius, &e.sheath_outer,
-                              &e.sheath_bore,   &e.clip_spacing,  &e.wrist_offset};
+    double *const length[] = {
+        &e.drum_radius,   &e.setting_radius, &e.pulley_radius, &e.cord_diameter, &e.sheath_length,
+        &e.sheath_radius, &e.sheath_outer,   &e.sheath_bore,   &e.clip_spacing,  &e.wrist_offset};
     for (size_t i = 0; i < sizeof length / sizeof length[0]; i++) *length[i] *= by;
     e.cord_stiffness *= force;
     e.cord_strength *= force;
@@ -299,7 +306,8 @@ static void unsound_numbers_are_refused(void)
     double *const own[] = {&d.servo.stall_torque, &d.servo.no_load_speed, &d.servo_travel,
                            &d.drum_radius,        &d.pulley_radius,       &d.cord_diameter,
                            &d.cord_stiffness,     &d.cord_strength,       &d.sheath_length,
-                           &d.sheath_radius,      &d.sheath_modulus,      &d.clip_spacing};
+                           &d.sheath_radius,      &d.sheath_modulus,      &d.clip_spacing,
+                           &d.setting_radius};
     for (size_t i = 0; i < sizeof own / sizeof own[0]; i++)
         for (int bad = 0; bad < 3; bad++) {
             d = sound;

@@ -110,10 +110,54 @@ static void every_number_of_a_digit_arrives(void)
     hw_arena_free(a);
 }
 
+// The cords run in the pulley's layer, not in the middle plane, and the spool's places are the
+// teeth of the tension setting; without a spool, or without room for one, the drum's are.
+static void pulley_and_spool_arrive(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_design *d = read(a, "drive: {drum_teeth: 12, drum_radius: 7 mm, pulley_radius: 10 mm,\n"
+                           "        spool: {radius: 2 mm, holes: 6}}\n"
+                           "parts: {engraving: no}\n"
+                           "name: Heron\nrevision: \"2\"\n"
+                           "carrier: {switch: {length: 0 mm}, screw: 3 mm}\n"
+                           "digits:\n"
+                           "  middle: {drive: {spool: {radius: 0 mm}}}\n"
+                           "  ring: {phalanges: [26 mm, 27 mm, 20 mm]}\n"
+                           "  little: {drive: {pulley_radius: 14 mm}}\n");
+    if (d) {
+        hw_hand h;
+        hw_hand_build(d, &h);
+        const hw_fittings *index = &h.fittings[HW_INDEX];
+        CHECK(h.fitted[HW_INDEX] && index->pulley && index->wheel.spool.fits);
+        int layer = hw_layers_pulley(&h.layers[HW_INDEX]);
+        NEAR(h.across[HW_INDEX].pulley, h.layers[HW_INDEX].layer[layer].y, 0);
+        CHECK(fabs(h.across[HW_INDEX].pulley) > 0.5e-3);
+        NEAR(h.drive[HW_INDEX].drum_teeth, 42, 0);
+        CLOSE(h.drive[HW_INDEX].setting_radius, 2e-3, 1e-12);
+        CHECK(!index->carrier.home && index->carrier.sheaths);
+        for (int i = HW_MIDDLE; i <= HW_LITTLE; i++) {
+            NEAR(h.drive[i].drum_teeth, 12, 0);
+            CLOSE(h.drive[i].setting_radius, 7e-3, 1e-12);
+        }
+        CHECK(h.fittings[HW_RING].pulley && !h.fittings[HW_RING].wheel.spool.fits);
+        CHECK(!h.fittings[HW_LITTLE].pulley && h.fittings[HW_LITTLE].wheel.room < -3e-3);
+        NEAR(h.across[HW_LITTLE].pulley, 0, 0);
+        hw_parts_def parts;
+        hw_hand_parts(d, HW_INDEX, &parts);
+        CHECK(!parts.fitted && parts.fittings.driven && !parts.fittings.engraved);
+        SAME_TEXT(parts.fittings.mark, "Heron 2");
+        CLOSE(parts.fittings.carrier.screw, 3e-3, 1e-12);
+        CLOSE(parts.fittings.carrier.sheath, 4e-3, 1e-12);
+        NEAR(parts.fittings.carrier.horn.hub, 0, 0); // none is asked for
+    }
+    hw_arena_free(a);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(an_empty_document_is_a_whole_hand);
     RUN(every_number_of_a_digit_arrives);
+    RUN(pulley_and_spool_arrive);
     return TEST_END();
 }

@@ -53,7 +53,7 @@ static void whole_fingers(void)
         for (int textured = 0; textured < 2; textured++) {
             made m;
             hw_fittings_def f = hw_fittings_def_default();
-            f.mark = "Heron 1";
+            strcpy(f.mark, "Heron 1");
             if (digit == HW_LITTLE) f.pulley.radius = 9 * mm;
             if (textured)
                 f.pad = (hw_pad_def){.texture = digit % 2 ? HW_PAD_SQUARES : HW_PAD_GROOVES,
