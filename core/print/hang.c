@@ -162,6 +162,7 @@ static bool of_kind(const hw_print_def *def, hw_allowance_kind kind, const hw_pr
         return h->span > 0 && h->span <= def->bridge * over;
     case HW_ALLOW_CUTOUT:
         return h->span <= def->bridge * over;
+    case HW_ALLOW_LEDGE: // seen before, declared or not
     case HW_ALLOWANCES:
         break;
     }
@@ -170,7 +171,7 @@ static bool of_kind(const hw_print_def *def, hw_allowance_kind kind, const hw_pr
 
 // Held by the lines beside it; or as small as that altogether, where it is the keel of what rises
 // from it (what begins there is an island).
-static bool is_small(const hw_print_def *def, const hw_print_hang *h)
+static bool is_ledge(const hw_print_def *def, const hw_print_hang *h)
 {
     double reach = 1.5 * def->line;
     return (h->jut <= reach && h->span <= 2 * reach) ||
@@ -183,8 +184,9 @@ static void judge(const hw_print_run *r, const hw_across *a, hw_print_hang *h)
     h->span = a->span;
     h->jut = a->jut;
     h->hold = HW_HANG_OPEN;
-    if (is_small(r->def, h)) {
-        h->hold = HW_HANG_SMALL;
+    if (is_ledge(r->def, h)) {
+        h->kind = HW_ALLOW_LEDGE;
+        h->hold = HW_HANG_PERMITTED;
         return;
     }
     for (size_t i = 0; i < part->allows && h->hold != HW_HANG_PERMITTED; i++) {
@@ -218,7 +220,7 @@ static hw_code hangs_of(hw_print_run *r, size_t part, size_t *room)
             return HW_NO_MEMORY;
         one.part = part;
         judge(r, &best, &one);
-        double *sum = one.hold <= HW_HANG_PERMITTED ? &r->out->of[part].permitted_area
+        double *sum = one.hold == HW_HANG_PERMITTED ? &r->out->of[part].permitted_area
                                                     : &r->out->of[part].open_area;
         *sum += one.area;
         hw_print_hang *list =

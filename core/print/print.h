@@ -96,8 +96,7 @@ typedef struct hw_print_island {
 } hw_print_island;
 
 typedef enum hw_print_hold {
-    HW_HANG_SMALL,     // juts out a line and a half at most, spans three at most: needs no word
-    HW_HANG_PERMITTED, // declared, and what was declared
+    HW_HANG_PERMITTED, // a ledge, or declared and what was declared
     HW_HANG_OPEN,      // not declared
     HW_HANG_REFUSED    // declared, but not of its kind: too wide, or not held as its kind asks
 } hw_print_hold;
@@ -114,7 +113,7 @@ typedef struct hw_print_hang {
                        // carriers, in that direction; infinite: it has no carrier [m]
     double opening;    // of the hole under it, measured where it was declared a crown, else NaN [m]
     hw_print_hold hold;
-    hw_allowance_kind kind; // as declared, where it was
+    hw_allowance_kind kind; // where it is permitted or refused
 } hw_print_hang;
 
 // Where two parts come nearest.
@@ -135,7 +134,7 @@ typedef struct hw_print_of {
     size_t pieces;           // it comes off the bed in; 1 is right
     bool on_bed;             // has a first layer
     double open_area;        // of undersides that are neither declared nor printable [m^2]
-    double permitted_area;   // of small ones, and of declared ones that are of their kind [m^2]
+    double permitted_area;   // of ledges, and of declared ones that are of their kind [m^2]
     double wall;             // thinnest wall over three layers; infinite: none below five lines [m]
     hw_bed_spot wall_at;     // [m]
     size_t wall_layer;
@@ -190,7 +189,7 @@ HW_MUST_USE hw_code hw_print_judge(hw_arena *keep, hw_arena *work, const hw_prin
 typedef enum hw_print_quantity {
     HW_PRINT_ISLANDS,    // islands, parts without a first layer among them [1]
     HW_PRINT_OVERHANG,   // largest share of a part's area that hangs and may not [1]
-    HW_PRINT_EXCEPTIONS, // largest share of a part's area that hangs by permission or is small [1]
+    HW_PRINT_EXCEPTIONS, // largest share of a part's area that hangs by permission [1]
     HW_PRINT_BRIDGE,     // longest span of all that hang from carrier to carrier [m]
     HW_PRINT_GAP,        // least gap in any slice less the printer's; infinite: one part [m]
     HW_PRINT_STEP_GAP,   // least gap between layers as printed less half the printer's [m]
@@ -216,7 +215,7 @@ double hw_print_value(const hw_print_report *report, const hw_print_def *def,
 const char *hw_print_note(hw_arena *keep, const hw_print_report *report, const hw_print_part part[],
                           const hw_print_def *def, hw_print_quantity q);
 
-// "crown", "bridge", "cut-out"; never NULL. Test: test/print/test_print.c
+// "crown", "bridge", "cut-out", "ledge"; never NULL. Test: test/print/test_print.c
 const char *hw_allowance_text(hw_allowance_kind kind);
 
 // Time of a plate: all lines at the mean speed, a change for every layer, a hop for every outline,

@@ -10,6 +10,8 @@ typedef enum hw_allowance_kind {
     HW_ALLOW_BRIDGE, // flat underside held up on two opposite sides, its span at most the printer's
     HW_ALLOW_CUTOUT, // edge of an opening cut for a cord or a pulley, that juts out at most 2 mm
                      // from what carries it
+    HW_ALLOW_LEDGE,  // juts out at most a line and a half, spans at most three: held by the lines
+                     // beside it, needs no declaring
     HW_ALLOWANCES
 } hw_allowance_kind;
 

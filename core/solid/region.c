@@ -28,7 +28,7 @@ typedef struct piece {
     double at[2]; // along the curve [m]
     hw_vec2 middle;
     bool done; // judged with another one that lies on it
-    int keep;  // +1: inside lies left of it, -1: right of it, 0: no boundary of the union
+    bool keep; // of the union's boundary: nothing is inside on its right
     bool used;
 } piece;
 
@@ -317,23 +317,20 @@ static int lies_on(const joiner *j, const piece *p, const piece *q)
     return sense && dist(p->middle, q->middle) <= 8 * j->tolerance ? sense : 0;
 }
 
+// A piece has its own hull on its left; it is boundary where nothing lies on its right.
 static void judge(joiner *j, piece *p, bool *known)
 {
-    bool left = false, right = false;
+    bool right = false;
     memset(known, 0, j->hulls * sizeof *known);
     for (piece *q = p; q < j->piece + j->pieces; q++) {
         int sense = q->done ? 0 : lies_on(j, p, q);
         if (!sense) continue;
         q->done = true;
         known[j->curve[q->curve].hull] = true;
-        if (sense > 0)
-            left = true;
-        else
-            right = true;
+        right = right || sense < 0;
     }
-    for (size_t h = 0; h < j->hulls && !(left && right); h++)
-        if (!known[h] && in_hull(j, h, p->middle)) left = right = true;
-    p->keep = (left ? 1 : 0) - (right ? 1 : 0);
+    for (size_t h = 0; h < j->hulls && !right; h++) right = !known[h] && in_hull(j, h, p->middle);
+    p->keep = !right;
 }
 
 static bool judge_all(joiner *j)
@@ -346,8 +343,9 @@ static bool judge_all(joiner *j)
     }
     for (size_t i = 0; i < j->pieces; i++) {
         if (!j->piece[i].done) judge(j, &j->piece[i], known);
-        degree[j->piece[i].node[0]] += j->piece[i].keep;
-        degree[j->piece[i].node[1]] -= j->piece[i].keep;
+        if (!j->piece[i].keep) continue;
+        degree[j->piece[i].node[0]]++;
+        degree[j->piece[i].node[1]]--;
     }
     for (size_t i = 0; i < j->nodes; i++)
         if (degree[i] != 0) return false;
@@ -356,33 +354,16 @@ static bool judge_all(joiner *j)
 
 // ---- rings ------------------------------------------------------------------------------------
 
-static size_t start_of(const piece *p)
-{
-    return p->node[p->keep > 0 ? 0 : 1];
-}
-
-static size_t end_of(const piece *p)
-{
-    return p->node[p->keep > 0 ? 1 : 0];
-}
-
-// Which way a piece leaves its start (end 0) or comes to its end (end 1), as the ring runs.
-static hw_vec2 way(const joiner *j, const piece *p, int end)
-{
-    int e = p->keep > 0 ? end : 1 - end;
-    return hw_scale(tangent_at(&j->curve[p->curve], p->at[e]), p->keep);
-}
-
 // The piece that goes on from the end of p: of several the one that turns farthest to the left, so
 // that what touches in a point stays apart; straight back is the last choice.
 static piece *next_of(joiner *j, const piece *p)
 {
     piece *best = NULL;
     double most = 0;
-    hw_vec2 in = way(j, p, 1);
+    hw_vec2 in = tangent_at(&j->curve[p->curve], p->at[1]);
     for (piece *q = j->piece; q < j->piece + j->pieces; q++) {
-        if (!q->keep || q->used || start_of(q) != end_of(p)) continue;
-        hw_vec2 out = way(j, q, 0);
+        if (!q->keep || q->used || q->node[0] != p->node[1]) continue;
+        hw_vec2 out = tangent_at(&j->curve[q->curve], q->at[0]);
         double turn = atan2(cross2(in, out), hw_dot(in, out));
         if (turn > HW_PI - 1e-4) turn = -HW_PI;
         if (best && turn <= most) continue;
@@ -392,23 +373,23 @@ static piece *next_of(joiner *j, const piece *p)
     return best;
 }
 
-// A side of a ring: straight, or an arc with its signed sweep.
+// A side of a ring: straight, or an arc.
 typedef struct side {
     hw_vec2 a, b; // [m]
     bool arc;
     hw_vec2 centre; // [m]
     double radius;  // [m]
-    double sweep;   // [rad]
+    double sweep;   // > 0 [rad]
 } side;
 
 static side side_of(const joiner *j, const piece *p)
 {
     const curve *c = &j->curve[p->curve];
-    side s = {.a = j->node[start_of(p)], .b = j->node[end_of(p)], .arc = c->arc};
+    side s = {.a = j->node[p->node[0]], .b = j->node[p->node[1]], .arc = c->arc};
     if (!c->arc) return s;
     s.centre = c->centre;
     s.radius = c->radius;
-    s.sweep = p->keep * (p->at[1] - p->at[0]) / c->radius;
+    s.sweep = (p->at[1] - p->at[0]) / c->radius;
     return s;
 }
 
@@ -419,7 +400,6 @@ static bool merge(const joiner *j, side *a, const side *b)
     if (a->arc != b->arc) return false;
     if (a->arc) {
         if (dist(a->centre, b->centre) > near || fabs(a->radius - b->radius) > near) return false;
-        if ((a->sweep > 0) != (b->sweep > 0)) return false;
         a->sweep += b->sweep;
     } else {
         hw_vec2 whole = hw_sub(b->b, a->a), part = hw_sub(a->b, a->a);
@@ -449,7 +429,7 @@ static bool put_ring(hw_arena *keep, const side *s, size_t n, hw_profile *out)
     out->corner = HW_NEW(keep, hw_corner, 3 * n);
     if (!out->corner) return false;
     for (size_t i = 0; i < n; i++) {
-        double whole = fabs(s[i].sweep);
+        double whole = s[i].sweep;
         int parts = !s[i].arc ? 1 : whole > 1.99 * HW_PI ? 3 : whole > 0.99 * HW_PI ? 2 : 1;
         for (int k = 0; k < parts; k++) {
             hw_vec2 arm = hw_sub(s[i].a, s[i].centre);
@@ -470,8 +450,8 @@ static hw_code put_rings(hw_arena *keep, joiner *j, hw_region *out)
     for (size_t i = 0; i < j->pieces; i++) {
         piece *p = &j->piece[i];
         if (!p->keep || p->used) continue;
-        size_t n = 0, home = start_of(p);
-        for (; p; p = end_of(p) == home ? NULL : next_of(j, p)) {
+        size_t n = 0, home = p->node[0];
+        for (; p; p = p->node[1] == home ? NULL : next_of(j, p)) {
             p->used = true;
             s[n++] = side_of(j, p);
         }

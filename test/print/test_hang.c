@@ -236,7 +236,7 @@ static void at_the_bed(void)
 
 // What juts out by a line and a half, or spans three, needs no word; it counts among the
 // exceptions.
-static void small_ones(void)
+static void ledges(void)
 {
     for (int i = 0; i < 4; i++) {
         double wide = i == 0 ? 0.62 : i == 1 ? 0.64 : i == 2 ? 1.25 : 1.27;
@@ -248,7 +248,8 @@ static void small_ones(void)
             box(&g.m, HW_BLOCK_CUT, (double[]){2, -1, 2}, (double[]){2 + wide, 21, 5});
         add_part(&g, "small");
         CHECK(judge(&g) == HW_OK && g.got.hangs == 1);
-        CHECK(g.got.hang[0].hold == (i % 2 ? HW_HANG_OPEN : HW_HANG_SMALL));
+        CHECK(g.got.hang[0].hold == (i % 2 ? HW_HANG_OPEN : HW_HANG_PERMITTED));
+        CHECK(i % 2 || g.got.hang[0].kind == HW_ALLOW_LEDGE);
         double share = g.got.hang[0].area / g.got.of[0].area;
         CHECK(hw_print_value(&g.got, &g.def, HW_PRINT_OVERHANG) == (i % 2 ? share : 0));
         CHECK(hw_print_value(&g.got, &g.def, HW_PRINT_EXCEPTIONS) == (i % 2 ? 0 : share));
@@ -259,7 +260,8 @@ static void small_ones(void)
     add_mesh(&g, "brim",
              turned(g.m.keep, 0, 0, 4, (double[]){6, 6, 6.3, 6.3}, (double[]){0, 4, 4.001, 6}, 64));
     CHECK(judge(&g) == HW_OK && g.got.hangs == 1);
-    CHECK(g.got.hang[0].hold == HW_HANG_SMALL && g.got.hang[0].span == 0);
+    CHECK(g.got.hang[0].kind == HW_ALLOW_LEDGE && g.got.hang[0].hold == HW_HANG_PERMITTED &&
+          g.got.hang[0].span == 0);
     CLOSE(g.got.hang[0].jut, 0.3e-3, 2e-2);
     group_free(&g);
 }
@@ -366,7 +368,7 @@ int main(int argc, char **argv)
     RUN(crowns);
     RUN(cones);
     RUN(at_the_bed);
-    RUN(small_ones);
+    RUN(ledges);
     RUN(keels);
     RUN(edge_on_the_bed);
     RUN(crowns_over_wider_holes);

@@ -33,6 +33,7 @@ static void defaults(void)
     SAME_TEXT(hw_allowance_text(HW_ALLOW_CROWN), "crown");
     SAME_TEXT(hw_allowance_text(HW_ALLOW_BRIDGE), "bridge");
     SAME_TEXT(hw_allowance_text(HW_ALLOW_CUTOUT), "cut-out");
+    SAME_TEXT(hw_allowance_text(HW_ALLOW_LEDGE), "ledge");
     SAME_TEXT(hw_allowance_text(HW_ALLOWANCES), "none");
     hw_print_report none = {0};
     CHECK(isnan(hw_print_value(&none, &d, HW_PRINT_GAP)));
@@ -68,7 +69,7 @@ static void values_and_words(void)
     double share = hw_print_value(&g.got, &g.def, HW_PRINT_EXCEPTIONS);
     CLOSE(share, 15.6e-6 / g.got.of[1].area, 1e-3);
     const char *note = hw_print_note(g.m.keep, &g.got, g.part, &g.def, HW_PRINT_EXCEPTIONS);
-    SAME_TEXT(note, "2 crowns, 1 bridges, 0 cut-outs and 0 small ones; most of the tang");
+    SAME_TEXT(note, "2 crowns, 1 bridges, 0 cut-outs and 0 ledges; most of the tang");
     CHECK(g.got.mass > 0 && g.got.time > 300);
     CHECK(g.got.mass == hw_print_value(&g.got, &g.def, HW_PRINT_MASS));
     CHECK(g.got.time == hw_print_value(&g.got, &g.def, HW_PRINT_TIME));

@@ -70,6 +70,12 @@ static void closed_forms(void)
     r = joined(a, &s);
     CHECK(r.rings == 2);
     CLOSE(hw_region_area(&r), 5 * HW_PI, 1e-14);
+    s.n = 0; // met half way round the first one
+    add_disc(&s, 2, 0, 2);
+    add_disc(&s, -1, 0, 1);
+    r = joined(a, &s);
+    CHECK(r.rings == 2);
+    CLOSE(hw_region_area(&r), 5 * HW_PI, 1e-14);
     hw_arena_free(a);
 }
 
@@ -99,6 +105,16 @@ static void boxes(void)
     add_box(&s, 1, 1, 2, 2);
     r = joined(a, &s);
     CHECK(r.rings == 2 && r.ring[0].n == 4 && r.ring[1].n == 4);
+    NEAR(hw_region_area(&r), 2, 1e-14);
+    s.n = 0; // the other one first, so that its ring comes past the common corner
+    add_box(&s, 1, 1, 2, 2);
+    add_box(&s, 0, 0, 1, 1);
+    r = joined(a, &s);
+    CHECK(r.rings == 2 && r.ring[0].n == 4 && r.ring[1].n == 4);
+    add(&s, 2, (const hw_circle[]){{{0.2, 0}, 0}, {{1.5, 0}, 0}}); // a line on an edge and beyond
+    add(&s, 2, (const hw_circle[]){{{0, 0}, 0}, {{0, 0.7}, 0}});
+    r = joined(a, &s);
+    CHECK(r.rings == 2 && r.ring[0].n == 4);
     NEAR(hw_region_area(&r), 2, 1e-14);
     // a disc on a box of its own width: sides run into the arc without a corner
     s.n = 0;
