@@ -74,6 +74,8 @@ static double extent_of(const hw_mesh *m) // [m]
     return fmax(high[0] - low[0], fmax(high[1] - low[1], high[2] - low[2]));
 }
 
+#define FLAT 0.9998 // cosine of a degree [1]
+
 // Whether an edge is the longest of a triangle of its own.
 static bool is_longest(const hw_mesh *m, const side *s)
 {
@@ -88,16 +90,18 @@ static bool is_longest(const hw_mesh *m, const side *s)
     return own == longest;
 }
 
-// Whether the two triangles of an edge are of one face. A sliver's normal says nothing: it belongs
-// to what lies along its longest side, and joins nothing else.
+// Whether the two triangles of an edge are of one face. A sliver's normal says little: it belongs
+// to what lies along its longest side, and beyond that only to what is flat with it.
 static bool belong(const hw_mesh *m, const side *a, const side *b, double sliver,
                    double cosine) // [m] [1]
 {
     double ha, hb;
     hw_vec3 na = normal_of(m, a->tri, &ha), nb = normal_of(m, b->tri, &hb);
+    double along = dot(na, nb), size = sqrt(dot(na, na) * dot(nb, nb));
+    if (along > FLAT * size) return true;
     if (ha <= sliver) return is_longest(m, a);
     if (hb <= sliver) return is_longest(m, b);
-    return dot(na, nb) > cosine * sqrt(dot(na, na) * dot(nb, nb));
+    return along > cosine * size;
 }
 
 static void join(uint32_t *up, bool *whole, uint32_t a, uint32_t b)

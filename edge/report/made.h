@@ -26,7 +26,7 @@ typedef struct hw_made_report {
 } hw_made_report;
 
 // The sheet for a terminal, `columns` wide: print findings as hw_report_text has them, then what
-// was made and on which plates. HW_NO_MEMORY. Test: test/report/test_made.c
+// was made and on which plates. HW_NO_MEMORY. Test: test/cli/test_make.c
 HW_MUST_USE hw_code hw_report_made_text(const hw_made_report *r, int columns, hw_buffer *out);
 
 // docs/schema/make.json. HW_NO_MEMORY. Test: test/cli/test_make.c
@@ -55,11 +55,11 @@ typedef struct hw_made_view {
 
 enum { HW_MADE_VIEWS = 5 * HW_DIGITS + HW_COUPONS + HW_DIGITS + HW_COUPONS };
 
-// All pictures of what was made; returns how many. Test: test/report/test_made.c
+// All pictures of what was made; returns how many. Test: test/cli/test_make.c
 size_t hw_report_made_views(const hw_made *m, hw_made_view out[HW_MADE_VIEWS]);
 
 // One of them as a sheet in `keep`; its name serves for files: "index-pivots". `work` is rewound.
-// Codes as hw_draw_view. Test: test/report/test_made.c
+// Codes as hw_draw_view. Test: test/cli/test_make.c
 HW_MUST_USE hw_code hw_report_made_view(hw_arena *keep, hw_arena *work, const hw_made *m,
                                         const hw_made_view *view, const hw_job *job,
                                         hw_sheet **out);

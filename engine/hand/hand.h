@@ -92,7 +92,7 @@ void hw_hand_build(const hw_design *d, hw_hand *out);
 // `deviation` for others. Test: test/parts/test_digit.c
 void hw_hand_parts(const hw_design *d, int digit, hw_parts_def *out);
 
-// The printer that the parts are judged for (print/print.h). Test: test/make/test_make.c
+// The printer that the parts are judged for (print/print.h). Test: test/cli/test_make.c
 struct hw_print_def;
 void hw_hand_print(const hw_design *d, struct hw_print_def *out);
 

@@ -79,7 +79,7 @@ typedef struct hw_made {
 // Makes the parts of a design's digits. A digit that cannot be made (its mechanism does not close,
 // its layers are none) is a group with a fault, and its findings are unknown: no code.
 // HW_BAD_INPUT: def->digit is not of this design. HW_NO_MEMORY. HW_LIMIT. HW_CANCELLED. `design`
-// must outlive the results. The same bits for any number of threads. Test: test/make/test_make.c
+// must outlive the results. The same bits for any number of threads. Test: test/cli/test_make.c
 HW_MUST_USE hw_code hw_make(hw_arena *a, const hw_design *design, const hw_make_def *def,
                             const hw_job *job, hw_made *out);
 
@@ -87,7 +87,7 @@ HW_MUST_USE hw_code hw_make(hw_arena *a, const hw_design *design, const hw_make_
 // document names any of them, otherwise all.
 bool hw_make_all_hold(const hw_made *m);
 
-// Mirrored in y, its winding kept outward. Test: test/make/test_make.c
+// Mirrored in y, its winding kept outward. Test: test/cli/test_make.c
 void hw_mesh_mirror(hw_mesh *mesh);
 
 #endif
