@@ -380,8 +380,8 @@ static void put_posts(maker *m, int b)
     }
 }
 
-// Beside bar A's root and bar B's horn, where the other bar does not come, stands a keeper: the lug
-// or shelf once more, on the far side of the bar's end.
+// Beside bar B's horn, where bar A does not come, stands a keeper: the shelf once more, on the far
+// side of the bar's end. Beside bar A's root the lug, unless the knuckle's pulley is there.
 static void put_keeper(maker *m, int b)
 {
     const hw_bar_place *p = &m->l->bar[b];
@@ -390,7 +390,8 @@ static void put_keeper(maker *m, int b)
     for (size_t i = 0; i < p->twins; i++) {
         int step = p->side[i] == 0 ? 1 : -1, far = p->layer[i] + step;
         while (layer[far].use == layer[p->layer[i]].use) far += step;
-        if (layer[far].use == HW_LAYER_TANG) continue; // a wall
+        if (layer[far].use == HW_LAYER_TANG) continue;         // a wall
+        if (b == 0 && far == hw_layers_pulley(m->l)) continue; // the pulley's place
         if (b == 0)
             put_lug(m, far, b);
         else

@@ -9,6 +9,17 @@
 
 enum { POSES = (HW_ASSESS_STEPS - 1) / 2 + 1 }; // every second pose of the stroke
 
+// Whether the knuckle's pulley, round and all, covers bar A's root on its far side. That a part of
+// its rim may be cut off flat is left out.
+static bool pulley_beside(const hw_hand *hand, int digit)
+{
+    const hw_fittings *held = &hand->fittings[digit];
+    const hw_layers *l = &hand->layers[digit];
+    if (!hand->fitted[digit] || !held->pulley || l->bar[0].twins != 1) return false;
+    int far = l->bar[0].layer[0] + (l->bar[0].side[0] == 0 ? 1 : -1);
+    return held->wheel.layer == far && hw_norm(hand->digit[digit].bar[0].root) < held->wheel.rim;
+}
+
 // What lies beside the bars' ends in every pose. Poses that do not close are left as they are: they
 // are not judged either.
 static hw_beside *beside_of(hw_arena *a, const hw_hand *hand, int digit, const hw_stack *k)
@@ -18,8 +29,9 @@ static hw_beside *beside_of(hw_arena *a, const hw_hand *hand, int digit, const h
     for (size_t i = 0; i < POSES && all; i++) {
         hw_digit_pose pose;
         double s = hw_stroke_parameter(i, POSES);
-        if (hw_digit_family_of(d->family)->pose(d, s, &pose) == HW_OK)
-            hw_stack_beside(d, &hand->layers[digit], k, &pose, all[i]);
+        if (hw_digit_family_of(d->family)->pose(d, s, &pose) != HW_OK) continue;
+        hw_stack_beside(d, &hand->layers[digit], k, &pose, all[i]);
+        if (pulley_beside(hand, digit)) all[i][0][0] = (hw_beside){hand->layers[digit].gap, 0, 0};
     }
     return all ? all[0][0] : NULL;
 }
