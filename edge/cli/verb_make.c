@@ -7,6 +7,7 @@
 #include "report/made.h"
 #include "report/report.h"
 
+#include <math.h>
 #include <string.h>
 
 enum { COLUMNS = 100, FILES_AT_FIRST = 128, NAME_ROOM = 64 };
@@ -239,10 +240,11 @@ static hw_code add_stress(maker *k)
     if (s->fault || !s->map) return HW_OK;
     size_t top = 0;
     for (size_t i = 0; i < s->n[0] * s->n[1]; i++)
-        if (!(s->map[top] >= s->map[i])) top = i;
+        if (s->filled[i] >= 0.5 && (isnan(s->map[top]) || s->map[i] > s->map[top])) top = i;
     const double edge = s->edge[1];
     hw_buffer remark = {.arena = a};
-    hw_buffer_format(&remark, "cut at %c %.1f mm", "xyz"[s->normal], s -> at * 1e3);
+    const char axis = "xyz"[s->normal];
+    hw_buffer_format(&remark, "cut at %c %.1f mm", axis, 1e3 * s->at);
     hw_stress_map map = {.name = words_of(k, k->made.group[0].name, " stress"),
                          .title = words_of(k, "Stress, ", s->part),
                          .design = hw_report_name(a, k->made.design),
