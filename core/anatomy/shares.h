@@ -6,6 +6,8 @@
 #ifndef HW_ANATOMY_SHARES_H
 #define HW_ANATOMY_SHARES_H
 
+#include "base/status.h" // so that the header is a unit of its own
+
 // clang-format off
 #define HW_SHARE_THUMB_METACARPAL  0.251
 #define HW_SHARE_THUMB_PROXIMAL    0.196

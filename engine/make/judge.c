@@ -76,13 +76,14 @@ static double of_hand(const hw_made *m, const char *id)
 {
     if (m->def.digit >= 0) return NAN;
     for (size_t g = 0; g < m->groups; g++)
-        if (m->group[g].plate < 0) return NAN;
-    double time = 0, filament = 0;
-    for (size_t p = 0; p < m->plates; p++) {
+        if (m->group[g].plate < 0 && m->group[g].digit >= 0) return NAN;
+    double time = 0, filament = 0, plates = 0;
+    for (size_t p = 0; p < m->plates && !m->plate[p].coupons; p++) {
+        plates += 1;
         time += m->plate[p].time;
         filament += m->plate[p].filament;
     }
-    if (strcmp(id, "plates") == 0) return (double)m->plates;
+    if (strcmp(id, "plates") == 0) return plates;
     return strcmp(id, "filament") == 0 ? filament : time;
 }
 
@@ -94,7 +95,7 @@ hw_code hw_make_findings(hw_arena *keep, hw_made *m)
     if (!m->finding) return HW_NO_MEMORY;
     for (size_t g = 0; g < m->groups; g++)
         for (size_t k = 0; k < n; k++)
-            if (hw_finding_is_made(&kind[k]) && kind[k].of_digit)
+            if (m->group[g].digit >= 0 && hw_finding_is_made(&kind[k]) && kind[k].of_digit)
                 add_of_digit(keep, m, &m->group[g], &kind[k]);
     for (size_t k = 0; k < n; k++) {
         if (!hw_finding_is_made(&kind[k]) || kind[k].of_digit) continue;

@@ -347,6 +347,109 @@ static void ties_where_there_is_room(void)
     group_free(&g);
 }
 
+// ---- scale, entries
+// -------------------------------------------------------------------------------
+
+// Twice as large, the same meshes twice as large, to the bit: no length is built in.
+static void scales(void)
+{
+    group g;
+    if (!make(&g, "heron", 1, "index: {present: yes}")) return;
+    group two = group_new();
+    two.digit = g.digit;
+    two.def = g.def;
+    hw_digit *d = &two.digit;
+    double *length[] = {&d->phalanx[0],
+                        &d->phalanx[1],
+                        &d->phalanx[2],
+                        &d->thickness[0],
+                        &d->thickness[1],
+                        &d->thickness[2],
+                        &d->width,
+                        &d->tip_thickness,
+                        &d->bar[0].root.x,
+                        &d->bar[0].root.z,
+                        &d->bar[0].horn,
+                        &d->bar[0].width,
+                        &d->bar[0].depth,
+                        &d->bar[1].root.x,
+                        &d->bar[1].root.z,
+                        &d->bar[1].horn,
+                        &d->bar[1].width,
+                        &d->bar[1].depth,
+                        &d->bar[0].depth_one,
+                        &d->bar[1].depth_one,
+                        &d->pivot_radius,
+                        &two.def.gap,
+                        &two.def.chamfer,
+                        &two.def.deviation,
+                        &two.def.land,
+                        &two.def.cord,
+                        &two.def.keeper_reach,
+                        &two.def.keeper_thickness,
+                        &two.def.keeper_width};
+    for (size_t i = 0; i < sizeof length / sizeof *length; i++) *length[i] *= 2;
+    // the layers' definition is the document's; its numbers come back out of the layers
+    const hw_layers *l = &g.layers;
+    hw_layers_def f = hw_layers_def_default();
+    f.order = HW_ORDER_BESIDE;
+    for (int side = 0; side < 2; side++) {
+        f.count[side] = l->bar[side].twins;
+        f.cheek[side] = 2 * l->fork[0].cheek_thickness[side];
+        f.tang[side] = 2 * l->fork[0].tang_thickness[side];
+        f.foot_at[side] = 2 * l->bar[side].foot[0];
+        f.foot_length[side] = 2 * (l->bar[side].foot[1] - l->bar[side].foot[0]);
+    }
+    f.gap = 2 * l->gap;
+    f.line = 2 * l->line;
+    f.web = 2 * l->web;
+    for (int j = 0; j < HW_JOINTS; j++) f.disc[j] = 2 * l->fork[j].tang_radius;
+    f.half_angle = l->cone.half_angle;
+    f.engagement = 2 * l->cone.engagement;
+    f.tip = 2 * l->cone.tip;
+    CHECK(hw_layers_of(&f, &two.digit, &two.layers) == HW_OK);
+    CHECK(hw_stack_of(&two.digit, &two.layers, &two.stack) == HW_OK);
+    CHECK(hw_parts_digit(two.keep, two.work, &two.def, &two.digit, &two.layers, &two.stack, NULL,
+                         &two.set) == HW_OK);
+    if (CHECK(two.set.parts == g.set.parts) && group_mesh(&two))
+        for (size_t i = 0; i < g.set.parts; i++) {
+            hw_mass a = hw_mesh_mass(&g.mesh[i], 1000), b = hw_mesh_mass(&two.mesh[i], 1000);
+            CLOSE(b.volume, 8 * a.volume, 1e-6); // layers' sums differ by rounding
+            CHECK(two.mesh[i].tris == g.mesh[i].tris);
+        }
+    group_free(&two);
+    group_free(&g);
+}
+
+static void entries_arrive(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_diag item[8];
+    hw_diags diags = {.item = item, .capacity = 8};
+    hw_read_def def = {.file = "hand.yaml"};
+    hw_design *d = NULL;
+    CHECK(hw_design_read(a,
+                         HW_TEXT("printer: {gap: 0.31 mm}\nparts: {chamfer: 0.7 mm}\n"
+                                 "digits:\n  ring:\n    print: {face: palmar, flexion: 3 deg}\n"
+                                 "    pivot: {kind: tie, land: 0.37 mm, reach: 4.1 mm, thickness: "
+                                 "1.3 mm, width: 7 mm}\n    drive: {cord: {diameter: 0.9 mm}}\n"),
+                         &def, &d, &diags) == HW_OK);
+    hw_parts_def f;
+    hw_hand_parts(d, HW_RING, &f);
+    CHECK(f.digit == HW_RING && f.face == HW_BED_PALMAR && f.kind == HW_PIVOT_TIE);
+    CLOSE(f.flexion, 3 * HW_PI / 180, 1e-12);
+    CLOSE(f.gap, 0.31e-3, 1e-12);
+    CLOSE(f.chamfer, 0.7e-3, 1e-12);
+    CLOSE(f.land, 0.37e-3, 1e-12);
+    CLOSE(f.keeper_reach, 4.1e-3, 1e-12);
+    CLOSE(f.keeper_thickness, 1.3e-3, 1e-12);
+    CLOSE(f.keeper_width, 7e-3, 1e-12);
+    CLOSE(f.cord, 0.9e-3, 1e-12);
+    hw_hand_parts(d, HW_INDEX, &f);
+    CHECK(f.face == HW_BED_DORSAL && f.kind == HW_PIVOT_LAND && f.flexion == 0);
+    hw_arena_free(a);
+}
+
 // ---- what is refused ----------------------------------------------------------------------------
 
 static hw_code tried(group *g, const hw_parts_def *def)
@@ -410,6 +513,8 @@ int main(int argc, char **argv)
     RUN(places_follow_the_digit);
     RUN(a_cord_goes_through);
     RUN(ties_where_there_is_room);
+    RUN(scales);
+    RUN(entries_arrive);
     RUN(bad_numbers);
     return TEST_END();
 }

@@ -1,0 +1,6 @@
+if(TARGET hw_hand)
+  add_executable(bench_parts bench_parts.c cubes.c)
+  target_link_libraries(bench_parts PRIVATE hw_flags m)
+  target_compile_definitions(bench_parts PRIVATE HW_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
+  hw_link(bench_parts hand)
+endif()
