@@ -1,6 +1,5 @@
 if(TARGET hw_assess)
   add_executable(bench_assess bench_assess.c)
   target_link_libraries(bench_assess PRIVATE hw_flags m)
-  target_compile_definitions(bench_assess PRIVATE HW_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
   hw_link(bench_assess assess)
 endif()

@@ -258,7 +258,7 @@ static int by_size(const void *a, const void *b)
 int main(int argc, char **argv)
 {
     hw_arena *a = hw_arena_new(0);
-    hw_design *d = read_design(a, argc > 1 ? argv[1] : HW_SOURCE_DIR "/examples/heron.yaml");
+    hw_design *d = read_design(a, argc > 1 ? argv[1] : "examples/heron.yaml");
     hw_assessment got;
     if (!d || hw_assess(a, d, NULL, &got) != HW_OK) return 1;
     double time[3][ROUNDS];

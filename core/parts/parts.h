@@ -89,6 +89,10 @@ HW_MUST_USE hw_code hw_parts_digit(hw_arena *keep, hw_arena *work, const hw_part
                                    const hw_digit *d, const hw_layers *l, const hw_stack *k,
                                    const hw_job *job, hw_part_set *out);
 
+// A point of a body's own frame in the bed's plan, in the printed pose [m]. Test:
+// test/parts/test_digit.c
+hw_vec2 hw_bed_point(const hw_bed *bed, int body, hw_vec2 at); // [m]
+
 // Where the parts of a digit's set are at a pose, against where they were printed, the carrier at
 // rest: a point (x, z) of body b's mesh goes to out[b].at + hw_flex((x, z), out[b].c, out[b].s); y
 // stays. Test: test/parts/test_digit.c

@@ -54,9 +54,6 @@ void hw_pile_allow(hw_pile *p, hw_allowance_kind kind, hw_vec2 low, hw_vec2 high
 // The bed under a digit in its printed pose. HW_NO_ASSEMBLY.
 HW_MUST_USE hw_code hw_bed_of(const hw_parts_def *def, const hw_digit *d, hw_bed *out);
 
-// A point of a body's own frame in the bed's plan, in the printed pose.
-hw_vec2 hw_bed_point(const hw_bed *bed, int body, hw_vec2 at);
-
 // One pivot: a pin on a face and the bore that it turns in.
 typedef struct hw_parts_pin {
     hw_vec2 at;                    // axis, in the bed's plan [m]

@@ -108,11 +108,12 @@ static double distance_to_carrier(const loom *l, hw_bed_spot s)
     return sqrt(least);
 }
 
-// How far a stretch without carriers lies from one, or from lines between carriers beside it;
-// what is no more than `enough` may be said smaller.
+// How far a stretch that is not held at both ends strays from what carries, or from lines between
+// carriers beside it; what is no more than `enough` may be said smaller.
 static double stray(const loom *l, const stretch *s, double enough)
 {
     double far = 0, beside = INFINITY;
+    if (s->carriers == 1 && s->to - s->from <= enough) return 0;
     for (size_t i = 0; i < l->n && beside > enough; i++) {
         const stretch *o = &l->list[i];
         if (o->carriers == 2 && o->from < s->to && o->to > s->from)
@@ -140,7 +141,6 @@ static void measure_line(const loom *l, size_t from, hw_across *out)
     for (; from < l->n; from++) {
         const stretch *s = &l->list[from];
         double length = s->to - s->from;
-        if (s->carriers == 1) out->jut = fmax(out->jut, length);
         if (s->carriers < 2 || length <= out->span) continue;
         double mid = 0.5 * (s->from + s->to);
         out->span = length;
@@ -149,7 +149,7 @@ static void measure_line(const loom *l, size_t from, hw_across *out)
 }
 
 // Lines in a strip between corners: at both its ends, for their lengths change evenly between, and
-// within it, for stretches without carriers may stray farther there. False: out of memory.
+// within it, for stretches that are not held may stray farther there. False: out of memory.
 static bool run_strip(loom *l, double low, double high, hw_across *out)
 {
     static const double at[] = {1e-4, 0.25, 0.5, 0.75, 1 - 1e-4};
@@ -174,7 +174,7 @@ static bool try_along(loom *l, hw_bed_spot u, double best, hw_across *out)
         if (l->v[next] - l->v[i] > thin && !run_strip(l, l->v[i], l->v[next], out)) return false;
     }
     for (size_t i = 0; i < l->n && badness(l->def, out) < best; i++)
-        if (l->list[i].carriers == 0) out->jut = fmax(out->jut, stray(l, &l->list[i], out->jut));
+        if (l->list[i].carriers < 2) out->jut = fmax(out->jut, stray(l, &l->list[i], out->jut));
     return true;
 }
 

@@ -109,8 +109,9 @@ static bool gather(patch *p, uint32_t first, uint32_t number, hw_print_hang *out
 
 // ---- what was declared
 
-// Width of the hole under a crown, at its widest within half the limit below the crown.
-static double opening_of(const hw_print_run *r, const hw_print_hang *h, const hw_across *a)
+// Width along a direction of the hole under a crown, at its widest within half the limit below it.
+static double width_along(const hw_print_run *r, const hw_print_hang *h, hw_bed_spot middle,
+                          hw_bed_spot along)
 {
     const hw_slices *sl = r->slices;
     double widest = 0, floor = h->high.z - 0.5 * r->def->crown - sl->layer;
@@ -120,16 +121,27 @@ static double opening_of(const hw_print_run *r, const hw_print_hang *h, const hw
         if (z > h->high.z) continue;
         if (z < floor) break;
         const hw_print_slice *s = &sl->slice[i * sl->parts + h->part];
-        if (hw_slice_holds(s, a->middle)) {
+        if (hw_slice_holds(s, middle)) {
             if (begun) break;
             continue;
         }
         begun = true;
-        hw_bed_spot back = {-a->along.x, -a->along.y};
-        widest =
-            fmax(widest, hw_slice_ray(s, a->middle, a->along) + hw_slice_ray(s, a->middle, back));
+        hw_bed_spot back = {-along.x, -along.y};
+        widest = fmax(widest, hw_slice_ray(s, middle, along) + hw_slice_ray(s, middle, back));
     }
     return begun ? widest : h->span; // all of it between two slices
+}
+
+// Width of that hole across its axis: the least of all directions.
+static double opening_of(const hw_print_run *r, const hw_print_hang *h, const hw_across *a)
+{
+    enum { DIRECTIONS = 18 };
+    double least = width_along(r, h, a->middle, a->along);
+    for (int i = 0; i < DIRECTIONS; i++) {
+        hw_bed_spot u = {cos(HW_PI * i / DIRECTIONS), sin(HW_PI * i / DIRECTIONS)};
+        least = fmin(least, width_along(r, h, a->middle, u));
+    }
+    return least;
 }
 
 static bool inside(const hw_allowance *a, const hw_print_hang *h, double slack)
@@ -156,12 +168,25 @@ static bool of_kind(const hw_print_def *def, hw_allowance_kind kind, const hw_pr
     return false;
 }
 
+// Held by the lines beside it; or as small as that altogether, where it is the keel of what rises
+// from it (what begins there is an island).
+static bool is_small(const hw_print_def *def, const hw_print_hang *h)
+{
+    double reach = 1.5 * def->line;
+    return (h->jut <= reach && h->span <= 2 * reach) ||
+           hypot(h->high.x - h->low.x, h->high.y - h->low.y) <= reach;
+}
+
 static void judge(const hw_print_run *r, const hw_across *a, hw_print_hang *h)
 {
     const hw_print_part *part = &r->part[h->part];
     h->span = a->span;
     h->jut = a->jut;
     h->hold = HW_HANG_OPEN;
+    if (is_small(r->def, h)) {
+        h->hold = HW_HANG_SMALL;
+        return;
+    }
     for (size_t i = 0; i < part->allows && h->hold != HW_HANG_PERMITTED; i++) {
         const hw_allowance *one = &part->allow[i];
         if (!inside(one, h, 0.1 * r->def->layer)) continue;
@@ -193,7 +218,7 @@ static hw_code hangs_of(hw_print_run *r, size_t part, size_t *room)
             return HW_NO_MEMORY;
         one.part = part;
         judge(r, &best, &one);
-        double *sum = one.hold == HW_HANG_PERMITTED ? &r->out->of[part].permitted_area
+        double *sum = one.hold <= HW_HANG_PERMITTED ? &r->out->of[part].permitted_area
                                                     : &r->out->of[part].open_area;
         *sum += one.area;
         hw_print_hang *list =

@@ -96,6 +96,7 @@ typedef struct hw_print_island {
 } hw_print_island;
 
 typedef enum hw_print_hold {
+    HW_HANG_SMALL,     // juts out a line and a half at most, spans three at most: needs no word
     HW_HANG_PERMITTED, // declared, and what was declared
     HW_HANG_OPEN,      // not declared
     HW_HANG_REFUSED    // declared, but not of its kind: too wide, or not held as its kind asks
@@ -134,7 +135,7 @@ typedef struct hw_print_of {
     size_t pieces;           // it comes off the bed in; 1 is right
     bool on_bed;             // has a first layer
     double open_area;        // of undersides that are neither declared nor printable [m^2]
-    double permitted_area;   // of declared ones that are of their kind [m^2]
+    double permitted_area;   // of small ones, and of declared ones that are of their kind [m^2]
     double wall;             // thinnest wall over three layers; infinite: none below five lines [m]
     hw_bed_spot wall_at;     // [m]
     size_t wall_layer;
@@ -189,7 +190,7 @@ HW_MUST_USE hw_code hw_print_judge(hw_arena *keep, hw_arena *work, const hw_prin
 typedef enum hw_print_quantity {
     HW_PRINT_ISLANDS,    // islands, parts without a first layer among them [1]
     HW_PRINT_OVERHANG,   // largest share of a part's area that hangs and may not [1]
-    HW_PRINT_EXCEPTIONS, // largest share of a part's area that hangs by permission [1]
+    HW_PRINT_EXCEPTIONS, // largest share of a part's area that hangs by permission or is small [1]
     HW_PRINT_BRIDGE,     // longest span of all that hang from carrier to carrier [m]
     HW_PRINT_GAP,        // least gap in any slice less the printer's; infinite: one part [m]
     HW_PRINT_STEP_GAP,   // least gap between layers as printed less half the printer's [m]

@@ -77,7 +77,7 @@ static const hw_print_hang *worst_hang(const hw_print_report *r, size_t part)
     const hw_print_hang *worst = NULL;
     for (size_t i = 0; i < r->hangs; i++) {
         const hw_print_hang *h = &r->hang[i];
-        if (h->part != part || h->hold == HW_HANG_PERMITTED) continue;
+        if (h->part != part || h->hold <= HW_HANG_PERMITTED) continue;
         if (!worst || h->area > worst->area) worst = h;
     }
     return worst;
@@ -199,11 +199,13 @@ static void note_hang(hw_buffer *b, const hw_print_report *r, const hw_print_par
 
 static void note_exceptions(hw_buffer *b, const hw_print_report *r, const hw_print_part part[])
 {
-    size_t count[HW_ALLOWANCES] = {0}, p = worst_part(r, permitted_share);
-    for (size_t i = 0; i < r->hangs; i++)
+    size_t count[HW_ALLOWANCES] = {0}, small = 0, p = worst_part(r, permitted_share);
+    for (size_t i = 0; i < r->hangs; i++) {
+        small += r->hang[i].hold == HW_HANG_SMALL;
         if (r->hang[i].hold == HW_HANG_PERMITTED) count[r->hang[i].kind]++;
-    hw_buffer_format(b, "%zu crowns, %zu bridges and %zu cut-outs; most of the %s",
-                     count[HW_ALLOW_CROWN], count[HW_ALLOW_BRIDGE], count[HW_ALLOW_CUTOUT],
+    }
+    hw_buffer_format(b, "%zu crowns, %zu bridges, %zu cut-outs and %zu small ones; most of the %s",
+                     count[HW_ALLOW_CROWN], count[HW_ALLOW_BRIDGE], count[HW_ALLOW_CUTOUT], small,
                      part[p].name);
 }
 

@@ -25,8 +25,8 @@ void hw_level_apply(const hw_level *l, const double *u, double *f)
 {
     hw_product p = {l, u, f, 0};
     layers *take = fastest();
-    hw_par_for(l->n[2] / 2 + 1, 1, take, &p);
+    hw_par_for(l->n[2] / 2 + 1, (l->chunk + 1) / 2, take, &p);
     p.odd = 1;
-    hw_par_for(l->n[2] / 2, 1, take, &p);
+    hw_par_for(l->n[2] / 2, (l->chunk + 1) / 2, take, &p);
     if (l->spring) add_springs(l, u, f);
 }

@@ -31,6 +31,7 @@ typedef struct hw_level {
     size_t row;   // nodes in a row, n[0] + 1
     size_t layer; // nodes in a layer
     size_t nodes; // in all
+    size_t chunk; // layers that one thread takes at a time: small grids are one piece
     double edge;  // [m]
     const hw_cell *cell;
     double *fill;          // of cells [1]

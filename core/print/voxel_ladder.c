@@ -9,7 +9,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { STEPS = 2, SMALL = 1000, CHUNK = 8192 };
+enum { STEPS = 2, SMALL = 1000, CHUNK = 32768 };
 static const double smooth_from = 0.12; // eigenvalues smoothed, down to this share of the largest
 
 static size_t blocks_of(size_t cells)
@@ -27,6 +27,7 @@ static bool make_level(hw_arena *work, const size_t n[3], double edge, const hw_
     out->row = out->n[0] + 1;
     out->layer = out->row * (n[1] + 1);
     out->nodes = out->layer * (n[2] + 1);
+    out->chunk = 1 + CHUNK / (3 * out->layer);
     out->fill = HW_NEW(work, double, out->n[0] * n[1] * n[2]);
     out->span = HW_NEW(work, uint32_t, 2 * n[1] * n[2]);
     out->inverse = HW_NEW(work, double, 3 * out->nodes);
@@ -226,7 +227,7 @@ static void set_springs(const hw_level *fine, const uint8_t *held, double *scrat
                 }
             }
     passage p = {fine, coarse, scratch, all, coarse->spring};
-    hw_par_for(coarse->n[2] + 1, 1, restrict_layers, &p);
+    hw_par_for(coarse->n[2] + 1, coarse->chunk, restrict_layers, &p);
 }
 
 // ---- the last grid ------------------------------------------------------------------------------
@@ -407,14 +408,14 @@ void hw_ladder_cycle(hw_ladder *m)
         smooth(m, l, true);
         hw_par_for(3 * l->nodes, CHUNK, subtract_chunk, l);
         passage p = {l, next, l->r, l->inverse, next->b};
-        hw_par_for(next->n[2] + 1, 1, restrict_layers, &p);
+        hw_par_for(next->n[2] + 1, next->chunk, restrict_layers, &p);
         if (m->stopped) return;
     }
     solve_last(&m->band, &m->level[last]);
     for (int i = last - 1; i >= 0; i--) {
         hw_level *l = &m->level[i], *next = &m->level[i + 1];
         passage p = {l, next, next->x, l->inverse, l->x};
-        hw_par_for(l->n[2] + 1, 1, prolong_layers, &p);
+        hw_par_for(l->n[2] + 1, l->chunk, prolong_layers, &p);
         hw_level_apply(l, l->x, l->q);
         hw_par_for(3 * l->nodes, CHUNK, renew_chunk, l);
         smooth(m, l, false);

@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { CHUNK = 8192 };
+enum { CHUNK = 32768 };
 
 hw_voxel_def hw_voxel_def_default(void)
 {

@@ -13,6 +13,9 @@
 typedef enum hw_option_id {
     HW_OPT_VARIANT,
     HW_OPT_DIGIT,
+    HW_OPT_ONE_DIGIT,
+    HW_OPT_QUALITY,
+    HW_OPT_COUPONS,
     HW_OPT_STEPS,
     HW_OPT_FINDING,
     HW_OPT_LENGTH,
@@ -154,6 +157,7 @@ hw_exit hw_verb_new(hw_call *call);
 hw_exit hw_verb_assess(hw_call *call);
 hw_exit hw_verb_stroke(hw_call *call);
 hw_exit hw_verb_levers(hw_call *call);
+hw_exit hw_verb_make(hw_call *call);
 hw_exit hw_verb_compare(hw_call *call);
 hw_exit hw_verb_reckon(hw_call *call);
 

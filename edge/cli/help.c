@@ -25,15 +25,22 @@ static void wrapped(FILE *out, const char *text, int indent, int column)
 
 static void usage(const hw_verb_row *verb, FILE *out)
 {
-    fprintf(out, "handwright %s", verb->name);
-    if (verb->arguments[0]) fprintf(out, " %s", verb->arguments);
+    enum { COLUMNS = 100 };
+    int indent = (int)strlen("handwright ") + (int)strlen(verb->name) + 1;
+    int column = fprintf(out, "handwright %s", verb->name);
+    if (verb->arguments[0]) column += fprintf(out, " %s", verb->arguments);
     for (int id = 0; id < HW_OPTIONS; id++) {
         if (!(verb->options & (1u << id))) continue;
         const hw_option_row *row = &hw_option_table[id];
+        char one[80];
         if (row->letter)
-            fprintf(out, " [-%c %s]", row->letter, row->argument);
+            snprintf(one, sizeof one, "[-%c %s]", row->letter, row->argument);
         else
-            fprintf(out, row->argument ? " [--%s %s]" : " [--%s]", row->name, row->argument);
+            snprintf(one, sizeof one, row->argument ? "[--%s %s]" : "[--%s]", row->name,
+                     row->argument);
+        if (column + 1 + (int)strlen(one) > COLUMNS)
+            column = fprintf(out, "\n%*s", indent - 1, "") - 1;
+        column += fprintf(out, " %s", one);
     }
     fputc('\n', out);
 }

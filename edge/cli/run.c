@@ -223,13 +223,17 @@ static hw_exit choose(int argc, char **argv, FILE *out, FILE *err)
 
 int hw_main(int argc, char **argv, FILE *out, FILE *err)
 {
-    struct sigaction act = {.sa_handler = on_interrupt}, old_int, old_term;
+    struct sigaction act = {.sa_handler = on_interrupt}, old_int, old_term, old_size;
+    struct sigaction pass = {.sa_handler =
+                                 SIG_IGN}; // a file too large is then an error like others
     sigemptyset(&act.sa_mask);
     interrupted = 0;
     sigaction(SIGINT, &act, &old_int);
     sigaction(SIGTERM, &act, &old_term);
+    sigaction(SIGXFSZ, &pass, &old_size);
     hw_exit status = choose(argc, argv, out, err);
     sigaction(SIGINT, &old_int, NULL);
     sigaction(SIGTERM, &old_term, NULL);
+    sigaction(SIGXFSZ, &old_size, NULL);
     return (int)status;
 }

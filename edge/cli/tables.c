@@ -7,6 +7,13 @@ const hw_option_row hw_option_table[HW_OPTIONS] = {
     [HW_OPT_VARIANT] = {0, "variant", "NAME", NULL, "one of the document's variants"},
     [HW_OPT_DIGIT] = {0, "digit", "NAME", "thumb index middle ring little",
                       "thumb, index, middle, ring or little (index when not given)"},
+    [HW_OPT_ONE_DIGIT] = {0, "digit", "NAME", "thumb index middle ring little",
+                          "only this digit: thumb, index, middle, ring or little"},
+    [HW_OPT_QUALITY] = {0, "quality", "QUALITY", "coarse fine",
+                        "chords of round walls within 0.05 mm (coarse, when not given) or 0.005 mm "
+                        "(fine)"},
+    [HW_OPT_COUPONS] = {0, "coupons", NULL, NULL,
+                        "also small test prints with the design's own sizes"},
     [HW_OPT_STEPS] = {0, "steps", "N", NULL, "number of poses, both ends included (33)"},
     [HW_OPT_FINDING] = {0, "finding", "ID", NULL,
                         "a finding, such as digits.index/slop_tip (assess --json lists them)"},
@@ -75,6 +82,26 @@ static const hw_verb_row verbs[] = {
                  {"handwright levers heron.yaml --finding digits.index/slop_tip",
                   "one finding, also where it holds"}},
      .run = hw_verb_levers},
+    {.name = "make",
+     .arguments = "DESIGN",
+     .files = true,
+     .least = 1,
+     .most = 1,
+     .options = HW_OPT(VARIANT) | HW_OPT(ONE_DIGIT) | HW_OPT(QUALITY) | HW_OPT(COUPONS) |
+                HW_OPT(JSON) | HW_OPT(FOLDER),
+     .sentence = "makes printable files, and says how they print",
+     .text = "Solids of every part as it is printed, laid on plates and sliced: the sheet shows "
+             "what hangs, what is too thin, which gap is too small, and what a plate takes. With "
+             "-o the files go into a folder: one STL a part, one 3MF a plate, DXF and SVG of every "
+             "layer, pictures, and README.txt, which says how to print and what to measure. Hot "
+             "nozzles burn and joints pinch: its cautions come first.",
+     .example = {{"handwright make heron.yaml -o print", "everything that the printer needs"},
+                 {"handwright make heron.yaml --digit index --quality fine -o index",
+                  "one finger, its cones true to a hundredth"},
+                 {"handwright make heron.yaml --coupons -o print",
+                  "with test prints for gap, hold, play, grip and overhang"},
+                 {"handwright make heron.yaml", "only how it would print; nothing is written"}},
+     .run = hw_verb_make},
     {.name = "compare",
      .arguments = "DESIGN DESIGN",
      .files = true,

@@ -205,7 +205,7 @@ static void section(const across *c, double x) // [m]
     const hw_layers *l = c->p->v->layers;
     for (int part = 0; part < HW_STACK_PARTS; part++) part_across(c, part, x);
     for (int layer = 0; layer < (int)l->n; layer++) {
-        char number[8];
+        char number[16];
         hw_spot at = spot_at(c, l->layer[layer].y, c->p->high.z);
         snprintf(number, sizeof number, "%d", layer + 1);
         hw_sheet_text(c->s, at.x, at.y - 1.5, hw_type_of(7, HW_ANCHOR_MIDDLE), number);
@@ -413,7 +413,7 @@ static void side_views(hw_sheet *s, const hw_plates *p, double k, double top)
     const hw_layers *l = p->v->layers;
     double cell = hw_sheet_box(s).w / COLUMNS, height = cell_height(p, k);
     for (int i = 0; i < (int)l->n; i++) {
-        char number[16], words[160], thick[40];
+        char number[24], words[160], thick[40];
         double left = cell * (i % COLUMNS) + (i % COLUMNS ? 2 : 0.5);
         int row = i / COLUMNS;
         double y = top + height * row;

@@ -78,10 +78,9 @@ static bool measure(viewer *v)
     for (int k = 0; k < 2; k++) v->low[k] = INFINITY, v->high[k] = -INFINITY;
     for (size_t i = 0; i < v->parts; i++) {
         const hw_mesh *m = v->part[i].mesh;
-        hw_vec3 s = v->part[i].shift;
         tris += m->tris;
         for (size_t k = 0; k < m->verts; k++) {
-            hw_vec3 at = {m->vert[k].x + s.x, m->vert[k].y + s.y, m->vert[k].z + s.z};
+            hw_vec3 at = hw_view_corner(&v->part[i], k);
             double on[2] = {dot(at, v->pic.right), dot(at, v->pic.up)};
             if (!isfinite(on[0] + on[1] + dot(at, v->pic.eye))) return false;
             for (int c = 0; c < 2; c++) {
@@ -269,43 +268,49 @@ static hw_code add_names(const viewer *v, hw_sheet *s)
 
 // ---- scale bar --------------------------------------------------------------------------------
 
+typedef struct scale_bar {
+    int length;    // of the part [mm]
+    double dx, dy; // its direction on the picture, y up, unit, dx >= 0 [1]
+    double run;    // its length on paper [mm]
+    bool along_x, flat;
+} scale_bar;
+
 // Along the picture of x, or of y where x is seen end on, so that it measures what lies along it.
-static void add_scale_bar(const viewer *v, hw_sheet *s, double y)
+static scale_bar scale_bar_of(const viewer *v)
 {
     const hw_view_picture *p = &v->pic;
     double on_x = hypot(p->right.x, p->up.x), on_y = hypot(p->right.y, p->up.y);
-    bool along_x = on_x >= 0.3;
-    double on = along_x ? on_x : on_y;
-    double dx = (along_x ? p->right.x : p->right.y) / on, dy = (along_x ? p->up.x : p->up.y) / on;
-    if (dx < 0) dx = -dx, dy = -dy;
-    double unit = v->scale * on; // paper millimetres a millimetre along the axis
-    int length = 5;
-    static const int lengths[] = {100, 50, 20, 10, 5};
-    for (size_t i = sizeof lengths / sizeof *lengths; i-- > 0;)
-        if (lengths[i] * unit <= 45) length = lengths[i];
-    double run = length * unit, tick = 1.2;
-    hw_spot a = {1, y + fmax(0, run * dy)}, b = {a.x + run * dx, a.y - run * dy};
+    scale_bar s = {.length = 1, .along_x = on_x >= 0.3};
+    double on = s.along_x ? on_x : on_y, sign = 1 / on;
+    s.dx = s.along_x ? p->right.x : p->right.y;
+    s.dy = s.along_x ? p->up.x : p->up.y;
+    if (s.dx < 0) sign = -sign;
+    s.dx *= sign, s.dy *= sign;
+    static const int lengths[] = {2, 5, 10, 20, 50, 100, 200, 500};
+    for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
+        if (lengths[i] * v->scale * on <= 45) s.length = lengths[i];
+    s.run = s.length * v->scale * on;
+    s.flat = on > 0.998; // a digit that leans a little: the same to a hair
+    return s;
+}
+
+static void add_scale_bar(const viewer *v, hw_sheet *s, const scale_bar *r, double y)
+{
+    double tick = 1.2;
+    hw_spot a = {1, y + fmax(0, r->run * r->dy)};
+    hw_spot b = {a.x + r->run * r->dx, a.y - r->run * r->dy};
     hw_pen pen = hw_pen_of(HW_WEIGHT_PLAIN, HW_INK_BLACK);
     hw_sheet_line(s, a, b, pen);
     for (int end = 0; end < 2; end++) {
         hw_spot at = end ? b : a;
-        hw_sheet_line(s, (hw_spot){at.x - dy * tick, at.y - dx * tick},
-                      (hw_spot){at.x + dy * tick, at.y + dx * tick}, pen);
+        hw_sheet_line(s, (hw_spot){at.x - r->dy * tick, at.y - r->dx * tick},
+                      (hw_spot){at.x + r->dy * tick, at.y + r->dx * tick}, pen);
     }
     char number[HW_NUMBER_TEXT], words[160];
-    hw_number_write_fixed(length, 0, number);
-    bool flat = on > 0.9999;
-    hw_figure_words(words, number, " mm",
-                    flat ? "" : (along_x ? " along the digit" : " across the digit"),
-                    flat ? ", drawn " : "", flat ? v->words : "", NULL);
-    hw_sheet_text(s, fmax(a.x, b.x) + 2.5, (a.y + b.y) / 2 + 1, hw_type_of(7.5, HW_ANCHOR_START),
-                  words);
-}
-
-static double bar_height(const viewer *v) // [mm]
-{
-    double on = hypot(v->pic.right.x, v->pic.up.x);
-    return on >= 0.3 ? 4 + 45 * fabs(v->pic.up.x) / on : 4;
+    hw_number_write_fixed(r->length, 0, number);
+    const char *along = r->flat ? ", drawn " : r->along_x ? " along x" : " along y";
+    hw_figure_words(words, number, " mm", along, r->flat ? v->words : "", NULL);
+    hw_sheet_text(s, b.x + 2.5, (a.y + b.y) / 2 + 1, hw_type_of(7.5, HW_ANCHOR_START), words);
 }
 
 static hw_code lay_out(viewer *v, const uint8_t *ink, hw_sheet **out)
@@ -317,12 +322,14 @@ static hw_code lay_out(viewer *v, const uint8_t *ink, hw_sheet **out)
     double w = (double)v->pic.w / HW_VIEW_FINE, h = (double)v->pic.h / HW_VIEW_FINE;
     v->box = (hw_box){(d->width - w) / 2, 9 + rows, w, h};
     double below = v->box.y + h + rows + 2;
-    hw_sheet *s = hw_sheet_new(v->keep, d->width, below + bar_height(v), d->name, d->title);
+    scale_bar bar = scale_bar_of(v);
+    hw_sheet *s =
+        hw_sheet_new(v->keep, d->width, below + 4 + fabs(bar.run * bar.dy), d->name, d->title);
     if (!s) return HW_NO_MEMORY;
     (void)hw_figure_head(s, d->title, d->design, d->remark);
     hw_sheet_image(s, v->box, v->pic.w, v->pic.h, ink);
     hw_code code = add_names(v, s);
-    add_scale_bar(v, s, below + 1.5);
+    add_scale_bar(v, s, &bar, below + 1.5);
     *out = s;
     return code == HW_OK && hw_arena_failed(v->keep) ? HW_NO_MEMORY : code;
 }

@@ -18,10 +18,11 @@ static const double line_of_hatching = HW_WEIGHT_HAIR; // [mm]
 
 typedef enum line_kind { NO_LINE, EDGE, CONTOUR, OUTLINE, CUT_OUTLINE, LINE_KINDS } line_kind;
 
+// A cut's outline is drawn on the cut only, half of its width, so that a narrow gap stays open.
 static const double line_width[LINE_KINDS] = {[EDGE] = HW_WEIGHT_THIN,
                                               [CONTOUR] = HW_WEIGHT_PLAIN,
                                               [OUTLINE] = 0.35,
-                                              [CUT_OUTLINE] = HW_WEIGHT_HEAVY}; // [mm]
+                                              [CUT_OUTLINE] = 2 * 0.35}; // [mm]
 
 typedef struct inker {
     const hw_view_picture *p;
@@ -31,11 +32,16 @@ typedef struct inker {
 
 // ---- surfaces ---------------------------------------------------------------------------------
 
-static double hatch_ink(int hatch, size_t x, size_t y)
+// Distances along the hatching's normal, per pixel: found once a picture.
+typedef struct hatch_lines {
+    double along_x, along_y, step; // [mm] [mm] [mm]
+} hatch_lines;
+
+static double hatch_ink(const hatch_lines *h, size_t x, size_t y)
 {
-    double angle = hatching[hatch].angle * HW_PI / 180, step = hatching[hatch].spacing;
-    double across = ((double)x * sin(angle) + (double)y * cos(angle)) / HW_VIEW_FINE;
-    double away = fabs(across - step * nearbyint(across / step)); // from the nearest line [mm]
+    double across = (double)x * h->along_x + (double)y * h->along_y;
+    double away =
+        fabs(across - h->step * nearbyint(across / h->step)); // from the nearest line [mm]
     return fmin(fmax((line_of_hatching / 2 - away) * HW_VIEW_FINE + 0.5, 0), 1);
 }
 
@@ -47,17 +53,22 @@ static double surface_ink(const inker *k, int hatch, size_t i)
     return k->p->cut ? 0.10 + 0.5 * ink : ink;
 }
 
-static void tint_rows(void *self, size_t begin, size_t end)
+static void tint(const inker *k)
 {
-    const inker *k = self;
     const hw_view_picture *p = k->p;
-    for (size_t y = begin; y < end; y++)
+    hatch_lines lines[HW_VIEW_HATCHES];
+    for (int h = 0; h < HW_VIEW_HATCHES; h++) {
+        double angle = hatching[h].angle * HW_PI / 180;
+        lines[h] = (hatch_lines){sin(angle) / HW_VIEW_FINE, cos(angle) / HW_VIEW_FINE,
+                                 hatching[h].spacing};
+    }
+    for (size_t y = 0; y < p->h; y++)
         for (size_t x = 0; x < p->w; x++) {
             size_t i = y * p->w + x;
             if (p->part[i] == HW_VIEW_NO_PART) continue;
             int hatch = k->hatch[p->part[i] - 1] % HW_VIEW_HATCHES;
-            double ink = p->is_cut[i] ? hatch_ink(hatch, x, y) : surface_ink(k, hatch, i);
-            k->ink[i] = (uint8_t)lround(255 * ink);
+            double ink = p->is_cut[i] ? hatch_ink(&lines[hatch], x, y) : surface_ink(k, hatch, i);
+            k->ink[i] = (uint8_t)(255 * ink + 0.5);
         }
 }
 
@@ -97,20 +108,37 @@ static void find_lines(const inker *k, size_t y)
     }
 }
 
-// Covers a disc of the line's width round a pixel.
-static void dot_of_ink(const inker *k, size_t x, size_t y, line_kind kind)
+enum { STAMP = 8 }; // reach of the widest line's disc [px]
+
+// A disc of a line's width, as ink of the pixels round its middle.
+typedef struct stamp {
+    int reach;
+    uint8_t ink[2 * STAMP + 1][2 * STAMP + 1];
+} stamp;
+
+static stamp stamp_of(line_kind kind)
+{
+    double r = line_width[kind] / 2 * HW_VIEW_FINE;
+    stamp s = {.reach = (int)ceil(r) < STAMP ? (int)ceil(r) : STAMP};
+    for (int y = -s.reach; y <= s.reach; y++)
+        for (int x = -s.reach; x <= s.reach; x++) {
+            double cover = fmin(fmax(r - hypot(x, y) + 0.5, 0), 1);
+            s.ink[y + STAMP][x + STAMP] = (uint8_t)lround(255 * cover);
+        }
+    return s;
+}
+
+static void press(const inker *k, size_t x, size_t y, const stamp *s, bool on_cut)
 {
     const hw_view_picture *p = k->p;
-    double r = line_width[kind] / 2 * HW_VIEW_FINE;
-    long reach = (long)ceil(r);
-    for (long dy = -reach; dy <= reach; dy++)
-        for (long dx = -reach; dx <= reach; dx++) {
+    for (int dy = -s->reach; dy <= s->reach; dy++)
+        for (int dx = -s->reach; dx <= s->reach; dx++) {
             long px = (long)x + dx, py = (long)y + dy;
             if (px < 0 || py < 0 || px >= (long)p->w || py >= (long)p->h) continue;
-            double cover = fmin(fmax(r - hypot((double)dx, (double)dy) + 0.5, 0), 1);
-            uint8_t *at = &k->ink[(size_t)py * p->w + (size_t)px], ink;
-            ink = (uint8_t)lround(255 * cover);
-            if (ink > *at) *at = ink;
+            size_t i = (size_t)py * p->w + (size_t)px;
+            if (on_cut && !p->is_cut[i]) continue;
+            uint8_t ink = s->ink[dy + STAMP][dx + STAMP];
+            if (ink > k->ink[i]) k->ink[i] = ink;
         }
 }
 
@@ -121,13 +149,16 @@ hw_code hw_view_ink(hw_arena *work, const hw_view_picture *p, const int hatch[],
     inker k = {p, hatch, ink, HW_NEW(work, uint8_t, p->w * p->h)};
     if (!k.kind) return HW_NO_MEMORY;
     memset(ink, 0, p->w * p->h);
-    tint_rows(&k, 0, p->h);
+    tint(&k);
     for (size_t y = 1; y + 2 < p->h; y++) find_lines(&k, y);
+    stamp of[LINE_KINDS];
+    for (int kind = EDGE; kind < LINE_KINDS; kind++) of[kind] = stamp_of((line_kind)kind);
     for (size_t y = 0; y < p->h; y++) {
         if (y % 64 == 0 && !hw_job_go_on(job, 0.6 + 0.4 * (double)y / (double)p->h, "views"))
             return HW_CANCELLED;
         for (size_t x = 0; x < p->w; x++)
-            if (k.kind[y * p->w + x]) dot_of_ink(&k, x, y, (line_kind)k.kind[y * p->w + x]);
+            if (k.kind[y * p->w + x])
+                press(&k, x, y, &of[k.kind[y * p->w + x]], k.kind[y * p->w + x] == CUT_OUTLINE);
     }
     hw_arena_rewind(work, mark);
     return HW_OK;
@@ -135,16 +166,43 @@ hw_code hw_view_ink(hw_arena *work, const hw_view_picture *p, const int hatch[],
 
 // ---- where to point at ------------------------------------------------------------------------
 
-enum { STRAIGHT = 5, SLANTED = 7, FAR = 30000 }; // a pixel's width, its diagonal: 5 to 7
+// Looked for on every STEPth pixel each way: names need no more.
+enum { STEP = 4, STRAIGHT = 5, SLANTED = 7, FAR = 30000 }; // a step's width, its diagonal: 5 to 7
 
-static void spread(const hw_view_picture *p, int16_t *deep, size_t i, long x, long y, long dx,
-                   long dy, int cost)
+typedef struct coarse {
+    long w, h;
+    uint16_t *part;
+    int16_t *deep;
+} coarse;
+
+static void spread(const coarse *c, long x, long y, long dx, long dy, int cost)
 {
     long nx = x + dx, ny = y + dy;
-    bool inside = nx >= 0 && ny >= 0 && nx < (long)p->w && ny < (long)p->h;
-    size_t n = inside ? (size_t)ny * p->w + (size_t)nx : 0;
-    int from = inside && p->part[n] == p->part[i] ? deep[n] : 0;
-    if (from + cost < deep[i]) deep[i] = (int16_t)(from + cost);
+    size_t i = (size_t)(y * c->w + x), n = (size_t)(ny * c->w + nx);
+    bool inside = nx >= 0 && ny >= 0 && nx < c->w && ny < c->h && c->part[n] == c->part[i];
+    int from = inside ? c->deep[n] : 0;
+    if (from + cost < c->deep[i]) c->deep[i] = (int16_t)(from + cost);
+}
+
+// How far each pixel lies from the edge of what can be seen of its part.
+static void measure_depth(const coarse *c)
+{
+    for (long y = 0; y < c->h; y++)
+        for (long x = 0; x < c->w; x++) {
+            if (c->part[y * c->w + x] == HW_VIEW_NO_PART) continue;
+            spread(c, x, y, -1, 0, STRAIGHT);
+            spread(c, x, y, 0, -1, STRAIGHT);
+            spread(c, x, y, -1, -1, SLANTED);
+            spread(c, x, y, 1, -1, SLANTED);
+        }
+    for (long y = c->h; y-- > 0;)
+        for (long x = c->w; x-- > 0;) {
+            if (c->part[y * c->w + x] == HW_VIEW_NO_PART) continue;
+            spread(c, x, y, 1, 0, STRAIGHT);
+            spread(c, x, y, 0, 1, STRAIGHT);
+            spread(c, x, y, 1, 1, SLANTED);
+            spread(c, x, y, -1, 1, SLANTED);
+        }
 }
 
 // Of what can be seen of a part: sums of its pixels, how deep its deepest lies, and how near the
@@ -154,52 +212,47 @@ typedef struct middle_of {
     int deepest;
 } middle_of;
 
-static void choose(const hw_view_picture *p, const int16_t *deep, size_t parts, middle_of *m,
+static void choose(const hw_view_picture *p, const coarse *c, size_t parts, middle_of *m,
                    size_t at[])
 {
+    size_t n = (size_t)(c->w * c->h), w = (size_t)c->w;
     for (size_t k = 0; k < parts; k++) {
         at[k] = SIZE_MAX;
         m[k] = (middle_of){.nearest = INFINITY};
     }
-    for (size_t i = 0; i < p->w * p->h; i++) {
-        if (p->part[i] == HW_VIEW_NO_PART) continue;
-        middle_of *k = &m[p->part[i] - 1];
-        k->x += (double)(i % p->w), k->y += (double)(i / p->w), k->n += 1;
-        if (deep[i] > k->deepest) k->deepest = deep[i];
+    for (size_t i = 0; i < n; i++) {
+        if (c->part[i] == HW_VIEW_NO_PART) continue;
+        middle_of *k = &m[c->part[i] - 1];
+        k->x += (double)(i % w), k->y += (double)(i / w), k->n += 1;
+        if (c->deep[i] > k->deepest) k->deepest = c->deep[i];
     }
-    for (size_t i = 0; i < p->w * p->h; i++) {
-        if (p->part[i] == HW_VIEW_NO_PART) continue;
-        middle_of *k = &m[p->part[i] - 1];
-        double away = hypot((double)(i % p->w) - k->x / k->n, (double)(i / p->w) - k->y / k->n);
-        if (deep[i] < k->deepest || away >= k->nearest) continue;
+    for (size_t i = 0; i < n; i++) {
+        if (c->part[i] == HW_VIEW_NO_PART) continue;
+        middle_of *k = &m[c->part[i] - 1];
+        if (c->deep[i] < k->deepest) continue;
+        double away = hypot((double)(i % w) - k->x / k->n, (double)(i / w) - k->y / k->n);
+        if (away >= k->nearest) continue;
         k->nearest = away;
-        at[p->part[i] - 1] = i;
+        at[c->part[i] - 1] = i / w * STEP * p->w + i % w * STEP;
     }
 }
 
 hw_code hw_view_spots(hw_arena *work, const hw_view_picture *p, size_t parts, size_t at[])
 {
-    size_t mark = hw_arena_mark(work), n = p->w * p->h;
-    int16_t *deep = HW_NEW(work, int16_t, n);
+    size_t mark = hw_arena_mark(work);
+    coarse c = {.w = (long)((p->w + STEP - 1) / STEP), .h = (long)((p->h + STEP - 1) / STEP)};
+    size_t n = (size_t)(c.w * c.h);
+    c.part = HW_NEW(work, uint16_t, n);
+    c.deep = HW_NEW(work, int16_t, n);
     middle_of *middle = HW_NEW(work, middle_of, parts);
-    if (!deep || !middle) return HW_NO_MEMORY;
-    for (size_t i = 0; i < n; i++) deep[i] = FAR;
-    long w = (long)p->w;
+    if (!c.part || !c.deep || !middle) return HW_NO_MEMORY;
     for (size_t i = 0; i < n; i++) {
-        long x = (long)i % w, y = (long)i / w;
-        spread(p, deep, i, x, y, -1, 0, STRAIGHT);
-        spread(p, deep, i, x, y, 0, -1, STRAIGHT);
-        spread(p, deep, i, x, y, -1, -1, SLANTED);
-        spread(p, deep, i, x, y, 1, -1, SLANTED);
+        size_t x = i % (size_t)c.w * STEP, y = i / (size_t)c.w * STEP;
+        c.part[i] = p->part[y * p->w + x];
+        c.deep[i] = FAR;
     }
-    for (size_t i = n; i-- > 0;) {
-        long x = (long)i % w, y = (long)i / w;
-        spread(p, deep, i, x, y, 1, 0, STRAIGHT);
-        spread(p, deep, i, x, y, 0, 1, STRAIGHT);
-        spread(p, deep, i, x, y, 1, 1, SLANTED);
-        spread(p, deep, i, x, y, -1, 1, SLANTED);
-    }
-    choose(p, deep, parts, middle, at);
+    measure_depth(&c);
+    choose(p, &c, parts, middle, at);
     hw_arena_rewind(work, mark);
     return HW_OK;
 }

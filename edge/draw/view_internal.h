@@ -11,6 +11,9 @@
 
 enum { HW_VIEW_NO_PART = 0 };
 
+// Where a part's corner lies. [m]
+hw_vec3 hw_view_corner(const hw_view_part *part, size_t i);
+
 // The picture while it is made; arrays of w * h, row by row from the top left.
 typedef struct hw_view_picture {
     size_t w, h;            // pixels
@@ -45,8 +48,8 @@ HW_MUST_USE hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_v
 HW_MUST_USE hw_code hw_view_ink(hw_arena *work, const hw_view_picture *p, const int hatch[],
                                 const hw_job *job, uint8_t *ink);
 
-// The pixel of each part that lies deepest inside what can be seen of it (of those, the one nearest
-// its middle); at[i] = SIZE_MAX where nothing of part i can be seen. HW_NO_MEMORY.
+// The pixel of each part that lies deepest inside what can be seen of it, to four pixels (of those,
+// the one nearest its middle); at[i] = SIZE_MAX where nothing of part i can be seen. HW_NO_MEMORY.
 HW_MUST_USE hw_code hw_view_spots(hw_arena *work, const hw_view_picture *p, size_t parts,
                                   size_t at[]);
 

@@ -74,6 +74,60 @@ static double extent_of(const hw_mesh *m) // [m]
     return fmax(high[0] - low[0], fmax(high[1] - low[1], high[2] - low[2]));
 }
 
+// Whether an edge is the longest of a triangle of its own.
+static bool is_longest(const hw_mesh *m, const side *s)
+{
+    double own = 0, longest = 0;
+    for (size_t k = 0; k < 3; k++) {
+        uint32_t a = m->tri[3 * s->tri + k], b = m->tri[3 * s->tri + (k + 1) % 3];
+        hw_vec3 d = less(m->vert[b], m->vert[a]);
+        double square = dot(d, d);
+        longest = fmax(longest, square);
+        if ((a < b ? a : b) == s->low && (a < b ? b : a) == s->high) own = square;
+    }
+    return own == longest;
+}
+
+// Whether the two triangles of an edge are of one face. A sliver's normal says nothing: it belongs
+// to what lies along its longest side, and joins nothing else.
+static bool belong(const hw_mesh *m, const side *a, const side *b, double sliver,
+                   double cosine) // [m] [1]
+{
+    double ha, hb;
+    hw_vec3 na = normal_of(m, a->tri, &ha), nb = normal_of(m, b->tri, &hb);
+    if (ha <= sliver) return is_longest(m, a);
+    if (hb <= sliver) return is_longest(m, b);
+    return dot(na, nb) > cosine * sqrt(dot(na, na) * dot(nb, nb));
+}
+
+static void join(uint32_t *up, bool *whole, uint32_t a, uint32_t b)
+{
+    uint32_t x = root_of(up, a), y = root_of(up, b);
+    if (y < x) {
+        uint32_t other = x;
+        x = y, y = other;
+    }
+    up[y] = x;
+    whole[x] = whole[x] || whole[y];
+}
+
+// Sets that are slivers alone, which lie along each other, go to a face that they meet.
+static void adopt(const hw_mesh *m, const side *s, const size_t *first, uint32_t *up, bool *whole)
+{
+    bool changed = true;
+    for (int pass = 0; changed && pass < 8; pass++) {
+        changed = false;
+        for (size_t v = 0; v < m->verts; v++)
+            for (size_t i = v ? first[v] : 0; i < first[v + 1]; i++)
+                for (size_t k = i + 1; k < first[v + 1]; k++) {
+                    if (s[i].high != s[k].high) continue;
+                    if (whole[root_of(up, s[i].tri)] == whole[root_of(up, s[k].tri)]) continue;
+                    join(up, whole, s[i].tri, s[k].tri);
+                    changed = true;
+                }
+    }
+}
+
 hw_code hw_view_faces(hw_arena *work, const hw_mesh *m, uint32_t face[], size_t *count)
 {
     *count = 0;
@@ -81,24 +135,22 @@ hw_code hw_view_faces(hw_arena *work, const hw_mesh *m, uint32_t face[], size_t 
     size_t mark = hw_arena_mark(work), *first = NULL;
     side *s = sides_of(work, m, &first);
     uint32_t *up = HW_NEW(work, uint32_t, m->tris), *number = HW_NEW(work, uint32_t, m->tris);
-    if (!s || !up || !number) return HW_NO_MEMORY;
-    // a sliver's normal says nothing: it belongs to what it lies beside
+    bool *whole = HW_NEW(work, bool, m->tris); // of roots: its set is more than slivers
+    if (!s || !up || !number || !whole) return HW_NO_MEMORY;
     double sliver = 1e-5 * extent_of(m), cosine = cos(HW_VIEW_CREASE);
-    for (uint32_t t = 0; t < m->tris; t++) up[t] = t;
+    for (uint32_t t = 0; t < m->tris; t++) {
+        double height;
+        (void)normal_of(m, t, &height);
+        up[t] = t;
+        whole[t] = height > sliver;
+    }
     for (size_t v = 0; v < m->verts; v++)
         for (size_t i = v ? first[v] : 0; i < first[v + 1]; i++)
             for (size_t k = i + 1; k < first[v + 1]; k++) {
-                if (s[i].high != s[k].high) continue;
-                double ha, hb;
-                hw_vec3 a = normal_of(m, s[i].tri, &ha), b = normal_of(m, s[k].tri, &hb);
-                bool smooth = dot(a, b) > cosine * sqrt(dot(a, a) * dot(b, b));
-                if (!smooth && ha > sliver && hb > sliver) continue;
-                uint32_t x = root_of(up, s[i].tri), y = root_of(up, s[k].tri);
-                if (x < y)
-                    up[y] = x;
-                else
-                    up[x] = y;
+                if (s[i].high != s[k].high || !belong(m, &s[i], &s[k], sliver, cosine)) continue;
+                join(up, whole, s[i].tri, s[k].tri);
             }
+    adopt(m, s, first, up, whole);
     // roots are the lowest of their set and so come first
     for (uint32_t t = 0; t < m->tris; t++) {
         uint32_t r = root_of(up, t);
@@ -234,9 +286,9 @@ static uint8_t shade_of(const hw_view_picture *p, hw_vec3 normal)
 }
 
 // The cut face: where more surfaces are left than entered behind the plane, the plane lies inside.
-static void put_cut(hw_view_picture *p, uint16_t part, uint32_t face)
+static void put_cut(hw_view_picture *p, uint16_t part, uint32_t face, size_t first, size_t last)
 {
-    for (size_t y = 0; y < p->h; y++)
+    for (size_t y = first; y <= last; y++)
         for (size_t x = 0; x < p->w; x++) {
             size_t i = y * p->w + x;
             if (p->behind[i] > 0) {
@@ -251,6 +303,25 @@ static void put_cut(hw_view_picture *p, uint16_t part, uint32_t face)
         }
 }
 
+static void rows_of(const hw_view_picture *p, const spot3 *spot, size_t n, size_t row[2])
+{
+    int64_t low = (int64_t)p->h * SUB, high = 0;
+    for (size_t i = 0; i < n; i++) {
+        low = spot[i].y < low ? spot[i].y : low;
+        high = spot[i].y > high ? spot[i].y : high;
+    }
+    int64_t most = (int64_t)p->h - 1, from = floor_div(low, SUB), to = floor_div(high, SUB);
+    row[0] = (size_t)(from < 0 ? 0 : from > most ? most : from);
+    row[1] = (size_t)(to > most ? most : to);
+}
+
+hw_vec3 hw_view_corner(const hw_view_part *part, size_t i)
+{
+    hw_vec3 v = part->mesh->vert[i], s = part->shift;
+    if (part->turned) v = (hw_vec3){-v.y, v.x, v.z};
+    return (hw_vec3){v.x + s.x, v.y + s.y, v.z + s.z};
+}
+
 hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_view_part *part, size_t number,
                       uint32_t *first_face, const hw_job *job, double from, double width)
 {
@@ -261,11 +332,10 @@ hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_view_part *pa
     if (!face || !spot) return HW_NO_MEMORY;
     hw_code code = hw_view_faces(work, m, face, &faces);
     if (code != HW_OK) return code;
-    for (size_t i = 0; i < m->verts; i++) {
-        hw_vec3 v = m->vert[i], s = part->shift;
-        spot[i] = spot_of(p, (hw_vec3){v.x + s.x, v.y + s.y, v.z + s.z});
-    }
+    for (size_t i = 0; i < m->verts; i++) spot[i] = spot_of(p, hw_view_corner(part, i));
     painter w = {.p = p, .part = (uint16_t)(number + 1)};
+    size_t row[2]; // that the part reaches over
+    rows_of(p, spot, m->verts, row);
     for (size_t t = 0; t < m->tris; t++) {
         if (t % 4096 == 0 &&
             !hw_job_go_on(job, from + width * (double)t / (double)m->tris, "views"))
@@ -280,10 +350,10 @@ hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_view_part *pa
                         (corner[1].y - corner[0].y) * (corner[2].x - corner[0].x);
         w.turn = twice > 0 ? 1 : -1; // y runs down: clockwise is seen from behind
         w.face = *first_face + 1 + face[t];
-        w.shade = shade_of(p, n);
+        w.shade = shade_of(p, part->turned ? (hw_vec3){-n.y, n.x, n.z} : n);
         put_triangle(&w, corner);
     }
-    if (p->cut) put_cut(p, w.part, *first_face);
+    if (p->cut) put_cut(p, w.part, *first_face, row[0], row[1]);
     *first_face += (uint32_t)faces + 1;
     hw_arena_rewind(work, mark);
     return HW_OK;

@@ -28,11 +28,9 @@ static void lever_json(hw_json *j, const hw_finding *f, const hw_lever *l)
     hw_json_close(j, '}');
 }
 
-static void finding_json(hw_json *j, const hw_report *r, size_t i)
+void hw_put_finding_json(hw_json *j, const hw_finding *f)
 {
-    const hw_finding *f = &r->assessment->finding[i];
     hw_shown u = hw_shown_finding(f->kind);
-    hw_json_open(j, NULL, '{');
     hw_json_text(j, "id", f->id);
     hw_json_text(j, "what", f->kind->what);
     hw_json_number(j, "value", f->value / u.scale);
@@ -46,6 +44,13 @@ static void finding_json(hw_json *j, const hw_report *r, size_t i)
     hw_json_text(j, "source", f->kind->source);
     hw_json_text(j, "origin", f->origin);
     hw_json_text(j, "note", f->note || f->verdict != HW_UNKNOWN ? f->note : f->kind->unknown);
+}
+
+static void finding_json(hw_json *j, const hw_report *r, size_t i)
+{
+    const hw_finding *f = &r->assessment->finding[i];
+    hw_json_open(j, NULL, '{');
+    hw_put_finding_json(j, f);
     hw_json_open(j, "levers", '[');
     for (size_t k = 0; r->levers && k < r->levers[i].n; k++)
         lever_json(j, f, &r->levers[i].lever[k]);
@@ -53,7 +58,7 @@ static void finding_json(hw_json *j, const hw_report *r, size_t i)
     hw_json_close(j, '}');
 }
 
-static const char *fingerprint_text(uint64_t print, char out[17])
+const char *hw_fingerprint_text(uint64_t print, char out[17])
 {
     static const char hex[] = "0123456789abcdef";
     for (int i = 0; i < 16; i++) out[i] = hex[print >> (60 - 4 * i) & 15];
@@ -72,7 +77,7 @@ hw_code hw_report_json(const hw_report *r, hw_buffer *out)
     hw_json_text(&j, "design", hw_report_name(out->arena, s->design));
     hw_json_text(&j, "file", hw_design_file(s->design));
     hw_json_text(&j, "variant", r->variant);
-    hw_json_text(&j, "fingerprint", fingerprint_text(hw_design_fingerprint(s->design), print));
+    hw_json_text(&j, "fingerprint", hw_fingerprint_text(hw_design_fingerprint(s->design), print));
     hw_json_text(&j, "verdict",
                  hw_verdict_text(all               ? HW_HOLDS
                                  : s->fallen_short ? HW_FALLS_SHORT

@@ -60,6 +60,12 @@ size_t hw_lever_clusters(const hw_report *r, const hw_group *g, hw_lever_cluster
 // The cluster in words, after "lever: ". `named`: with the digits' names although nothing differs.
 void hw_put_cluster(const hw_report *r, const hw_lever_cluster *c, bool named, hw_buffer *out);
 
+// The members of a finding, without its levers, in an object that is open.
+struct hw_json;
+void hw_put_finding_json(struct hw_json *j, const hw_finding *f);
+// A fingerprint as 16 hexadecimal digits; returns out.
+const char *hw_fingerprint_text(uint64_t print, char out[17]);
+
 // Sources that findings refer to by number, each once.
 typedef struct hw_sources {
     size_t n;

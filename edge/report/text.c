@@ -245,6 +245,7 @@ static void held_line(sheet *s, const hw_group *g)
     cell(s->out, words_of(&v), 19, true);
     hw_buffer_puts(s->out, "  ");
     cell(s->out, hw_limit_text(tight, u, limit), 14, false);
+    if (hw_utf8_count(hw_text_of(limit)) >= 14) hw_buffer_puts(s->out, " ");
     hw_buffer_puts(s->out, hw_signed_text(tight->margin, u, margin));
     if (strstr(range, " to ") && tight->digit >= 0)
         hw_buffer_format(s->out, " %s", hw_digit_name[tight->digit]);

@@ -2,6 +2,7 @@
 #include "make/make_internal.h"
 
 #include "base/text.h"
+#include "make/stress.h"
 
 #include <math.h>
 #include <string.h>
@@ -59,11 +60,51 @@ static void add(hw_arena *a, hw_made *m, const hw_finding_kind *kind, int digit,
     m->required_held += f->required && f->verdict == HW_HOLDS;
 }
 
+// Of one row, taken back.
+static void drop_last(hw_made *m)
+{
+    const hw_finding *f = &m->finding[--m->findings];
+    m->held -= f->verdict == HW_HOLDS;
+    m->fallen_short -= f->verdict == HW_FALLS_SHORT;
+    m->unknown -= f->verdict == HW_UNKNOWN;
+    m->required -= f->required;
+    m->required_held -= f->required && f->verdict == HW_HOLDS;
+}
+
+static const char stress_id[] = "part_stress";
+
+// Takes minutes at worst, so it is asked for: until then a row only where the document requires it.
+static void add_unasked(hw_arena *a, hw_made *m, const hw_finding_kind *kind, int digit)
+{
+    add(a, m, kind, digit, NAN, "asked for with --stress, one digit at a time");
+    if (!m->finding[m->findings - 1].required) drop_last(m);
+}
+
+void hw_made_stress_judge(hw_arena *a, hw_made *m, const hw_made_stress *s, int digit)
+{
+    hw_finding *found = NULL;
+    for (size_t i = 0; i < m->findings; i++)
+        if (m->finding[i].digit == digit && strcmp(m->finding[i].kind->id, stress_id) == 0)
+            found = &m->finding[i];
+    size_t n;
+    const hw_finding_kind *kind = hw_finding_kinds(&n);
+    while (strcmp(kind->id, stress_id) != 0) kind++;
+    add(a, m, kind, digit, s->share, hw_made_stress_note(a, s));
+    if (!found) return;
+    // The new row takes the old one's place, and the old one leaves with its counts.
+    hw_finding fresh = m->finding[m->findings - 1];
+    m->finding[m->findings - 1] = *found;
+    *found = fresh;
+    drop_last(m);
+}
+
 static void add_of_digit(hw_arena *a, hw_made *m, const hw_made_group *g,
                          const hw_finding_kind *kind)
 {
     hw_print_quantity q = quantity_of(kind);
-    if (!g->print)
+    if (strcmp(kind->id, stress_id) == 0)
+        add_unasked(a, m, kind, g->digit);
+    else if (!g->print)
         add(a, m, kind, g->digit, NAN, g->fault ? g->fault : "it has no parts");
     else if (q < HW_PRINT_QUANTITIES)
         add(a, m, kind, g->digit, hw_print_value(g->print, m->printer, q), print_note(a, m, g, q));
@@ -76,13 +117,14 @@ static double of_hand(const hw_made *m, const char *id)
 {
     if (m->def.digit >= 0) return NAN;
     for (size_t g = 0; g < m->groups; g++)
-        if (m->group[g].plate < 0) return NAN;
-    double time = 0, filament = 0;
-    for (size_t p = 0; p < m->plates; p++) {
+        if (m->group[g].plate < 0 && m->group[g].digit >= 0) return NAN;
+    double time = 0, filament = 0, plates = 0;
+    for (size_t p = 0; p < m->plates && !m->plate[p].coupons; p++) {
+        plates += 1;
         time += m->plate[p].time;
         filament += m->plate[p].filament;
     }
-    if (strcmp(id, "plates") == 0) return (double)m->plates;
+    if (strcmp(id, "plates") == 0) return plates;
     return strcmp(id, "filament") == 0 ? filament : time;
 }
 
@@ -94,7 +136,7 @@ hw_code hw_make_findings(hw_arena *keep, hw_made *m)
     if (!m->finding) return HW_NO_MEMORY;
     for (size_t g = 0; g < m->groups; g++)
         for (size_t k = 0; k < n; k++)
-            if (hw_finding_is_made(&kind[k]) && kind[k].of_digit)
+            if (m->group[g].digit >= 0 && hw_finding_is_made(&kind[k]) && kind[k].of_digit)
                 add_of_digit(keep, m, &m->group[g], &kind[k]);
     for (size_t k = 0; k < n; k++) {
         if (!hw_finding_is_made(&kind[k]) || kind[k].of_digit) continue;

@@ -30,7 +30,7 @@ typedef struct maker {
     hw_arena *keep, *work;
     hw_made *m;
     const hw_job *job;
-    hw_part_set set[HW_DIGITS]; // of each group
+    hw_part_set set[HW_DIGITS + HW_COUPONS]; // of each group
 } maker;
 
 static const char *fault_of(hw_code code, const hw_digit *d)
@@ -76,23 +76,92 @@ static hw_code solids_of(maker *k, int digit)
     return HW_OK;
 }
 
+// ---- coupons ----------------------------------------------------------------------------------
+
+// The digit whose middle joint the coupons try; -1: none can be built.
+static int tried_digit(const hw_made *m)
+{
+    for (int i = 0; i < HW_DIGITS; i++)
+        if (m->hand->present[order[i]] && m->hand->layers[order[i]].n) return order[i];
+    return -1;
+}
+
+static hw_coupon_def coupon_def_of(maker *k, int digit)
+{
+    const hw_hand *hand = k->m->hand;
+    const hw_layers *l = &hand->layers[digit];
+    hw_parts_def parts;
+    hw_hand_parts(k->m->design, digit, &parts);
+    hw_buffer mark = {.arena = k->keep};
+    hw_buffer_put(&mark, hw_design_text(k->m->design, hw_entry_of(HW_E_NAME, -1)));
+    hw_text revision = hw_design_text(k->m->design, hw_entry_of(HW_E_REVISION, -1));
+    if (revision.len) hw_buffer_puts(&mark, " ");
+    hw_buffer_put(&mark, revision);
+    hw_coupon_def def = hw_coupon_def_default();
+    def.mark = mark.at ? mark.at : "";
+    def.fork = l->fork[1];
+    def.cone = l->cone;
+    def.land = parts.kind == HW_PIVOT_LAND ? parts.land : 0;
+    def.gap = hand->gap;
+    def.line = hand->line;
+    def.layer = hand->layer;
+    def.deviation = deviation_of(k->m->def.quality);
+    return def;
+}
+
+static const char *coupon_fault(hw_code code)
+{
+    return code == HW_LIMIT ? "it has more strokes than there is room for"
+                            : "the middle joint's sizes are out of a coupon's range";
+}
+
+static hw_code make_coupons(maker *k)
+{
+    hw_made *m = k->m;
+    int digit = tried_digit(m);
+    if (!m->def.coupons || digit < 0) return HW_OK;
+    hw_coupon_def def = coupon_def_of(k, digit);
+    for (int c = 0; c < HW_COUPONS; c++) {
+        hw_coupon *coupon = HW_NEW(k->keep, hw_coupon, 1);
+        if (!coupon) return HW_NO_MEMORY;
+        hw_code code = hw_parts_coupon(k->keep, (hw_coupon_kind)c, &def, coupon);
+        if (code == HW_NO_MEMORY || hw_arena_failed(k->keep)) return HW_NO_MEMORY;
+        static const char *const name[HW_COUPONS] = {[HW_COUPON_GAP] = "gap coupon",
+                                                     [HW_COUPON_RETENTION] = "retention coupon",
+                                                     [HW_COUPON_SLOP] = "slop coupon",
+                                                     [HW_COUPON_TILT] = "tilt coupon",
+                                                     [HW_COUPON_OVERHANG] = "overhang coupon"};
+        hw_made_group *g = &m->group[m->groups];
+        *g = (hw_made_group){.name = name[c], .digit = -1, .coupon = coupon, .plate = -1};
+        if (code == HW_OK)
+            k->set[m->groups] = coupon->set;
+        else
+            g->fault = coupon_fault(code);
+        m->groups++;
+    }
+    return HW_OK;
+}
+
 static hw_code make_solids(maker *k)
 {
     hw_made *m = k->m;
-    m->group = HW_NEW(k->keep, hw_made_group, HW_DIGITS);
+    m->group = HW_NEW(k->keep, hw_made_group, HW_DIGITS + HW_COUPONS);
     if (!m->group) return HW_NO_MEMORY;
-    size_t parts = 0;
     for (int i = 0; i < HW_DIGITS; i++) {
         if (!m->hand->present[order[i]] || (m->def.digit >= 0 && m->def.digit != order[i]))
             continue;
         if (!hw_job_go_on(k->job, SOLIDS * i / HW_DIGITS, "parts")) return HW_CANCELLED;
         hw_code code = solids_of(k, order[i]);
         if (code != HW_OK) return code;
-        parts += k->set[m->groups - 1].parts;
     }
+    hw_code code = make_coupons(k);
+    if (code != HW_OK) return code;
+    size_t parts = 0;
+    for (size_t g = 0; g < m->groups; g++) parts += k->set[g].parts;
     m->part = HW_NEW(k->keep, hw_made_part, parts);
     if (!m->part) return HW_NO_MEMORY;
     for (size_t g = 0; g < m->groups; g++) {
+        m->group[g].bed = k->set[g].bed;
         m->group[g].first = m->parts;
         m->group[g].parts = k->set[g].parts;
         for (size_t i = 0; i < k->set[g].parts; i++)
@@ -192,45 +261,49 @@ static hw_plate_item item_of(const hw_made *m, const hw_made_group *g)
     return item;
 }
 
-static void add_to_plate(hw_made *m, hw_made_group *g, const hw_plate_place *place, double *length,
-                         size_t *layers, size_t *outlines)
+// What a plate's time is made of, while groups are laid on it.
+typedef struct tally {
+    double length; // of all lines [m]
+    size_t layers, outlines;
+} tally;
+
+static void add_to_plate(hw_made *m, hw_made_group *g, const hw_plate_place *place, tally *sum)
 {
-    g->plate = place->plate;
+    if (place->plate < 0) return;
+    g->plate = (int)m->plates + place->plate;
     g->turned = place->turned;
     memcpy(g->move, place->move, sizeof g->move);
-    if (g->plate < 0) return;
     hw_made_plate *p = &m->plate[g->plate];
     p->groups++;
+    p->coupons = g->coupon != NULL;
     p->filament += g->print->mass;
-    length[g->plate] += g->print->length;
-    outlines[g->plate] += g->print->outlines;
-    if (g->print->layers > layers[g->plate]) layers[g->plate] = g->print->layers;
+    tally *t = &sum[place->plate];
+    t->length += g->print->length;
+    t->outlines += g->print->outlines;
+    if (g->print->layers > t->layers) t->layers = g->print->layers;
 }
 
-static hw_code place_groups(maker *k)
+// Lays digits, or coupons, on plates behind those that there are.
+static hw_code place_groups(maker *k, bool coupons)
 {
     hw_made *m = k->m;
     size_t n = 0;
     hw_plate_item *item = HW_NEW(k->work, hw_plate_item, m->groups);
     hw_plate_place *place = HW_NEW(k->work, hw_plate_place, m->groups);
     size_t *whose = HW_NEW(k->work, size_t, m->groups);
-    if (!item || !place || !whose) return HW_NO_MEMORY;
+    tally *sum = HW_NEW(k->work, tally, m->groups);
+    if (hw_arena_failed(k->work)) return HW_NO_MEMORY;
     for (size_t g = 0; g < m->groups; g++)
-        if (m->group[g].print) whose[n] = g, item[n++] = item_of(m, &m->group[g]);
+        if (m->group[g].print && (m->group[g].coupon != NULL) == coupons)
+            whose[n] = g, item[n++] = item_of(m, &m->group[g]);
     int plates = 0;
     if (n == 0) return HW_OK;
     hw_code code = hw_plates_pack(k->work, item, n, m->printer, grid_of(m), place, &plates);
     if (code != HW_OK) return code;
-    m->plates = (size_t)plates;
-    m->plate = HW_NEW(k->keep, hw_made_plate, m->plates);
-    double *length = HW_NEW(k->work, double, m->plates);
-    size_t *layers = HW_NEW(k->work, size_t, m->plates);
-    size_t *outlines = HW_NEW(k->work, size_t, m->plates);
-    if (!m->plate || hw_arena_failed(k->work)) return HW_NO_MEMORY;
-    for (size_t i = 0; i < n; i++)
-        add_to_plate(m, &m->group[whose[i]], &place[i], length, layers, outlines);
-    for (size_t p = 0; p < m->plates; p++)
-        m->plate[p].time = hw_print_time(m->printer, length[p], layers[p], outlines[p]);
+    for (size_t i = 0; i < n; i++) add_to_plate(m, &m->group[whose[i]], &place[i], sum);
+    for (int p = 0; p < plates; p++)
+        m->plate[m->plates++].time =
+            hw_print_time(m->printer, sum[p].length, sum[p].layers, sum[p].outlines);
     return HW_OK;
 }
 
@@ -241,7 +314,10 @@ static hw_code run(maker *k)
     if (code != HW_OK) return code;
     leave_out(k->m);
     code = print_all(k);
-    if (code == HW_OK) code = place_groups(k);
+    k->m->plate = HW_NEW(k->keep, hw_made_plate, k->m->groups);
+    if (!k->m->plate) return HW_NO_MEMORY;
+    if (code == HW_OK) code = place_groups(k, false);
+    if (code == HW_OK) code = place_groups(k, true);
     return code == HW_OK ? hw_make_findings(k->keep, k->m) : code;
 }
 

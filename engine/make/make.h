@@ -4,6 +4,7 @@
 #define HW_MAKE_H
 
 #include "assess/assess.h"
+#include "parts/coupon.h"
 #include "parts/parts.h"
 #include "solid/solid.h"
 
@@ -21,6 +22,7 @@ const char *hw_make_quality_name(hw_make_quality q); // "coarse", "fine"; never 
 typedef struct hw_make_def {
     int digit; // 0 thumb to 4 little; -1: every digit that the design has
     hw_make_quality quality;
+    bool coupons; // test prints with the sizes of the first digit's middle joint, beside the digits
 } hw_make_def;
 
 typedef struct hw_made_part {
@@ -36,18 +38,22 @@ typedef struct hw_made_part {
 
 // What comes off the bed together.
 typedef struct hw_made_group {
-    const char *name;    // "index"
-    int digit;           // -1: none
-    size_t first, parts; // its parts: hw_made.part[first] on; none where `fault` says why
-    const char *fault;   // NULL, or one phrase without full stop
+    const char *name;        // "index", "gap coupon"
+    int digit;               // -1: a coupon
+    const hw_coupon *coupon; // NULL: a digit
+    hw_bed bed;              // how a digit lies on it
+    size_t first, parts;     // its parts: hw_made.part[first] on; none where `fault` says why
+    const char *fault;       // NULL, or one phrase without full stop
     const struct hw_print_report *print; // NULL without parts
     int plate;                           // number in hw_made.plate; -1: it fits no plate
     bool turned;    // by 90 degrees about z, (x, y) to (-y, x), before it is moved
     double move[2]; // then, along x and y, to the plate's frame with its corner at 0 [m]
 } hw_made_group;
 
+// Coupons lie on plates of their own, the last ones: they are printed first.
 typedef struct hw_made_plate {
     size_t groups;
+    bool coupons;
     double filament; // [kg]
     double time;     // of the whole plate in one go [s]
 } hw_made_plate;
@@ -58,7 +64,7 @@ typedef struct hw_made {
     const hw_hand *hand;
     hw_make_def def;
     const struct hw_print_def *printer;
-    hw_made_group *group; // index to little, then thumb
+    hw_made_group *group; // index to little, then thumb, then coupons
     size_t groups;
     hw_made_part *part; // group by group
     size_t parts;

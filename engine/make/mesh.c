@@ -51,9 +51,14 @@ typedef struct mesher {
     hw_code *code;   // of each part
     hw_job job;
     shared_job *shared;
-    bool left;
     double density; // [kg/m^3]
 } mesher;
+
+// A left hand's digits are mirrored; coupons are for either.
+static bool is_mirrored(const hw_made *m, const hw_made_part *p)
+{
+    return m->hand->left && m->group[p->group].digit >= 0;
+}
 
 static void box_of(hw_made_part *p)
 {
@@ -74,7 +79,7 @@ static hw_code mesh_one(const mesher *w, hw_arena *keep, hw_made_part *p)
     def.unit = FILE_UNIT;
     hw_mesh_made made;
     hw_code code = hw_solid_mesh(keep, work, &p->part->solid, &def, &w->job, &p->mesh, &made);
-    if (code == HW_OK && w->left) hw_mesh_mirror(&p->mesh);
+    if (code == HW_OK && is_mirrored(w->m, p)) hw_mesh_mirror(&p->mesh);
     if (code == HW_OK) code = hw_mesh_to_float(keep, &p->mesh, FILE_UNIT, &p->file);
     if (code == HW_OK) code = hw_mesh_check(work, &p->file, &w->job, &p->check);
     if (code == HW_OK) {
@@ -111,10 +116,10 @@ static void copy_mesh(hw_arena *a, hw_made_part *p)
 }
 
 // Declared places of a left hand are mirrored with the mesh.
-static void copy_allowances(hw_arena *a, bool left, hw_made_part *p)
+static void copy_allowances(hw_arena *a, bool mirrored, hw_made_part *p)
 {
     p->allow = p->part->allow;
-    if (!left || p->part->allows == 0) return;
+    if (!mirrored || p->part->allows == 0) return;
     hw_allowance *own = copied(a, p->part->allow, p->part->allows, sizeof *own);
     if (!own) return;
     for (size_t i = 0; i < p->part->allows; i++) {
@@ -146,7 +151,6 @@ hw_code hw_make_meshes(hw_arena *keep, hw_made *m, const hw_job *job, double fro
                 .code = HW_NEW(keep, hw_code, m->parts),
                 .job = {shared_step, &shared},
                 .shared = &shared,
-                .left = m->hand->left,
                 .density = m->printer->density};
     if (!w.keep || !w.code) return HW_NO_MEMORY;
     hw_par_for(m->parts, 1, mesh_some, &w);
@@ -155,7 +159,7 @@ hw_code hw_make_meshes(hw_arena *keep, hw_made *m, const hw_job *job, double fro
         if (w.code[i] == HW_NO_MEMORY && code == HW_OK) code = HW_NO_MEMORY;
         if (code == HW_OK && w.code[i] == HW_OK) {
             copy_mesh(keep, &m->part[i]);
-            copy_allowances(keep, w.left, &m->part[i]);
+            copy_allowances(keep, is_mirrored(m, &m->part[i]), &m->part[i]);
         } else if (code == HW_OK)
             note_fault(keep, m, &m->part[i], w.code[i]);
         hw_arena_free(w.keep[i]);

@@ -83,6 +83,7 @@ static void answers_scale_with_the_design(void)
                    "clips: 40 mm}\n"
                    "  wrist: {offset: 0.5 mm, range: 20 deg}\n  pretension: 2 N\n";
     static const char large[] =
+        "hand: {length: 1870 mm, breadth: 830 mm}\n"
         "digits:\n"
         "  thumb: {present: no}\n  middle: {present: no}\n  ring: "
         "{present: no}\n  little: {present: no}\n"

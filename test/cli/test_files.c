@@ -6,6 +6,7 @@
 #include "schema.h"
 
 #include <fcntl.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 
 static const char heron[] = HW_SOURCE_DIR "/examples/heron.yaml";
@@ -191,6 +192,41 @@ static void a_full_disk_leaves_nothing(void)
     CHECK(rmdir(folder_path) == 0);
 }
 
+// The same by a limit on the size of files, for everyone and for every verb that writes a folder:
+// status 3, and the folder stays as an earlier run left it.
+static void limited(const char *what)
+{
+    if (!folder_new()) return;
+    run_into(what, folder_of("out"), HW_EXIT_HOLDS);
+    int files = folder_count(folder_of("out"));
+    char *before = folder_read("out/manifest.json");
+    fflush(stdout);
+    pid_t child = fork();
+    if (child == 0) {
+        struct rlimit limit = {4096, 4096};
+        char line[600];
+        snprintf(line, sizeof line, "%.60s %.200s -o %.200s", what, heron, folder_of("out"));
+        if (setrlimit(RLIMIT_FSIZE, &limit) != 0) _exit(99);
+        drive d = drive_run(line);
+        _exit(drive_has(d.err, "File too large") ? d.status : 98);
+    }
+    int status = 0;
+    CHECK(waitpid(child, &status, 0) == child);
+    if (!CHECK(WIFEXITED(status) && WEXITSTATUS(status) == HW_EXIT_MACHINE))
+        printf("    %s: status %d\n", what, status);
+    char *after = folder_read("out/manifest.json");
+    SAME_TEXT(after, before);
+    CHECK(files > 2 && folder_count(folder_of("out")) == files && folder_count(folder_path) == 1);
+    free(before), free(after);
+    folder_free();
+}
+
+static void a_file_too_large_leaves_what_was_there(void)
+{
+    limited("stroke --steps 200");
+    limited("assess");
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -202,6 +238,7 @@ int main(int argc, char **argv)
     RUN(other_peoples_files_are_not_touched);
     RUN(a_folder_without_permission_is_the_machines_fault);
     RUN(a_full_disk_leaves_nothing);
+    RUN(a_file_too_large_leaves_what_was_there);
     (void)hw_check_near;
     return TEST_END();
 }

@@ -283,9 +283,9 @@ static void tables_fit_a_terminal(void)
 
 static void all_help_is_exact(void)
 {
-    static const char *const verbs[] = {"--help",        "new --help",    "assess --help",
-                                        "stroke --help", "levers --help", "compare --help",
-                                        "reckon --help"};
+    static const char *const verbs[] = {"--help",         "new --help",    "assess --help",
+                                        "stroke --help",  "levers --help", "make --help",
+                                        "compare --help", "reckon --help"};
     char *all = calloc(1, 1 << 16), *want = calloc(1, 1 << 16);
     FILE *f = fopen(HW_SOURCE_DIR "/test/cli/help.txt", "rb");
     if (!CHECK(all && want && f)) return;

@@ -68,7 +68,7 @@ static void values_and_words(void)
     double share = hw_print_value(&g.got, &g.def, HW_PRINT_EXCEPTIONS);
     CLOSE(share, 15.6e-6 / g.got.of[1].area, 1e-3);
     const char *note = hw_print_note(g.m.keep, &g.got, g.part, &g.def, HW_PRINT_EXCEPTIONS);
-    SAME_TEXT(note, "2 crowns, 1 bridges and 0 cut-outs; most of the tang");
+    SAME_TEXT(note, "2 crowns, 1 bridges, 0 cut-outs and 0 small ones; most of the tang");
     CHECK(g.got.mass > 0 && g.got.time > 300);
     CHECK(g.got.mass == hw_print_value(&g.got, &g.def, HW_PRINT_MASS));
     CHECK(g.got.time == hw_print_value(&g.got, &g.def, HW_PRINT_TIME));

@@ -207,13 +207,13 @@ static void a_hole_raises_stress_threefold(void)
         }
         hw_voxel_problem p = {.stuff = hw_voxel_isotropic(2e9, 0.3), .load = load, .loads = 2};
         hw_voxel_study_def def = {.edge = {0.5 * mm, 0.36 * mm},
-                                  .edges = 2,
+                                  .edges = up ? 2 : 1,
                                   .radius = radius * mm,
                                   .most = 1000000,
                                   .solve = hw_voxel_def_default()};
         hw_voxel_study s;
         CHECK(hw_voxel_study_of(m.keep, m.work, &mesh, &p, &def, NULL, &s) == HW_OK);
-        for (size_t i = 0; i < 2; i++) {
+        for (size_t i = 0; i < def.edges; i++) {
             printf("hole of radius 4 mm, edge %.2f mm: %.3f times, across layers %.3f, at a cell's "
                    "middle %.3f\n",
                    def.edge[i] / mm, s.peak[i].mises.value * 1e-6, s.peak[i].across.value * 1e-6,
@@ -224,11 +224,14 @@ static void a_hole_raises_stress_threefold(void)
             NEAR(at_axis(at, axis), 0, 1.1 * mm);
             if (up) CLOSE(s.peak[i].across.value, s.peak[i].mises.value, 0.06);
         }
-        double low = fmin(s.peak[0].mises.value, s.peak[1].mises.value);
-        double high = fmax(s.peak[0].mises.value, s.peak[1].mises.value);
-        CLOSE(s.spread, (high - low) / s.peak[1].mises.value, 1e-12);
-        CHECK(s.spread < 0.1 && s.spread > 0);
-        CHECK(s.voxels.edge == def.edge[1] && s.answer.moved && s.problem.voxels == &s.voxels);
+        CHECK(s.voxels.edge == def.edge[def.edges - 1] && s.answer.moved &&
+              s.problem.voxels == &s.voxels);
+        if (up) {
+            double low = fmin(s.peak[0].mises.value, s.peak[1].mises.value);
+            double high = fmax(s.peak[0].mises.value, s.peak[1].mises.value);
+            CLOSE(s.spread, (high - low) / s.peak[1].mises.value, 1e-12);
+            CHECK(s.spread < 0.1 && s.spread > 0);
+        }
         model_free(&m);
     }
 }

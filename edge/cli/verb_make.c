@@ -1,0 +1,305 @@
+// handwright make: printable files.
+#include "cli/cli_internal.h"
+
+#include "files/files.h"
+#include "report/made.h"
+#include "report/report.h"
+
+#include <string.h>
+
+enum { COLUMNS = 100, FILES_AT_FIRST = 128, NAME_ROOM = 64 };
+#define PNG_DPI 200.0 // as the sheets of assess [1/in]
+
+typedef struct maker {
+    hw_call *call;
+    hw_made made;
+    hw_made_file *file; // in the arena
+    size_t files, room;
+    hw_arena *work;
+} maker;
+
+// A name for a file: lower case, words joined by '-', "gap coupon's frame" without its 's.
+static const char *file_name(const maker *k, const char *words, const char *ending)
+{
+    char *name = HW_NEW(k->call->arena, char, NAME_ROOM), *to = name;
+    if (!name) return "";
+    for (const char *c = words; *c && to < name + NAME_ROOM - 10; c++) {
+        if (strncmp(c, "'s ", 3) == 0)
+            c++;
+        else
+            *to++ = *c == ' ' ? '-' : *c >= 'A' && *c <= 'Z' ? (char)(*c - 'A' + 'a') : *c;
+    }
+    snprintf(to, 10, ".%.8s", ending);
+    return name;
+}
+
+static void note_file(maker *k, hw_made_file file, const hw_buffer *bytes)
+{
+    if (k->files == k->room) {
+        size_t room = k->room ? 2 * k->room : FILES_AT_FIRST;
+        hw_made_file *more = HW_NEW(k->call->arena, hw_made_file, room);
+        if (!more) return; // sticky: seen before anything is written
+        if (k->files) memcpy(more, k->file, k->files * sizeof *more);
+        k->file = more;
+        k->room = room;
+    }
+    file.bytes = bytes->len;
+    k->file[k->files++] = file;
+    hw_call_file(k->call, file.name, (hw_text){bytes->at, bytes->len});
+}
+
+static const char *words_of(const maker *k, const char *a, const char *b)
+{
+    hw_buffer w = {.arena = k->call->arena};
+    hw_buffer_format(&w, "%s%s", a, b);
+    return w.at ? w.at : "";
+}
+
+// ---- meshes -----------------------------------------------------------------------------------
+
+static hw_code add_parts(maker *k)
+{
+    for (size_t i = 0; i < k->made.parts; i++) {
+        const hw_made_part *p = &k->made.part[i];
+        hw_buffer b = {.arena = k->call->arena};
+        hw_code code = hw_stl_write(&p->file, p->part->name, &b);
+        if (code != HW_OK) return code;
+        note_file(k,
+                  (hw_made_file){.name = file_name(k, p->part->name, "stl"),
+                                 .kind = "stl",
+                                 .what = words_of(k, p->part->name, ", as printed"),
+                                 .group = p->group,
+                                 .part = (int)i,
+                                 .plate = k->made.group[p->group].plate},
+                  &b);
+    }
+    return HW_OK;
+}
+
+// Greys, so that neighbours can be told apart and no colour means anything.
+static const hw_3mf_material greys[] = {
+    {"light", 0xd9d4c6}, {"middle", 0xa8a498}, {"dark", 0x6f6d66}, {"pale", 0xeae6da}};
+enum { GREYS = sizeof greys / sizeof greys[0] };
+
+static hw_code add_plate(maker *k, int plate)
+{
+    const hw_made *m = &k->made;
+    hw_3mf_part *part = HW_NEW(k->work, hw_3mf_part, m->parts);
+    hw_buffer b = {.arena = k->call->arena}, about = {.arena = k->call->arena}, label = about;
+    if (!part) return HW_NO_MEMORY;
+    size_t n = 0;
+    for (size_t i = 0; i < m->parts; i++) {
+        const hw_made_part *p = &m->part[i];
+        const hw_made_group *g = &m->group[p->group];
+        if (g->plate != plate) continue;
+        part[n++] = (hw_3mf_part){.name = p->part->name,
+                                  .mesh = &p->file,
+                                  .place = {g->turned ? 1 : 0, {g->move[0], g->move[1], 0}},
+                                  .material = (i - g->first) % GREYS};
+    }
+    hw_buffer_format(&label, "plate %d of %zu", plate + 1, m->plates);
+    hw_buffer_format(&about, "Printed parts of a %s hand, %s, document %s, fingerprint %s",
+                     m->hand->left ? "left" : "right", hw_make_quality_name(m->def.quality),
+                     k->call->design_name, k->call->fingerprint);
+    hw_text revision = hw_design_text(m->design, hw_entry_of(HW_E_REVISION, -1));
+    hw_3mf_plate file = {.design = hw_report_name(k->call->arena, m->design),
+                         .plate = label.at,
+                         .revision = hw_arena_text(k->call->arena, revision),
+                         .description = about.at,
+                         .material = greys,
+                         .materials = GREYS,
+                         .part = part,
+                         .parts = n};
+    hw_code code = hw_3mf_write(&file, &b);
+    char words[NAME_ROOM];
+    snprintf(words, sizeof words, "plate-%d", plate + 1);
+    note_file(k,
+              (hw_made_file){.name = file_name(k, words, "3mf"),
+                             .kind = "3mf",
+                             .what = words_of(k, label.at ? label.at : "",
+                                              m->plate[plate].coupons ? ", coupons" : ""),
+                             .group = -1,
+                             .part = -1,
+                             .plate = plate},
+              &b);
+    return code;
+}
+
+// ---- layers -----------------------------------------------------------------------------------
+
+typedef hw_code (*sketch_writer)(const hw_sketch *s, hw_buffer *out);
+
+static hw_code add_layer(maker *k, int group, int layer)
+{
+    static const struct {
+        const char *ending;
+        sketch_writer write;
+    } form[] = {{"dxf", hw_dxf_write}, {"svg", hw_sketch_svg}};
+    const hw_made *m = &k->made;
+    int digit = m->group[group].digit;
+    const hw_layers *l = &m->hand->layers[digit];
+    hw_arena *a = k->call->arena;
+    hw_stack *stack = HW_NEW(k->work, hw_stack, 1);
+    if (!stack) return HW_NO_MEMORY;
+    hw_sketch sketch;
+    hw_code code = hw_stack_of(&m->hand->digit[digit], l, stack);
+    if (code == HW_OK)
+        code = hw_sketch_layer(a, k->work, hw_report_name(a, m->design), hw_digit_name[digit],
+                               &m->hand->digit[digit], l, stack, layer, &sketch);
+    char of[24], words[NAME_ROOM];
+    snprintf(words, sizeof words, "%s-layer-%d-%s", hw_digit_name[digit], layer + 1,
+             hw_layer_name(l, layer, of));
+    for (int f = 0; code == HW_OK && f < 2; f++) {
+        hw_buffer b = {.arena = a};
+        code = form[f].write(&sketch, &b);
+        note_file(k,
+                  (hw_made_file){.name = file_name(k, words, form[f].ending),
+                                 .kind = form[f].ending,
+                                 .what = words_of(k, hw_digit_name[digit],
+                                                  ", profiles of one layer, scale 1 : 1"),
+                                 .group = group,
+                                 .part = -1,
+                                 .plate = -1},
+                  &b);
+    }
+    return code;
+}
+
+static hw_code add_layers(maker *k)
+{
+    for (size_t g = 0; g < k->made.groups; g++) {
+        const hw_made_group *group = &k->made.group[g];
+        if (group->digit < 0 || group->parts == 0) continue;
+        for (size_t i = 0; i < k->made.hand->layers[group->digit].n; i++) {
+            size_t mark = hw_arena_mark(k->work);
+            hw_code code = add_layer(k, (int)g, (int)i);
+            hw_arena_rewind(k->work, mark);
+            if (code != HW_OK) return code;
+        }
+    }
+    return HW_OK;
+}
+
+// ---- pictures ---------------------------------------------------------------------------------
+
+static bool to_buffer(void *self, const void *bytes, size_t n)
+{
+    hw_buffer_put(self, (hw_text){bytes, n});
+    return true;
+}
+
+static hw_code add_view(maker *k, const hw_made_view *view, const hw_job *job)
+{
+    hw_arena *keep = hw_arena_new(1 << 20); // a picture is large: it goes once its file is made
+    hw_sheet *sheet = NULL;
+    hw_buffer b = {.arena = k->call->arena};
+    if (!keep) return HW_NO_MEMORY;
+    hw_code code = hw_report_made_view(keep, k->work, &k->made, view, job, &sheet);
+    if (code == HW_OK) code = hw_sheet_png(sheet, PNG_DPI, (hw_sink){to_buffer, &b});
+    if (code == HW_OK)
+        note_file(k,
+                  (hw_made_file){.name = file_name(k, hw_sheet_name(sheet), "png"),
+                                 .kind = "png",
+                                 .what = words_of(k, hw_sheet_title(sheet), ""),
+                                 .group = view->group,
+                                 .part = -1,
+                                 .plate = view->plate},
+                  &b);
+    hw_arena_free(keep);
+    return code;
+}
+
+static hw_code add_views(maker *k, const hw_job *whole)
+{
+    hw_made_view view[HW_MADE_VIEWS];
+    size_t n = hw_report_made_views(&k->made, view);
+    for (size_t i = 0; i < n; i++) {
+        hw_share share = {whole, 0.6 + 0.4 * (double)i / (double)n, 0.4 / (double)n};
+        hw_job job = {hw_share_step, &share};
+        hw_code code = add_view(k, &view[i], &job);
+        if (code != HW_OK) return code;
+    }
+    return HW_OK;
+}
+
+// ---- the verb ---------------------------------------------------------------------------------
+
+static hw_code add_files(maker *k)
+{
+    hw_code code = add_parts(k);
+    for (size_t p = 0; code == HW_OK && p < k->made.plates; p++) code = add_plate(k, (int)p);
+    if (code == HW_OK) code = add_layers(k);
+    return code == HW_OK ? add_views(k, &k->call->job) : code;
+}
+
+static hw_code add_listing(maker *k, const char *variant)
+{
+    hw_made_report r = {&k->made, variant, k->file, k->files};
+    hw_buffer b = {.arena = k->call->arena};
+    hw_code code = hw_report_made_listing(&r, &b);
+    note_file(k,
+              (hw_made_file){.name = "README.txt",
+                             .kind = "text",
+                             .what = "how to print, what to measure, cautions",
+                             .group = -1,
+                             .part = -1,
+                             .plate = -1},
+              &b);
+    return code;
+}
+
+static hw_exit make_all(maker *k, const hw_design *design, const hw_make_def *def)
+{
+    hw_call *call = k->call;
+    const char *variant = call->option[HW_OPT_VARIANT];
+    bool writes = call->option[HW_OPT_FOLDER] != NULL;
+    hw_share share = {&call->job, 0, writes ? 0.6 : 1};
+    hw_job job = {hw_share_step, &share};
+    hw_code code = hw_make(call->arena, design, def, &job, &k->made);
+    if (code == HW_OK && writes) code = add_files(k);
+    if (code == HW_OK && writes) code = add_listing(k, variant);
+    hw_made_report r = {&k->made, variant, k->file, k->files};
+    if (code == HW_OK) code = hw_report_made_text(&r, COLUMNS, &call->text);
+    if (code == HW_OK) code = hw_report_made_json(&r, &call->json);
+    if (code != HW_OK) return hw_call_code(call, code);
+    if (writes)
+        hw_buffer_puts(&call->text, "\nRead README.txt first: how to print, what to measure, "
+                                    "cautions.\n");
+    else
+        hw_buffer_puts(&call->text, "\nNothing was written: -o DIR writes the files.\n");
+    return hw_make_all_hold(&k->made) ? HW_EXIT_HOLDS : HW_EXIT_SHORT;
+}
+
+// The quality asked for; false: said why not.
+static bool quality_of(hw_call *call, hw_make_quality *out)
+{
+    const char *given = call->option[HW_OPT_QUALITY];
+    *out = HW_MAKE_COARSE;
+    for (int q = 0; given && q < HW_MAKE_QUALITIES; q++)
+        if (strcmp(given, hw_make_quality_name((hw_make_quality)q)) == 0) {
+            *out = (hw_make_quality)q;
+            return true;
+        }
+    if (!given) return true;
+    hw_call_fault(call, "\"--quality\": found \"%s\", expected coarse or fine", given);
+    return false;
+}
+
+hw_exit hw_verb_make(hw_call *call)
+{
+    hw_make_def def = {.digit = hw_call_digit(call, HW_OPT_ONE_DIGIT, -1),
+                       .coupons = call->option[HW_OPT_COUPONS] != NULL};
+    if (def.digit < -1 || !quality_of(call, &def.quality)) return HW_EXIT_INPUT;
+    hw_design *design = NULL;
+    hw_exit status = hw_call_design(call, 0, &design);
+    if (status != HW_EXIT_HOLDS) return status;
+    if (def.digit >= 0 &&
+        (int)hw_design_value(design, hw_entry_of(HW_E_PRESENT, def.digit)) != HW_PRESENT_YES)
+        return hw_call_fault(call, "the design has no %s (digits.%s.present)",
+                             hw_digit_name[def.digit], hw_digit_name[def.digit]);
+    maker k = {.call = call, .work = hw_arena_new(1 << 20)};
+    if (!k.work) return hw_call_code(call, HW_NO_MEMORY);
+    status = make_all(&k, design, &def);
+    hw_arena_free(k.work);
+    return status;
+}
