@@ -151,16 +151,31 @@ static void strip_box(hw_blocks *b, hw_block_op op, const hw_upright *u, const d
 
 enum { MOST_STRIPS = 512 };
 
+// Ends of strips in order, each once. Returns how many.
+static size_t sorted_ends(size_t strips, double x[][2], double end[]) // [m] [m]
+{
+    size_t ends = 0, distinct = 0;
+    for (size_t i = 0; i < 2 * strips; i++) {
+        size_t k = ends++;
+        for (; k > 0 && end[k - 1] > x[i / 2][i % 2]; k--) end[k] = end[k - 1];
+        end[k] = x[i / 2][i % 2];
+    }
+    for (size_t i = 0; i < ends; i++)
+        if (i == 0 || end[i] > end[distinct - 1]) end[distinct++] = end[i];
+    return distinct;
+}
+
 void hw_blocks_upright(hw_blocks *b, hw_block_op op, const hw_upright *u, double step)
 {
     bool bar = u->along[0] < u->along[1];
     double widest = fmax(u->radius, bar ? u->half : 0);
-    if (!(step > 0 && widest > 0 && widest < (MOST_STRIPS / 2 - 2) * step)) fail(b, HW_BAD_INPUT);
+    if (!(step > 0 && widest > 0 && widest < ((double)MOST_STRIPS / 2 - 2) * step))
+        fail(b, HW_BAD_INPUT);
     if (b->pile.code != HW_OK) return;
     // strips on one side of the middle, one of their seams on the bar's edge
     double seam[2] = {bar ? fmin(u->half, widest) : 0, widest}, done = 0;
     double from[MOST_STRIPS], to[MOST_STRIPS], x[MOST_STRIPS][2], end[2 * MOST_STRIPS];
-    size_t strips = 0, ends = 0;
+    size_t strips = 0;
     for (int part = 0; part < 2; part++) {
         int n = (int)ceil((seam[part] - done) / step);
         for (int i = 0; i < n; i++) {
@@ -175,20 +190,13 @@ void hw_blocks_upright(hw_blocks *b, hw_block_op op, const hw_upright *u, double
         }
         done = seam[part];
     }
-    for (size_t i = 0; i < strips; i++)
-        for (int e = 0; e < 2; e++) {
-            size_t k = ends++;
-            for (; k > 0 && end[k - 1] > x[i][e]; k--) end[k] = end[k - 1];
-            end[k] = x[i][e];
-        }
-    size_t distinct = 0;
-    for (size_t i = 0; i < ends; i++)
-        if (i == 0 || end[i] > end[distinct - 1]) end[distinct++] = end[i];
-    for (size_t i = 0; i < strips; i++)
-        for (int side = -1; side <= 1; side += 2) {
-            double a = u->at.z + side * from[i], z = u->at.z + side * to[i];
-            strip_box(b, op, u, x[i], end, distinct, (const double[]){fmin(a, z), fmax(a, z)});
-        }
+    size_t distinct = sorted_ends(strips, x, end);
+    for (size_t i = 0; i < 2 * strips; i++) {
+        size_t k = i / 2;
+        double side = i % 2 == 0 ? -1 : 1;
+        double a = u->at.z + side * from[k], z = u->at.z + side * to[k];
+        strip_box(b, op, u, x[k], end, distinct, (const double[]){fmin(a, z), fmax(a, z)});
+    }
 }
 
 // ---- lying bores -------------------------------------------------------------------------------

@@ -91,6 +91,16 @@ static void eye(hw_blocks *b, const chain *c, double x) // [m]
                     hw_blocks_peaked(b, (hw_vec2){x, c->axis}, c->eye));
 }
 
+// Words on top of the link between two places along it.
+static void mark(hw_coupon_draft *m, hw_blocks *b, const chain *c, const char *words, double from,
+                 double to) // [m] [m]
+{
+    double middle = (c->low + c->high) / 2, room = to - from - 2 * m->def->line;
+    double tall = (c->high - c->low) / 2 - 2 * m->def->line;
+    hw_coupon_write(m, b, words, HW_FACE_UP, (hw_vec3){(from + to) / 2, middle, c->f->height}, room,
+                    tall);
+}
+
 void hw_coupon_chain(hw_coupon_draft *m, size_t pivots, bool eyes)
 {
     chain c = chain_of(m->def, pivots, eyes);
@@ -98,12 +108,14 @@ void hw_coupon_chain(hw_coupon_draft *m, size_t pivots, bool eyes)
     static const char *const slop[] = {"slop coupon's link 1", "slop coupon's link 2",
                                        "slop coupon's link 3", "slop coupon's link 4",
                                        "slop coupon's link 5"};
+    const char *const *name = eyes ? retention : slop;
+    const char *words = eyes ? "retention" : "slop";
     double x = c.end + c.setback; // of the axis that the next link has its cheeks on
     for (size_t i = 0; i <= pivots; i++) {
-        bool first = i == 0, last = i == pivots;
-        hw_blocks *b = hw_coupon_piece(m, (eyes ? retention : slop)[i]);
+        bool first = i == 0, last = i == pivots, end = first || last;
+        hw_blocks *b = hw_coupon_piece(m, name[i]);
         // the link's whole width
-        double from = first ? 0 : x + c.depth, to = from + (first || last ? c.end : c.body);
+        double from = first ? 0 : x + c.depth, to = from + (end ? c.end : c.body);
         hw_blocks_box(b, HW_BLOCK_ADD, (hw_vec3){from, c.low, 0},
                       (hw_vec3){to, c.high, c.f->height});
         if (eyes) eye(b, &c, (from + to) / 2);
@@ -111,14 +123,7 @@ void hw_coupon_chain(hw_coupon_draft *m, size_t pivots, bool eyes)
             if (!first) cheek(m, b, &c, side, x, to);
             if (!last) tang(m, b, &c, side, to + c.setback);
         }
-        double middle = (c.low + c.high) / 2, room = to - from - 2 * m->def->line;
-        double tall = (c.high - c.low) / 2 - 2 * m->def->line;
-        if (first)
-            hw_coupon_write(m, b, eyes ? "retention" : "slop", HW_FACE_UP,
-                            (hw_vec3){(from + to) / 2, middle, c.f->height}, room, tall);
-        if (last)
-            hw_coupon_write(m, b, m->def->mark, HW_FACE_UP,
-                            (hw_vec3){(from + to) / 2, middle, c.f->height}, room, tall);
+        if (end) mark(m, b, &c, first ? words : m->def->mark, from, to);
         if (!first) x = to + c.setback;
     }
 }

@@ -232,7 +232,7 @@ static bool bevel(hw_arena *keep, const hw_polygon *r, double chamfer, hw_polygo
         hw_vec2 p = r->at[(first + i) % r->n], q = r->at[(first + i + 1) % r->n];
         at[n++] = p;
         if (q.z > chamfer) continue;
-        hw_vec2 down = at_level(p, q, chamfer), up = down;
+        hw_vec2 down = at_level(p, q, chamfer);
         bool bed = false;
         while (q.z <= chamfer) { // ends at `first` at the latest
             bed = bed || q.z <= 0;
@@ -240,7 +240,7 @@ static bool bevel(hw_arena *keep, const hw_polygon *r, double chamfer, hw_polygo
             i++;
             q = r->at[(first + i + 1) % r->n];
         }
-        up = at_level(p, q, chamfer);
+        hw_vec2 up = at_level(p, q, chamfer);
         double way = up.x - down.x, in = copysign(fmin(chamfer, fabs(way) / 3), way);
         at[n++] = down;
         if (bed) {

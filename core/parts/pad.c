@@ -67,7 +67,7 @@ static void put_texture(hw_blocks *b, const hw_pad_def *def, const hw_pad_place 
         b->pile.code = HW_LIMIT;
         return;
     }
-    for (double i = 0; i < grooves; i++) {
+    for (int i = 0; i < (int)grooves; i++) {
         double m = first + i * def->pitch;
         // begins outside the face, so that no corner lies on it
         hw_vec2 v[3] = {
@@ -75,7 +75,7 @@ static void put_texture(hw_blocks *b, const hw_pad_def *def, const hw_pad_place 
         hw_blocks_plate(b, HW_BLOCK_CUT, y[0], y[1], hw_blocks_polygon(b, 3, v));
     }
     double ceiling = at->z + up * 0.8 * d, out = at->z - up * d;
-    for (double i = 0; i < channels && def->texture == HW_PAD_SQUARES; i++) {
+    for (int i = 0; i < (int)channels && def->texture == HW_PAD_SQUARES; i++) {
         double m = across + i * def->pitch;
         hw_blocks_box(b, HW_BLOCK_CUT, (hw_vec3){x[0], m - at->line / 2, fmin(out, ceiling)},
                       (hw_vec3){x[1], m + at->line / 2, fmax(out, ceiling)});

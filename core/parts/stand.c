@@ -151,7 +151,9 @@ static bool put_shelf(hw_draft *f, size_t i)
     if (p->discs < 2 || wall->at.x <= end->at.x) return false;
     double low = end->at.x + end->at.z - ROOT2 * end->radius - wall->at.x;
     double high = wall->at.z - wall->radius;
-    for (double z = fmax(0, low); z < high; z += f->l->line / 2) {
+    double from = fmax(0, low), step = f->l->line / 2;
+    for (int k = 0; from + k * step < high; k++) {
+        double z = from + k * step;
         hw_disc disc[3] = {*end, *wall, {{wall->at.x, z}, 0}};
         if (put(f, p->layer, p->part, p->kind, 3, disc, -1)) return true;
     }

@@ -1,10 +1,13 @@
 // handwright make: printable files.
 #include "cli/cli_internal.h"
 
+#include "draw/stress.h"
 #include "files/files.h"
+#include "make/stress.h"
 #include "report/made.h"
 #include "report/report.h"
 
+#include <math.h>
 #include <string.h>
 
 enum { COLUMNS = 100, FILES_AT_FIRST = 128, NAME_ROOM = 64 };
@@ -13,7 +16,8 @@ enum { COLUMNS = 100, FILES_AT_FIRST = 128, NAME_ROOM = 64 };
 typedef struct maker {
     hw_call *call;
     hw_made made;
-    hw_made_file *file; // in the arena
+    hw_made_stress stress; // where it was asked for
+    hw_made_file *file;    // in the arena
     size_t files, room;
     hw_arena *work;
 } maker;
@@ -188,23 +192,29 @@ static bool to_buffer(void *self, const void *bytes, size_t n)
     return true;
 }
 
-static hw_code add_view(maker *k, const hw_made_view *view, const hw_job *job)
+static hw_code add_png(maker *k, hw_sheet *sheet, int group, int plate)
 {
-    hw_arena *keep = hw_arena_new(1 << 20); // a picture is large: it goes once its file is made
-    hw_sheet *sheet = NULL;
     hw_buffer b = {.arena = k->call->arena};
-    if (!keep) return HW_NO_MEMORY;
-    hw_code code = hw_report_made_view(keep, k->work, &k->made, view, job, &sheet);
-    if (code == HW_OK) code = hw_sheet_png(sheet, PNG_DPI, (hw_sink){to_buffer, &b});
+    hw_code code = hw_sheet_png(sheet, PNG_DPI, (hw_sink){to_buffer, &b});
     if (code == HW_OK)
         note_file(k,
                   (hw_made_file){.name = file_name(k, hw_sheet_name(sheet), "png"),
                                  .kind = "png",
                                  .what = words_of(k, hw_sheet_title(sheet), ""),
-                                 .group = view->group,
+                                 .group = group,
                                  .part = -1,
-                                 .plate = view->plate},
+                                 .plate = plate},
                   &b);
+    return code;
+}
+
+static hw_code add_view(maker *k, const hw_made_view *view, const hw_job *job)
+{
+    hw_arena *keep = hw_arena_new(1 << 20); // a picture is large: it goes once its file is made
+    hw_sheet *sheet = NULL;
+    if (!keep) return HW_NO_MEMORY;
+    hw_code code = hw_report_made_view(keep, k->work, &k->made, view, job, &sheet);
+    if (code == HW_OK) code = add_png(k, sheet, view->group, view->plate);
     hw_arena_free(keep);
     return code;
 }
@@ -222,6 +232,39 @@ static hw_code add_views(maker *k, const hw_job *whole)
     return HW_OK;
 }
 
+// The map of stress in the cut through the worst place; marked is the most in that cut.
+static hw_code add_stress(maker *k)
+{
+    const hw_made_stress *s = &k->stress;
+    hw_arena *a = k->call->arena;
+    if (s->fault || !s->map) return HW_OK;
+    size_t top = 0;
+    for (size_t i = 0; i < s->n[0] * s->n[1]; i++)
+        if (s->filled[i] >= 0.5 && (isnan(s->map[top]) || s->map[i] > s->map[top])) top = i;
+    const double edge = s->edge[1];
+    hw_buffer remark = {.arena = a};
+    const char axis = "xyz"[s->normal];
+    hw_buffer_format(&remark, "cut at %c %.1f mm", axis, 1e3 * s->at);
+    hw_stress_map map = {.name = words_of(k, k->made.group[0].name, " stress"),
+                         .title = words_of(k, "Stress, ", s->part),
+                         .design = hw_report_name(a, k->made.design),
+                         .remark = remark.at,
+                         .below = hw_made_stress_note(a, s),
+                         .n = {s->n[0], s->n[1]},
+                         .value = s->map,
+                         .filled = s->filled,
+                         .edge = edge,
+                         .low = {s->low[0], s->low[1]},
+                         .worst = {s->low[0] + ((double)(top % s->n[0]) + 0.5) * edge,
+                                   s->low[1] + ((double)(top / s->n[0]) + 0.5) * edge},
+                         .most = s->map[top],
+                         .width = 180,
+                         .height_most = 120};
+    hw_sheet *sheet = NULL;
+    hw_code code = hw_draw_stress(a, &map, &sheet);
+    return code == HW_OK ? add_png(k, sheet, 0, -1) : code;
+}
+
 // ---- the verb ---------------------------------------------------------------------------------
 
 static hw_code add_files(maker *k)
@@ -229,6 +272,7 @@ static hw_code add_files(maker *k)
     hw_code code = add_parts(k);
     for (size_t p = 0; code == HW_OK && p < k->made.plates; p++) code = add_plate(k, (int)p);
     if (code == HW_OK) code = add_layers(k);
+    if (code == HW_OK) code = add_stress(k);
     return code == HW_OK ? add_views(k, &k->call->job) : code;
 }
 
@@ -248,6 +292,15 @@ static hw_code add_listing(maker *k, const char *variant)
     return code;
 }
 
+static hw_code strain(maker *k, int digit)
+{
+    hw_made_stress_def def = hw_made_stress_def_default();
+    hw_arena *a = k->call->arena;
+    hw_code code = hw_make_stress(a, &k->made, 0, &def, &k->call->job, &k->stress);
+    if (code == HW_OK) hw_made_stress_judge(a, &k->made, &k->stress, digit);
+    return code;
+}
+
 static hw_exit make_all(maker *k, const hw_design *design, const hw_make_def *def)
 {
     hw_call *call = k->call;
@@ -256,6 +309,7 @@ static hw_exit make_all(maker *k, const hw_design *design, const hw_make_def *de
     hw_share share = {&call->job, 0, writes ? 0.6 : 1};
     hw_job job = {hw_share_step, &share};
     hw_code code = hw_make(call->arena, design, def, &job, &k->made);
+    if (code == HW_OK && call->option[HW_OPT_STRESS]) code = strain(k, def->digit);
     if (code == HW_OK && writes) code = add_files(k);
     if (code == HW_OK && writes) code = add_listing(k, variant);
     hw_made_report r = {&k->made, variant, k->file, k->files};
@@ -290,6 +344,8 @@ hw_exit hw_verb_make(hw_call *call)
     hw_make_def def = {.digit = hw_call_digit(call, HW_OPT_ONE_DIGIT, -1),
                        .coupons = call->option[HW_OPT_COUPONS] != NULL};
     if (def.digit < -1 || !quality_of(call, &def.quality)) return HW_EXIT_INPUT;
+    if (call->option[HW_OPT_STRESS] && def.digit < 0)
+        return hw_call_fault(call, "\"--stress\": found no --digit, expected one digit with it");
     hw_design *design = NULL;
     hw_exit status = hw_call_design(call, 0, &design);
     if (status != HW_EXIT_HOLDS) return status;

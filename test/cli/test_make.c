@@ -375,6 +375,7 @@ static void wrong_words_are_refused(void)
     DRIVE("make " HERON " --quality course", HW_EXIT_INPUT, NULL,
           "found \"course\", expected coarse or fine");
     DRIVE("make " HERON " --variant none", HW_EXIT_INPUT, NULL, "none");
+    DRIVE("make " HERON " --stress", HW_EXIT_INPUT, NULL, "found no --digit");
     DRIVE("make", HW_EXIT_INPUT, NULL, "needs DESIGN");
     DRIVE("make " HW_SOURCE_DIR "/examples/none.yaml", HW_EXIT_INPUT, NULL, "cannot be read");
     DRIVE("make --help", HW_EXIT_HOLDS, "handwright make heron.yaml --coupons -o print", NULL);
@@ -463,6 +464,23 @@ static void hands_come_whole(void)
     }
 }
 
+// Stress by voxels: judged, and drawn beside the other pictures.
+static void stress_is_judged_and_drawn(void)
+{
+    if (!folder_new()) return;
+    char line[600];
+    snprintf(line, sizeof line, "make %s --digit index --stress --json -o %.100s", HERON,
+             folder_of("out"));
+    json_t *j = answer(line, HW_EXIT_HOLDS, HW_EXIT_SHORT);
+    const json_t *f = finding_of(j, "digits.index/part_stress");
+    CHECK(json_is_number(of(f, "value")) && strcmp(text_of(f, "verdict"), "unknown") != 0);
+    char *png = folder_read("out/index-stress.png");
+    CHECK(png && strncmp(png + 1, "PNG", 3) == 0);
+    free(png);
+    json_decref(j);
+    folder_free();
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -470,6 +488,7 @@ int main(int argc, char **argv)
     if (argc > 1 && argv[1][0] == '/') program = argv[1];
     if (is_long) {
         RUN(hands_come_whole);
+        RUN(stress_is_judged_and_drawn);
         return TEST_END();
     }
     RUN(a_digit_and_coupons_come_whole);
