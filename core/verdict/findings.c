@@ -193,8 +193,8 @@ static const hw_finding_kind kinds[] = {
      "bending at the root and in the cheek's plane; pull beside the socket across the layers "
      "(core/pivot)",
      "half as much again to the strength: common practice", NULL},
-    {"pivot_bearing", "pressure of cones in sockets over the strength", DIGIT, HW_INIT_NONE,
-     "%", NONE, 1.0, 0.25,
+    {"pivot_bearing", "pressure of cones in sockets over the strength", DIGIT, HW_INIT_NONE, "%",
+     NONE, 1.0, 0.25,
      "load over the projected area that is in its socket once the joint has floated, worst of "
      "joints and bars' ends (core/pivot)",
      "a bearing yields at half as much again as a pulled bar: common practice for lugs, from "
