@@ -41,7 +41,8 @@ static bool is_sound(const hw_digit_pose *pose, const hw_across *a, const hw_knu
             return false;
     }
     return isfinite(a->bar[0]) && isfinite(a->bar[1]) && isfinite(a->pulley) && isfinite(a->cord) &&
-           drive->radius >= 0 && finite2(drive->toward) && finite2(drive->back);
+           drive->radius >= 0 && drive->pretension >= 0 && finite2(drive->toward) &&
+           finite2(drive->back);
 }
 
 static void place_bars(const hw_digit_pose *pose, hw_across_pose *out)
@@ -134,23 +135,27 @@ static void share(const hw_across_pose *p, int joint, const cut *k, hw_joint_loa
 static void put_drive(const hw_across_pose *p, double torque, cut *knuckle)
 {
     if (!(p->drive.radius > 0)) return;
-    double tension = fabs(torque) / p->drive.radius;
-    hw_vec2 pull = hw_scale(torque < 0 ? p->drive.back : p->drive.toward, tension);
+    double more = torque / p->drive.radius; // that the closing cord pulls than the other
+    double sum = fmax(2 * p->drive.pretension, fabs(more));
+    hw_vec2 pull = hw_add(hw_scale(p->drive.toward, (sum + more) / 2),
+                          hw_scale(p->drive.back, (sum - more) / 2));
     put(knuckle, (hw_vec2){0, 0}, p->across.pulley, pull, 0);
 }
 
 static double bars(const hw_across_pose *p, const cut own[HW_JOINTS],
-                   const double moment[HW_JOINTS], cut at[HW_JOINTS])
+                   const double moment[HW_JOINTS], cut at[HW_JOINTS], double bar[2])
 {
     const double *y = p->across.bar;
     // the DIP's cut crosses bar B
-    hw_vec2 b = hw_scale(p->pull[1], -moment[2] / p->arm[1]);
+    bar[1] = -moment[2] / p->arm[1];
+    hw_vec2 b = hw_scale(p->pull[1], bar[1]);
     at[2] = own[2];
     put(&at[2], hw_sub(p->bar_end[1], p->at[2]), y[1], b, 0);
     // the PIP's crosses bar A, and bar B, which the cut beyond holds already
     hw_vec2 to_dip = hw_sub(p->at[2], p->at[1]);
     double turn = moment[1] + hw_moment(to_dip, at[2].force);
-    hw_vec2 a = hw_scale(p->pull[0], -turn / p->arm[0]);
+    bar[0] = -turn / p->arm[0];
+    hw_vec2 a = hw_scale(p->pull[0], bar[0]);
     at[1] = own[1];
     move_cut(&at[1], &at[2], to_dip);
     put(&at[1], hw_sub(p->bar_end[0], p->at[1]), y[0], a, 0);
@@ -178,16 +183,18 @@ static void chain(const hw_across_pose *p, const cut own[HW_JOINTS], const doubl
 }
 
 static double direct(const hw_across_pose *p, const cut own[HW_JOINTS],
-                     const double moment[HW_JOINTS], cut at[HW_JOINTS])
+                     const double moment[HW_JOINTS], cut at[HW_JOINTS], double bar[2])
 {
+    bar[0] = bar[1] = 0;
     double turning[HW_JOINTS];
     chain(p, own, moment, at, turning);
     return -turning[0];
 }
 
 static double cord(const hw_across_pose *p, const cut own[HW_JOINTS],
-                   const double moment[HW_JOINTS], cut at[HW_JOINTS])
+                   const double moment[HW_JOINTS], cut at[HW_JOINTS], double bar[2])
 {
+    bar[0] = bar[1] = 0;
     double turning[HW_JOINTS], tension = 0; // a cord cannot push
     chain(p, own, moment, at, turning);
     for (int j = 0; j < HW_JOINTS; j++) {
@@ -201,10 +208,17 @@ static double cord(const hw_across_pose *p, const cut own[HW_JOINTS],
 }
 
 typedef double balance(const hw_across_pose *p, const cut own[HW_JOINTS],
-                       const double moment[HW_JOINTS], cut at[HW_JOINTS]);
+                       const double moment[HW_JOINTS], cut at[HW_JOINTS], double bar[2]);
 
 hw_code hw_across_forces(const hw_across_pose *p, const hw_space_push load[], size_t loads,
                          hw_joint_load out[HW_JOINTS], double *torque)
+{
+    double bar[2];
+    return hw_across_all_forces(p, load, loads, out, bar, torque);
+}
+
+hw_code hw_across_all_forces(const hw_across_pose *p, const hw_space_push load[], size_t loads,
+                             hw_joint_load out[HW_JOINTS], double bar[2], double *torque)
 {
     static balance *const of_family[HW_FAMILIES] = {
         [HW_FAMILY_COUPLED_BARS] = bars, [HW_FAMILY_DIRECT] = direct, [HW_FAMILY_CORD] = cord};
@@ -212,7 +226,7 @@ hw_code hw_across_forces(const hw_across_pose *p, const hw_space_push load[], si
     double moment[HW_JOINTS];
     if ((unsigned)p->family >= HW_FAMILIES || !gather(p, load, loads, own, moment))
         return HW_BAD_INPUT;
-    double given = of_family[p->family](p, own, moment, at);
+    double given = of_family[p->family](p, own, moment, at, bar);
     if (p->family != HW_FAMILY_CORD) put_drive(p, given, &at[0]);
     for (int j = 0; j < HW_JOINTS; j++) share(p, j, &at[j], &out[j]);
     if (torque) *torque = given;

@@ -19,11 +19,14 @@ typedef struct hw_across {
 } hw_across;
 
 // How the drive turns the knuckle of bars and direct digits: by a cord on a pulley of the proximal
-// phalanx, which also pulls at the knuckle's pin, or by a pure couple.
+// phalanx, which also pulls at the knuckle's pin, or by a pure couple. A torque Q r draws one cord
+// and eases the other by Q / 2 each, equal cords taken, until the other is slack: together they
+// pull with the greater of twice the pretension and |Q|.
 typedef struct hw_knuckle_cord {
-    double radius;  // of the cord's middle on the pulley; 0: pure couples [m]
-    hw_vec2 toward; // direction in which the closing cord leaves the pulley, length 1 [1]
-    hw_vec2 back;   // the same of the cord that opens [1]
+    double radius;     // of the cord's middle on the pulley; 0: pure couples [m]
+    hw_vec2 toward;    // direction in which the closing cord leaves the pulley, length 1 [1]
+    hw_vec2 back;      // the same of the cord that opens [1]
+    double pretension; // of both cords with the drive at rest; 0: no cord opens [N]
 } hw_knuckle_cord;
 
 // A force on one phalanx, in that phalanx's frame.
@@ -73,6 +76,13 @@ HW_MUST_USE hw_code hw_across_at(const hw_digit *d, const hw_digit_pose *pose,
 HW_MUST_USE hw_code hw_across_forces(const hw_across_pose *p, const hw_space_push load[],
                                      size_t loads, hw_joint_load out[HW_JOINTS],
                                      double *torque); // [N*m]
+
+// The same, and what the bars carry: pulled positive; 0 for families without bars. Test:
+// test/digit/test_spatial.c
+HW_MUST_USE hw_code hw_across_all_forces(const hw_across_pose *p, const hw_space_push load[],
+                                         size_t loads, hw_joint_load out[HW_JOINTS],
+                                         double bar[2],   // [N]
+                                         double *torque); // [N*m]
 
 // Knuckle's pin alone when the drive gives a torque [N*m] that a stop of the knuckle takes up at an
 // arm [m] > 0, in the middle plane, whose force on the proximal phalanx has the direction `push`

@@ -14,7 +14,7 @@ hw_parts_def hw_parts_def_default(void)
                           .gap = 0.25 * mm,
                           .chamfer = 0.4 * mm,
                           .deviation = 0.005 * mm,
-                          .kind = HW_PIVOT_LAND,
+                          .kind = {HW_PIVOT_LAND, HW_PIVOT_LAND, HW_PIVOT_LAND},
                           .land = 0.6 * mm,
                           .keeper_reach = 3.25 * mm,
                           .keeper_thickness = 1.68 * mm,
@@ -28,7 +28,8 @@ static bool sound(const hw_parts_def *f, const hw_layers *l)
            isfinite(f->flexion) && f->gap > 0 && f->gap < 1e3 * l->gap && f->chamfer >= 0 &&
            f->chamfer < 1e3 * l->gap && f->deviation > 0 && f->land >= 0 && f->cord >= 0 &&
            f->keeper_reach >= 0 && f->keeper_thickness > 0 && f->keeper_width > 0 &&
-           f->land < l->cone.engagement && (unsigned)f->kind < HW_PIVOT_KINDS;
+           f->land < l->cone.engagement && (unsigned)f->kind[0] < HW_PIVOT_KINDS &&
+           (unsigned)f->kind[1] < HW_PIVOT_KINDS && (unsigned)f->kind[2] < HW_PIVOT_KINDS;
 }
 
 // ---- names ------------------------------------------------------------------------------------
@@ -179,19 +180,29 @@ static hw_code put_layers(const hw_draft *f, const hw_part *part, hw_pile *p)
 // ---- pivots -----------------------------------------------------------------------------------
 
 // The pin that stands on a layer's face toward its neighbour, and turns in a bore there.
-static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int in)
+// Where a place's layers say nothing of a land, the definition's counts.
+static double land_of(const hw_draft *f, int joint, double land) // [m]
+{
+    return land > 0 || f->def->kind[joint] != HW_PIVOT_LAND ? land : f->def->land;
+}
+
+static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int in, double base,
+                           double land) // [m] [m]
 {
     const hw_cone_shape *c = &f->l->cone;
     int side = in > on ? 1 : 0;
     hw_parts_pin pin = {.at = hw_bed_point(&f->bed, part, at),
                         .face = face_of(f->l, on, side),
                         .outward = side == 1 ? 1 : -1,
-                        .base = c->base,
-                        .land = f->def->kind == HW_PIVOT_LAND ? f->def->land : 0,
+                        .base = base,
+                        .land = land,
                         .engagement = c->engagement,
                         .half_angle = c->half_angle,
                         .gap = f->def->gap,
                         .deviation = f->def->deviation};
+    // a cone is cut where it is one line across
+    double point = land + (base - f->l->line / 2) / tan(c->half_angle);
+    pin.engagement = fmax(fmin(pin.engagement, point), 0.1 * pin.engagement);
     if (part < HW_JOINTS && f->l->layer[in].use == HW_LAYER_CHEEK) pin.floor = f->floor[part][side];
     pin.mouth = fabs(face_of(f->l, in, 1 - side) - pin.face);
     return pin;
@@ -199,9 +210,9 @@ static hw_parts_pin pin_of(const hw_draft *f, int part, hw_vec2 at, int on, int 
 
 // A part takes the pin where it owns it, the bore where that is in it.
 static void put_pivot(const hw_draft *f, const hw_part *part, hw_pile *p, int owner, int holder,
-                      hw_vec2 at, int on, int in)
+                      hw_vec2 at, int on, int in, double base, double land) // [m] [m]
 {
-    hw_parts_pin pin = pin_of(f, owner, at, on, in);
+    hw_parts_pin pin = pin_of(f, owner, at, on, in, base, land);
     if (part->body == owner && has_layer(f, part, on)) hw_parts_pin_add(p, &pin);
     if (part->body == holder && has_layer(f, part, in))
         hw_parts_pin_cut(p, &pin, f->l->layer[in].thickness, f->l->line);
@@ -214,13 +225,15 @@ static void put_bar_pivots(const hw_draft *f, const hw_part *part, hw_pile *p, i
     hw_vec2 joint = {b == 0 ? 0 : f->d->phalanx[b - 1], 0};
     hw_vec2 root = hw_add(joint, bar->root);
     hw_vec2 horn = {bar->horn * cos(bar->horn_angle), bar->horn * sin(bar->horn_angle)};
+    // layers that name lands name the bars' too, if they have any
+    double land = f->l->fork[0].land > 0 ? place->land : land_of(f, 0, place->land);
     for (size_t i = 0; i < place->twins; i++) {
         int in = place->layer[i], on = in + (place->side[i] == 0 ? -1 : 1);
         bool twin = f->l->layer[on].use == f->l->layer[in].use; // carried by the twin beside it
         int self = 4 + b;
         if (twin) continue;
-        put_pivot(f, part, p, place->root_part, self, root, on, in);
-        put_pivot(f, part, p, place->horn_part, self, horn, on, in);
+        put_pivot(f, part, p, place->root_part, self, root, on, in, place->base, land);
+        put_pivot(f, part, p, place->horn_part, self, horn, on, in, place->base, land);
     }
 }
 
@@ -229,8 +242,9 @@ static void put_pivots(const hw_draft *f, const hw_part *part, hw_pile *p)
     int last = (int)f->l->n - 1;
     for (int j = 0; j < HW_JOINTS; j++) {
         hw_vec2 at = {j == 0 ? 0 : f->d->phalanx[j - 1], 0};
-        put_pivot(f, part, p, j, j + 1, at, 1, 0);
-        put_pivot(f, part, p, j, j + 1, at, last - 1, last);
+        const hw_fork_place *k = &f->l->fork[j];
+        put_pivot(f, part, p, j, j + 1, at, 1, 0, k->base, land_of(f, j, k->land));
+        put_pivot(f, part, p, j, j + 1, at, last - 1, last, k->base, land_of(f, j, k->land));
     }
     for (int b = 0; b < 2; b++)
         if (f->l->bar[b].twins) put_bar_pivots(f, part, p, b);
@@ -286,7 +300,7 @@ static hw_code make_part(hw_draft *f, hw_part *part, const hw_fittings *held)
     hw_stand_bridges(f, part, &p);
     put_pivots(f, part, &p);
     hw_fittings_put(f, part, held, &p);
-    if (part->role == HW_PART_PHALANX && f->def->kind == HW_PIVOT_STRIP)
+    if (part->role == HW_PART_PHALANX && f->def->kind[part->body - 1] == HW_PIVOT_STRIP)
         put_groove(f, part->body - 1, &p);
     if (part->role != HW_PART_BAR) hw_channels_cut(f, part->body, &p);
     part->solid = (hw_solid){p.block, p.blocks};

@@ -56,16 +56,17 @@ typedef struct hw_part_set {
 
 // What the document and the printer say of a digit's parts.
 typedef struct hw_parts_def {
-    int digit;          // 0 thumb to 4 little: for names
-    hw_bed_face face;   // that lies on the bed
-    double flexion;     // of the knuckle in the printed pose, the other joints following as they do
-                        // in the digit's family (direct and cord digits: all other joints straight,
-                        // or at the stop that is nearest to straight) [rad]
-    double gap;         // drawn between parts that move, square to the faces, > 0 [m]
-    double chamfer;     // along the bed on both sides of every gap, >= 0 [m]
-    double deviation;   // of chords from round walls, > 0 [m]
-    hw_pivot_kind kind; // of the joints
-    double land;        // height of the cylinder under a cone (kind land), >= 0 [m]
+    int digit;        // 0 thumb to 4 little: for names
+    hw_bed_face face; // that lies on the bed
+    double flexion;   // of the knuckle in the printed pose, the other joints following as they do
+                      // in the digit's family (direct and cord digits: all other joints straight,
+                      // or at the stop that is nearest to straight) [rad]
+    double gap;       // drawn between parts that move, square to the faces, > 0 [m]
+    double chamfer;   // along the bed on both sides of every gap, >= 0 [m]
+    double deviation; // of chords from round walls, > 0 [m]
+    hw_pivot_kind kind[HW_JOINTS]; // of each joint
+    double land; // height of the cylinder under the cones where the layers name none (kind land;
+                 // bars' ends as the knuckle), >= 0 [m]
     double keeper_reach;      // tie, strip: from the joint's axis toward the cheeks' root, >= 0 [m]
     double keeper_thickness;  // of the strip; diameter of the tie, > 0 [m]
     double keeper_width;      // of the strip, along the digit, > 0 [m]

@@ -68,7 +68,10 @@ void hw_parts_pin_add(hw_pile *p, const hw_parts_pin *pin)
     double least = tip / 4; // a long pin's lower side ends there
     double low[2] = {fmax(least, pin->base - pin->land), fmax(least, pin->base - pin->engagement)};
     hw_polygon knee = ring(p, pin, n, pin->base, low[0]);
-    put_along(p, HW_BLOCK_ADD, pin, 0, pin->land, ring(p, pin, n, pin->base, pin->base), knee);
+    double down = pin->base - low[0]; // 45 degrees to here, level beyond
+    if (down > 0.999 * pin->land) down = pin->land;
+    put_along(p, HW_BLOCK_ADD, pin, 0, down, ring(p, pin, n, pin->base, pin->base), knee);
+    if (down < pin->land) put_along(p, HW_BLOCK_ADD, pin, down, pin->land, knee, knee);
     put_along(p, HW_BLOCK_ADD, pin, pin->land, pin->engagement, knee,
               ring(p, pin, n, tip, fmin(tip, low[1])));
 }

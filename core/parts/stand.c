@@ -258,6 +258,13 @@ static void put_feet(hw_draft *f, int layer, int b)
 // ---- undersides that hang from both ends
 // ---------------------------------------------------------
 
+static bool any_tie(const hw_draft *f)
+{
+    for (int j = 0; j < HW_JOINTS; j++)
+        if (f->def->kind[j] == HW_PIVOT_TIE) return true;
+    return false;
+}
+
 // A body or a bar from end to end of an arch, a strip between the walls on both sides of a bar, a
 // tie between its cheeks. A hair more than the flats themselves.
 void hw_stand_bridges(const hw_draft *f, const hw_part *part, hw_pile *p)
@@ -270,7 +277,7 @@ void hw_stand_bridges(const hw_draft *f, const hw_part *part, hw_pile *p)
         const hw_layer *y = &f->l->layer[s->layer];
         double half = y->thickness / 2 + hair;
         bool strip = s->kind == HW_SLAB_WEB && !on_bed_side(f, s);
-        bool tie = s->kind == HW_SLAB_POST && f->def->kind == HW_PIVOT_TIE;
+        bool tie = s->kind == HW_SLAB_POST && any_tie(f);
         if (strip || tie) {
             double low = INFINITY, high = -INFINITY, from = INFINITY, to = -INFINITY;
             for (size_t j = 0; j < s->discs; j++) {
@@ -328,6 +335,7 @@ hw_code hw_stand_all(hw_draft *f)
         for (size_t t = 0; t < f->l->bar[b].twins; t++) put_feet(f, f->l->bar[b].layer[t], b);
     put_bodies(f, given);
     for (int j = 0; j < HW_JOINTS; j++)
-        f->kept[j] = f->def->kind == HW_PIVOT_TIE ? put_tie(f, j) : f->def->kind < HW_PIVOT_LIP;
+        f->kept[j] =
+            f->def->kind[j] == HW_PIVOT_TIE ? put_tie(f, j) : f->def->kind[j] < HW_PIVOT_LIP;
     return f->full ? HW_LIMIT : HW_OK;
 }

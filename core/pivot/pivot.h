@@ -3,6 +3,7 @@
 #ifndef HW_PIVOT_H
 #define HW_PIVOT_H
 
+#include "pivot/bars.h"
 #include "pivot/beam.h"
 #include "pivot/cheek.h"
 #include "pivot/cone.h"
@@ -10,6 +11,7 @@
 #include "pivot/journal.h"
 #include "pivot/plate.h"
 #include "pivot/release.h"
+#include "pivot/seat.h"
 #include "pivot/snap.h"
 #include "pivot/wedge.h"
 

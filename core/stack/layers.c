@@ -32,7 +32,10 @@ static bool sound(const hw_layers_def *f)
     for (int i = 0; i < 2; i++)
         ok = ok && f->cheek[i] > 0 && f->tang[i] > 0 && f->count[i] >= 1 &&
              f->count[i] <= HW_TWINS_MOST && f->foot_length[i] >= 0 && isfinite(f->foot_at[i]);
-    for (int j = 0; j < HW_JOINTS; j++) ok = ok && f->disc[j] > 0 && f->spare[j] >= 0;
+    for (int j = 0; j < HW_JOINTS; j++)
+        ok = ok && f->disc[j] > 0 && f->spare[j] >= 0 && f->land[j] >= 0 &&
+             f->land[j] <= f->engagement && f->base[j] >= 0;
+    ok = ok && f->bar_land >= 0 && f->bar_land <= f->engagement && f->bar_base >= 0;
     return ok;
 }
 
@@ -45,6 +48,12 @@ static double contact_depth(const hw_layers_def *f, double base) // [m]
     double mouth = base - f->gap * slope;
     double area = mouth - slope * overlap / 2;
     return area > 0 ? overlap * (mouth / 2 - slope * overlap / 3) / area : 0;
+}
+
+// The load's line inside a socket: in the middle of the land that has come into it, if any.
+static double load_depth(const hw_layers_def *f, double base, double land) // [m]
+{
+    return land > f->gap ? (land - f->gap) / 2 : contact_depth(f, base);
 }
 
 static void put(hw_layers *out, hw_layer_use use, int side, double thickness) // [m]
@@ -140,7 +149,9 @@ static hw_fork_place fork_of(const hw_layers *l, const hw_layers_def *f, const h
     hw_fork_place k = {.cheeks_part = joint + 1,
                        .tang_part = joint,
                        .tang_radius = f->disc[joint],
+                       .land = f->land[joint],
                        .height = d->thickness[joint]};
+    k.base = f->base[joint] > 0 ? f->base[joint] : l->cone.base;
     size_t last = l->n - 1;
     const hw_layer *cheek[2] = {&l->layer[0], &l->layer[last]};
     const hw_layer *tang[2] = {&l->layer[1], &l->layer[last - 1]};
@@ -151,7 +162,7 @@ static hw_fork_place fork_of(const hw_layers *l, const hw_layers_def *f, const h
         k.tang_y[side] = tang[side]->y;
         k.tang_thickness[side] = tang[side]->thickness;
         double mouth = cheek[side]->y - outward * cheek[side]->thickness / 2;
-        k.cone_y[side] = mouth + outward * l->cone.depth;
+        k.cone_y[side] = mouth + outward * load_depth(f, k.base, k.land);
     }
     k.spacing = k.cone_y[1] - k.cone_y[0];
     return k;
@@ -168,7 +179,8 @@ static void set_depth(hw_layers *l, const hw_layers_def *f, const hw_digit *d)
             for (int b = 0; b < 2; b++)
                 for (size_t i = 0; i < l->bar[b].twins; i++)
                     if (b == j && l->bar[b].side[i] == side)
-                        reach = fmax(reach, reach_forward(d->bar[b].root, range[j]) + l->cone.base);
+                        reach =
+                            fmax(reach, reach_forward(d->bar[b].root, range[j]) + l->bar[b].base);
             k->depth[side] = reach + f->gap + f->spare[j];
         }
         k->setback = setback_of(f, k->height / 2, range[j]);
@@ -182,6 +194,8 @@ static void place_bar(hw_layers *l, const hw_layers_def *f, int bar)
     hw_bar_place *b = &l->bar[bar];
     *b = (hw_bar_place){.root_part = bar,
                         .horn_part = bar + 2,
+                        .base = f->bar_base > 0 ? f->bar_base : l->cone.base,
+                        .land = f->bar_land,
                         .foot = {f->foot_at[bar], f->foot_at[bar] + f->foot_length[bar]}};
     hw_layer_use use = bar == 0 ? HW_LAYER_BAR_A : HW_LAYER_BAR_B;
     for (size_t i = 0; i < l->n; i++) {
@@ -191,7 +205,7 @@ static void place_bar(hw_layers *l, const hw_layers_def *f, int bar)
         double outward = y->side == 0 ? -1 : 1;
         b->layer[b->twins] = (int)i;
         b->side[b->twins] = y->side;
-        b->y[b->twins] = y->y + outward * (y->thickness / 2 - l->cone.depth);
+        b->y[b->twins] = y->y + outward * (y->thickness / 2 - load_depth(f, b->base, b->land));
         b->load_y += b->y[b->twins++];
     }
     b->load_y /= (double)b->twins;

@@ -40,8 +40,13 @@ typedef struct hw_cone_shape {
     double engagement; // height of the cone above the face that it stands on [m]
     double tip;        // radius at its tip [m]
     double base;       // radius at that face: tip + engagement * tan(half_angle) [m]
-    double depth;      // of the load's line inside the socket, from its mouth [m]
+    double depth;      // of a bare cone's load line inside the socket, from its mouth [m]
 } hw_cone_shape;
+
+// Radius of a cone at the face that it stands on is a place's own; of the shape above it is that of
+// places that do not say. A cone with a land is a cylinder of the base's radius up to the land's
+// height above its face, and goes on from there at the half-angle: its tip is wider than a bare
+// cone's.
 
 // One joint across the digit. Index [2]: side.
 typedef struct hw_fork_place {
@@ -52,6 +57,8 @@ typedef struct hw_fork_place {
     double tang_thickness[2];   // [m]
     double cone_y[2];           // lines of load of the two cones [m]
     double spacing;             // between them [m]
+    double base;                // radius of its cones at the face that they stand on [m]
+    double land;                // height of their lands above that face; 0: bare [m]
     double height;              // palmar to dorsal, of a cheek at the joint [m]
     double depth[2];    // from the joint's axis to the wall in which the cheek is rooted [m]
     double tang_radius; // of the tang's disc round the joint's axis [m]
@@ -65,6 +72,7 @@ typedef struct hw_bar_place {
     int side[HW_TWINS_MOST];  // 0 or 1: of the walls that carry both its ends
     double y[HW_TWINS_MOST];  // line of load of each twin, in its sockets [m]
     double load_y;            // of all twins together, equally loaded [m]
+    double base, land;        // of the cones at its ends, as a fork's [m]
     int root_part, horn_part; // whose tang carries the root, whose cheek the horn
     double foot[2];           // its foot in the straight digit, from the joint that the bar
                               // begins at, toward the tip: from, to [m]
@@ -99,6 +107,11 @@ typedef struct hw_layers_def {
     double half_angle;       // of the cones [rad]
     double engagement;       // of the cones [m]
     double tip;              // radius of a cone's tip [m]
+    double land[HW_JOINTS];  // height of the cylinder under a joint's cones, 0 (none) to
+                             // engagement [m]
+    double bar_land;         // the same at bars' ends [m]
+    double base[HW_JOINTS];  // of a joint's cones; 0: what tip, angle and engagement make [m]
+    double bar_base;         // the same at bars' ends [m]
 } hw_layers_def;
 
 // Sizes that belong to hw_digit_default. Test: test/stack/test_layers.c

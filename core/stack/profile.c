@@ -123,7 +123,7 @@ static void arm_limits(const maker *m, int joint, int side, int horn, double z[2
     }
     z[0] = -z[0];
     if (horn < 0) return;
-    double length = m->d->bar[horn].horn, clear = m->l->cone.base + gap;
+    double length = m->d->bar[horn].horn, clear = m->l->bar[horn].base + gap;
     for (int e = 0; e < 2; e++) {
         double angle = m->d->bar[horn].horn_angle - k->travel[e];
         hw_vec2 at = {length * cos(angle), length * sin(angle)};
@@ -176,7 +176,7 @@ static void put_shelf(maker *m, int layer, int bar, int side)
 {
     int part = bar + 2;
     const hw_fork_place *k = &m->l->fork[bar + 1];
-    double r = m->l->cone.base, half = k->height / 2, length = m->d->bar[bar].horn;
+    double r = m->l->bar[bar].base, half = k->height / 2, length = m->d->bar[bar].horn;
     hw_vec2 at = m->horn[bar];
     bool straight = at.x >= 0 || fabs(at.z) >= k->tang_radius + r + m->l->gap;
     if (!straight) {
@@ -197,7 +197,7 @@ static void put_shelf(maker *m, int layer, int bar, int side)
 static void put_lug(maker *m, int layer, int bar)
 {
     hw_vec2 joint = {bar == 0 ? 0 : m->d->phalanx[bar - 1], 0};
-    double r = m->l->cone.base;
+    double r = m->l->bar[bar].base;
     put_two(m, layer, bar, HW_SLAB_LUG, (hw_disc){joint, fmin(r, m->l->fork[bar].tang_radius)},
             (hw_disc){hw_add(joint, m->d->bar[bar].root), r});
 }
@@ -367,7 +367,7 @@ static void bar_layer(maker *m, int layer, int b)
 static void put_posts(maker *m, int b)
 {
     const hw_bar_place *p = &m->l->bar[b];
-    double r = m->l->cone.base;
+    double r = p->base;
     hw_vec2 root = {b == 0 ? 0 : m->d->phalanx[b - 1], 0};
     root = hw_add(root, m->d->bar[b].root);
     for (size_t i = 0; i < p->twins; i++) {
@@ -377,6 +377,25 @@ static void put_posts(maker *m, int b)
             put(m, layer, p->root_part, HW_SLAB_POST, 1, &(hw_disc){root, r});
             put(m, layer, p->horn_part, HW_SLAB_POST, 1, &(hw_disc){m->horn[b], r});
         }
+    }
+}
+
+// Beside bar B's horn, where bar A does not come, stands a keeper: the shelf once more, on the far
+// side of the bar's end. Beside bar A's root the lug, unless the knuckle's pulley is there.
+static void put_keeper(maker *m, int b)
+{
+    const hw_bar_place *p = &m->l->bar[b];
+    const hw_layer *layer = m->l->layer;
+    const double *depth = m->l->fork[b + 1].depth;
+    for (size_t i = 0; i < p->twins; i++) {
+        int step = p->side[i] == 0 ? 1 : -1, far = p->layer[i] + step;
+        while (layer[far].use == layer[p->layer[i]].use) far += step;
+        if (layer[far].use == HW_LAYER_TANG) continue;         // a wall
+        if (b == 0 && far == hw_layers_pulley(m->l)) continue; // the pulley's place
+        if (b == 0)
+            put_lug(m, far, b);
+        else
+            put_shelf(m, far, b, depth[1] > depth[0] ? 1 : 0);
     }
 }
 
@@ -420,7 +439,10 @@ hw_code hw_stack_of(const hw_digit *d, const hw_layers *l, hw_stack *out)
             break;
         }
     }
-    for (int b = 0; b < 2; b++) put_posts(&m, b);
+    for (int b = 0; b < 2; b++) {
+        put_posts(&m, b);
+        put_keeper(&m, b);
+    }
     if (!m.full) return HW_OK;
     out->n = 0;
     return HW_LIMIT;

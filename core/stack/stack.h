@@ -5,6 +5,7 @@
 #define HW_STACK_H
 
 #include "digit/outline.h"
+#include "pivot/bars.h"
 #include "solid/region.h"
 #include "stack/layers.h"
 
@@ -90,6 +91,13 @@ void hw_stack_place(const hw_digit_pose *pose, hw_place out[HW_STACK_PARTS]);
 // docs/derivations/stack.md. Test: test/stack/test_motion.c
 HW_MUST_USE hw_code hw_stack_clearances(const hw_digit *d, const hw_stack *k, hw_clearance *printed,
                                         hw_clearance *stroke);
+
+// What lies on the far side of both bars' ends at a pose: [bar][0 root, 1 horn], of a bar's twins
+// the worst. An end is kept by what comes within half a boss of its axis; its shank is guided where
+// something covers its axis, looked at in 25 places. Bars that a digit has not get zeros. Test:
+// test/stack/test_beside.c
+void hw_stack_beside(const hw_digit *d, const hw_layers *l, const hw_stack *k,
+                     const hw_digit_pose *pose, hw_beside out[2][2]);
 
 // The pose that is printed, on the stroke: the straight digit, or the end nearest to it where the
 // stroke leaves that out [1]. Test: test/stack/test_profiles.c

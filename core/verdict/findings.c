@@ -193,6 +193,27 @@ static const hw_finding_kind kinds[] = {
      "bending at the root and in the cheek's plane; pull beside the socket across the layers "
      "(core/pivot)",
      "half as much again to the strength: common practice", NULL},
+    {"pivot_bearing", "pressure of cones in sockets over the strength", DIGIT, HW_INIT_NONE, "%",
+     NONE, 1.0, 0.25,
+     "load over the projected area that is in its socket once the joint has floated, worst of "
+     "joints and bars' ends (core/pivot)",
+     "a bearing yields at half as much again as a pulled bar: common practice for lugs, from "
+     "memory",
+     NULL},
+    {"pivot_root", "share of strength used where cones stand", DIGIT, HW_INIT_NONE, "%", NONE,
+     2.0 / 3, 1.0 / 3,
+     "bending along the lines, direct shear along and across the layers, worst of joints and bars' "
+     "ends (core/pivot)",
+     "half as much again to the strength: common practice", NULL},
+    {"bar_hold", "what is left of bars' cones in their ends", DIGIT, HW_INIT_LENGTH, "mm", 0.4 * MM,
+     NONE, 0.2 * MM,
+     "play, spread and off-centre pull against what lies beside each end, worst load case and pose "
+     "(core/pivot, core/stack)",
+     "own choice: one printed line", NULL},
+    {"bar_eye", "share of strength used in bars and their eyes", DIGIT, HW_INIT_NONE, "%", NONE,
+     2.0 / 3, 1.0 / 3,
+     "net section, tearing out between layers, off-centre load bending the shank (core/pivot)",
+     "half as much again to the strength: common practice", NULL},
     // ---- proportions
     // ------------------------------------------------------------------------------------------------------
     {"proportion", "segments beside a person's, RMS in standard deviations", DIGIT, HW_INIT_NONE,

@@ -65,7 +65,8 @@ static double tightest(const hw_layers *l, const hw_stack *k, room *which, int *
         *where = k->wall_part - 1;
     }
     for (int j = 0; j < HW_JOINTS; j++) {
-        double rim = fmin(l->fork[j].tang_radius, l->fork[j].height / 2) - l->cone.base - l->line;
+        double rim =
+            fmin(l->fork[j].tang_radius, l->fork[j].height / 2) - l->fork[j].base - l->line;
         if (rim >= least) continue;
         least = rim;
         *which = ROOM_DISC;

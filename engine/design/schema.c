@@ -267,10 +267,37 @@ static void unknown_key(hw_reader *r, const hw_source *s, const hw_slot *slots, 
 static void list_form(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
                       const hw_node *list);
 
+// path + "." + part into out; false where it does not fit.
+static bool join(const char *path, hw_text part, char out[HW_PATH_TEXT])
+{
+    size_t n = strlen(path), dot = n ? 1 : 0;
+    if (n + dot + part.len >= HW_PATH_TEXT) return false;
+    memcpy(out, path, n);
+    if (dot) out[n] = '.';
+    if (part.len) memcpy(out + n + dot, part.at, part.len);
+    out[n + dot + part.len] = '\0';
+    return memchr(out, '\0', n + dot + part.len) == NULL;
+}
+
+// Whether all parts of a list are choices: one word then stands for each of them.
+static bool choices_alike(const char *path, hw_text part[4], size_t *n)
+{
+    char next[HW_PATH_TEXT];
+    if (!hw_section_is_list(path, n)) return false;
+    (void)hw_section_parts(path, part, 4);
+    for (size_t i = 0; i < *n; i++) {
+        hw_entry e = join(path, part[i], next) ? hw_entry_find(hw_text_of(next)) : -1;
+        if (e < 0 || hw_entry_row_of(e, NULL)->type != HW_ENTRY_CHOICE) return false;
+    }
+    return true;
+}
+
 // What stands under one path: an entry's value, a section, or neither (false).
 static bool put(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
                 const hw_node *node)
 {
+    hw_text part[4];
+    size_t n;
     hw_entry e = hw_entry_find(hw_text_of(path));
     if (e >= 0) {
         hw_slot_fill(r, s, slots, e, node);
@@ -278,6 +305,12 @@ static bool put(hw_reader *r, const hw_source *s, hw_slot *slots, const char *pa
     }
     if (!hw_is_section(path)) return false;
     if (node->bad) return true;
+    if (node->kind == HW_NODE_SCALAR && choices_alike(path, part, &n)) {
+        char next[HW_PATH_TEXT];
+        for (size_t i = 0; i < n; i++)
+            if (join(path, part[i], next)) (void)put(r, s, slots, next, node);
+        return true;
+    }
     if (node->kind == HW_NODE_MAP)
         hw_schema_map(r, s, slots, path, node);
     else if (node->kind == HW_NODE_LIST)
@@ -289,18 +322,6 @@ static bool put(hw_reader *r, const hw_source *s, hw_slot *slots, const char *pa
                  "'%s' holds keys, not one value", path);
     }
     return true;
-}
-
-// path + "." + part into out; false where it does not fit.
-static bool join(const char *path, hw_text part, char out[HW_PATH_TEXT])
-{
-    size_t n = strlen(path), dot = n ? 1 : 0;
-    if (n + dot + part.len >= HW_PATH_TEXT) return false;
-    memcpy(out, path, n);
-    if (dot) out[n] = '.';
-    if (part.len) memcpy(out + n + dot, part.at, part.len);
-    out[n + dot + part.len] = '\0';
-    return memchr(out, '\0', n + dot + part.len) == NULL;
 }
 
 static void list_form(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,

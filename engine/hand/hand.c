@@ -156,8 +156,17 @@ static hw_layers layers_of(const reader *r, const hw_digit *g)
         .foot_length = {get(r, HW_E_BAR_A_FOOT_LENGTH), get(r, HW_E_BAR_B_FOOT_LENGTH)},
         .half_angle = get(r, HW_E_PIVOT_HALF_ANGLE),
         .engagement = get(r, HW_E_PIVOT_ENGAGEMENT),
-        .tip = get(r, HW_E_PIVOT_TIP),
     };
+    get3(r,
+         (const hw_entry_id[]){HW_E_KEEP_BASE_PROXIMAL, HW_E_KEEP_BASE_MIDDLE,
+                               HW_E_KEEP_BASE_DISTAL},
+         f.base);
+    f.bar_base = get(r, HW_E_KEEP_BAR_BASE);
+    f.tip = fmax(f.bar_base - f.engagement * tan(f.half_angle), 0);
+    double land = get(r, HW_E_KEEP_LAND);
+    for (int j = 0; j < HW_JOINTS; j++)
+        if (hw_hand_pivot_kind(r->d, r->digit, j) == HW_PIVOT_LAND) f.land[j] = land;
+    if ((int)get(r, HW_E_KEEP_BARS) == HW_PIVOT_LAND) f.bar_land = land;
     get3(r,
          (const hw_entry_id[]){HW_E_FORK_DISC_PROXIMAL, HW_E_FORK_DISC_MIDDLE,
                                HW_E_FORK_DISC_DISTAL},

@@ -61,8 +61,10 @@ typedef struct hw_hand {
     double return_rate[HW_DIGITS];    // of that return [N*m/rad]
     hw_layers layers[HW_DIGITS];      // across each digit; n == 0: the digit's numbers are faulty
     hw_pivot pivot[HW_DIGITS][HW_JOINTS]; // where layers stand
+    hw_bar_pivot bar_pivot[HW_DIGITS][2]; // where layers stand
     hw_across across[HW_DIGITS]; // where layers stand; the pulley's cords in its layer, others in
                                  // the middle plane
+    hw_knuckle_cord knuckle_cord[HW_DIGITS]; // of the drive; direct digits: a pure couple
     hw_fittings fittings[HW_DIGITS]; // where layers stand: pulley, spool, the carrier's seats
     bool fitted[HW_DIGITS];          // they are known
     double stop_arm[HW_DIGITS];      // of the knuckle's closed stop [m]

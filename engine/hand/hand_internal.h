@@ -4,6 +4,9 @@
 
 #include "hand/hand.h"
 
+// What keeps a joint's pivot together. Test: test/hand/test_hand.c
+hw_pivot_kind hw_hand_pivot_kind(const hw_design *d, int digit, int joint);
+
 // Fills pivots and places across of a digit whose layers stand.
 void hw_hand_pivots(const hw_design *d, int digit, hw_hand *hand);
 

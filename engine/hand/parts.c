@@ -1,4 +1,4 @@
-// What the document says of a digit's printed parts.
+// What the document says of a digit's printed parts. Lands are the layers'.
 #include "hand/hand_internal.h"
 
 static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
@@ -14,7 +14,7 @@ void hw_hand_parts(const hw_design *d, int digit, hw_parts_def *out)
     out->flexion = get(d, HW_E_PRINT_FLEXION, digit);
     out->gap = get(d, HW_E_PRINTER_GAP, -1);
     out->chamfer = get(d, HW_E_PARTS_CHAMFER, -1);
-    out->kind = (hw_pivot_kind)(int)get(d, HW_E_KEEP_KIND, digit);
+    for (int j = 0; j < HW_JOINTS; j++) out->kind[j] = hw_hand_pivot_kind(d, digit, j);
     out->land = get(d, HW_E_KEEP_LAND, digit);
     out->keeper_reach = get(d, HW_E_KEEP_REACH, digit);
     out->keeper_thickness = get(d, HW_E_KEEP_THICKNESS, digit);

@@ -101,7 +101,8 @@ static hw_coupon_def coupon_def_of(maker *k, int digit)
     def.mark = mark.at ? mark.at : "";
     def.fork = l->fork[1];
     def.cone = l->cone;
-    def.land = parts.kind == HW_PIVOT_LAND ? parts.land : 0;
+    def.cone.base = l->fork[1].base;
+    def.land = l->fork[1].land;
     def.gap = hand->gap;
     def.line = hand->line;
     def.layer = hand->layer;

@@ -221,10 +221,8 @@ static bool worst_push(loading *l, const hw_digit_pose *pose, double s)
 static const char *load_all(loading *l, double s)
 {
     const hw_digit *d = &l->hand->digit[l->digit];
-    const hw_drive *drive = &l->hand->drive[l->digit];
-    hw_knuckle_cord cord = {0};
+    hw_knuckle_cord cord = l->hand->knuckle_cord[l->digit];
     hw_digit_pose pose;
-    if (!drive->direct) cord = (hw_knuckle_cord){drive->pulley_radius, {-1, 0}, {-1, 0}};
     if (hw_digit_family_of(d->family)->pose(d, s, &pose) != HW_OK ||
         hw_across_at(d, &pose, &l->hand->across[l->digit], &cord, &l->at) != HW_OK)
         return "its worst pose does not close";

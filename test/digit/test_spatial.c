@@ -227,11 +227,14 @@ static void planar_where_all_layers_coincide(void)
         double torque;
         if (f->pose(&d, 0.4, &p) || f->statics(&d, &p, load, HW_JOINTS, &plane)) continue;
         CHECK(hw_across_at(&d, &p, &a, &couple, &at) == HW_OK);
-        CHECK(hw_across_forces(&at, push, HW_JOINTS, got, &torque) == HW_OK);
+        double bar[2];
+        CHECK(hw_across_all_forces(&at, push, HW_JOINTS, got, bar, &torque) == HW_OK);
         double tight = tightness(&d, &p), most = 0;
         for (int j = 0; j < HW_JOINTS; j++) most = fmax(most, hw_norm(plane.pin[j]));
         double off = 1e-12 * most / tight;
         NEAR(torque, plane.torque, off);
+        for (int b = 0; b < 2; b++)
+            NEAR(bar[b], d.family == HW_FAMILY_COUPLED_BARS ? plane.bar[b] : 0, 10 * off);
         for (int j = 0; j < HW_JOINTS; j++) {
             NEAR(got[j].force.x, plane.pin[j].x, off);
             NEAR(got[j].force.z, plane.pin[j].z, off);
@@ -325,6 +328,35 @@ static void a_stall_by_hand(void)
     CLOSE(k.cone[0].z, -31.25, 1e-14);
 }
 
+// Two cords held at 7 N: until the drive asks for 14 N more of one, both together pull with 14 N;
+// then one is slack and the other pulls alone.
+static void two_taut_cords_by_hand(void)
+{
+    hw_digit d = hw_digit_default();
+    d.family = HW_FAMILY_COUPLED_BARS;
+    hw_across a = {.cone = {{-0.006, 0.006}, {-0.006, 0.006}, {-0.006, 0.006}}, .pulley = 0.006};
+    hw_knuckle_cord drive = {
+        .radius = 0.01, .toward = {-1, 0}, .back = {-0.8, 0.6}, .pretension = 7};
+    hw_digit_pose p;
+    hw_across_pose at;
+    hw_joint_load k;
+    CHECK(hw_digit_family_of(d.family)->pose(&d, 1, &p) == HW_OK);
+    CHECK(hw_across_at(&d, &p, &a, &drive, &at) == HW_OK);
+    // 0.04 N*m: 4 N more: 9 and 5 N; a stop so far away that it gives nothing
+    static const struct {
+        double torque, closing, opening;
+    } row[] = {{0.04, 9, 5}, {-0.04, 5, 9}, {0.14, 14, 0}, {0.3, 30, 0}, {-0.3, 0, 30}, {0, 7, 7}};
+    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
+        hw_across_stall(&at, row[i].torque, 1e9, (hw_vec2){0, 1}, &k);
+        NEAR(k.force.x, row[i].closing + 0.8 * row[i].opening, 1e-8);
+        NEAR(k.force.z, -0.6 * row[i].opening, 1e-8);
+        NEAR(k.cone[1].x, k.force.x, 1e-8); // the pulley lies in the plane of that cone
+        NEAR(k.cone[0].x, 0, 1e-8);
+    }
+    drive.pretension = -1;
+    CHECK(hw_across_at(&d, &p, &a, &drive, &at) == HW_BAD_INPUT);
+}
+
 static void ten_times_the_size(void)
 {
     uint64_t seed = 64;
@@ -384,6 +416,7 @@ int main(int argc, char **argv)
     RUN(virtual_work_knows_nothing_of_layers);
     RUN(a_sideways_push_by_hand);
     RUN(a_stall_by_hand);
+    RUN(two_taut_cords_by_hand);
     RUN(ten_times_the_size);
     RUN(bad_input);
     return TEST_END();

@@ -164,9 +164,11 @@ static const hw_part *part_of(const group *g, int body, size_t *at)
 static double off_flank(const group *g, double height, double r, double gap, bool lower) // [m]
 {
     const hw_cone_shape *c = &g->layers.cone;
-    if (lower) return (r - c->base + height) / sqrt(2);
-    double cone = (r - c->base + (height - g->def.land) * tan(c->half_angle)) * cos(c->half_angle);
-    return fmax(cone, r - c->base) - gap;
+    if (lower) return (r - g->layers.fork[1].base + height) / sqrt(2);
+    double cone =
+        (r - g->layers.fork[1].base + (height - g->layers.fork[1].land) * tan(c->half_angle)) *
+        cos(c->half_angle);
+    return fmax(cone, r - g->layers.fork[1].base) - gap;
 }
 
 // The middle phalanx's own joint: pins on the proximal's tangs, bores in the middle's cheeks. Every
@@ -202,8 +204,11 @@ static void cones_are_true(void)
             bool flat = fabs(n.y) > 0.999, step = owner == 1 && fabs(sideways) > 0.5;
             bool lower = owner == 1 && down < 43.5 * HW_PI / 180;
             bool near = height > mouth + 1e-9 && height < g.layers.cone.engagement + 0.9 * gap &&
-                        r < g.layers.cone.base + 2 * gap;
-            if (!near || flat || step || area < 1e-12) continue;
+                        r < k->base + 2 * gap;
+            // a long pin's lower side ends before it comes to a point
+            double tip = k->base - (g.layers.cone.engagement - k->land);
+            bool blunt = lower && r < 0.26 * tip;
+            if (!near || flat || step || blunt || area < 1e-12) continue;
             double off = off_flank(&g, height, r, owner == 1 ? 0 : gap, lower);
             seen[owner - 1]++;
             if (!CHECK(fabs(off) <= 0.02e-3))
@@ -403,7 +408,13 @@ static void scales(void)
     f.gap = 2 * l->gap;
     f.line = 2 * l->line;
     f.web = 2 * l->web;
-    for (int j = 0; j < HW_JOINTS; j++) f.disc[j] = 2 * l->fork[j].tang_radius;
+    for (int j = 0; j < HW_JOINTS; j++) {
+        f.disc[j] = 2 * l->fork[j].tang_radius;
+        f.base[j] = 2 * l->fork[j].base;
+        f.land[j] = 2 * l->fork[j].land;
+    }
+    f.bar_base = 2 * l->bar[0].base;
+    f.bar_land = 2 * l->bar[0].land;
     f.half_angle = l->cone.half_angle;
     f.engagement = 2 * l->cone.engagement;
     f.tip = 2 * l->cone.tip;
@@ -436,7 +447,7 @@ static void entries_arrive(void)
                          &def, &d, &diags) == HW_OK);
     hw_parts_def f;
     hw_hand_parts(d, HW_RING, &f);
-    CHECK(f.digit == HW_RING && f.face == HW_BED_PALMAR && f.kind == HW_PIVOT_TIE);
+    CHECK(f.digit == HW_RING && f.face == HW_BED_PALMAR && f.kind[2] == HW_PIVOT_TIE);
     CLOSE(f.flexion, 3 * HW_PI / 180, 1e-12);
     CLOSE(f.gap, 0.31e-3, 1e-12);
     CLOSE(f.chamfer, 0.7e-3, 1e-12);
@@ -446,7 +457,7 @@ static void entries_arrive(void)
     CLOSE(f.keeper_width, 7e-3, 1e-12);
     CLOSE(f.cord, 0.9e-3, 1e-12);
     hw_hand_parts(d, HW_INDEX, &f);
-    CHECK(f.face == HW_BED_DORSAL && f.kind == HW_PIVOT_LAND && f.flexion == 0);
+    CHECK(f.face == HW_BED_DORSAL && f.kind[0] == HW_PIVOT_LAND && f.flexion == 0);
     hw_arena_free(a);
 }
 
@@ -479,7 +490,7 @@ static void bad_numbers(void)
     REFUSED(def.chamfer = -1e-3);
     REFUSED(def.deviation = 0);
     REFUSED(def.land = g.layers.cone.engagement);
-    REFUSED(def.kind = HW_PIVOT_KINDS);
+    REFUSED(def.kind[1] = HW_PIVOT_KINDS);
     REFUSED(def.keeper_thickness = 0);
     REFUSED(def.cord = -1);
     size_t n = g.layers.n;

@@ -200,6 +200,65 @@ static void other_families_and_bad_input(void)
     SAME_TEXT(hw_hold_case_name(HW_CASE_HOOK), "hook");
 }
 
+// Bar A of the straight digit is pulled with 13 to 14 N for each newton at the tip; its ends' cones
+// carry that, whatever the cheeks do.
+static void bars_ends(void)
+{
+    hw_digit d = heron_index();
+    hw_release_def def = a_def(&d);
+    enum { POSES = 33 };
+    hw_beside by[POSES][2][2];
+    for (int c = 1; c < HW_HOLD_CASES; c++) def.force[c] = 0;
+    for (int b = 0; b < 2; b++) {
+        def.bar[b] =
+            (hw_bar_pivot){.twins = 1,
+                           .seat = {45 * deg, 1.8 * mm, 1.575 * mm, 2.05 * mm},
+                           .eye = {3 * mm, 2.2 * mm, 1.8 * mm, 2.8 * mm, 6 * mm, 0.6625 * mm},
+                           .gap = 0.25 * mm,
+                           .mu = 0.15,
+                           .modulus = 2.5e9,
+                           .strength = {45e6, 26e6}};
+    }
+    for (int i = 0; i < POSES; i++)
+        for (int b = 0; b < 2; b++)
+            for (int e = 0; e < 2; e++)
+                by[i][b][e] = (hw_beside){(b + e) % 2 ? 0.5e-3 : 0.25e-3, 0, 0};
+    hw_release none, r, halved;
+    CHECK(hw_release_of(&def, &none) == HW_OK);
+    CHECK(isinf(none.bar[0][0].value) && none.pressed[HW_HOLD_BARS].value == 0);
+    def.beside = by[0][0];
+    CHECK(hw_release_of(&def, &r) == HW_OK);
+    const hw_release_peak *horn = &r.pressed[HW_HOLD_BARS + 1];
+    CHECK(horn->load > 8 * 13 && horn->load < 8 * 14 && horn->s == 0 && horn->force == 8);
+    // bar A pulls its horn back and a little up: pressed a little below the middle of the front
+    hw_seat_areas front;
+    hw_seat_areas_of(&def.bar[0].seat, 0.75 * mm, &front);
+    CHECK(horn->value > horn->load / hw_seat_areas_at(&front, 85 * deg) / 45e6);
+    CHECK(horn->value < horn->load / hw_seat_areas_at(&front, 75 * deg) / 45e6);
+    CHECK(r.pressed[HW_HOLD_BARS].value < horn->value); // its root hangs deeper, and lower
+    CLOSE(r.eye[0].value, hw_eye_share(&def.bar[0].eye, &def.bar[0].strength, horn->load), 1e-9);
+    CLOSE(r.left[0][1].value, 1.05 * mm, 1e-12);
+    CHECK(isinf(r.bar[0][1].value)); // it leans on something
+    // the root's cone stands on the carrier: nearly along its layers in the straight digit
+    double area = HW_PI * 2.05 * 2.05, in = r.rooted[HW_HOLD_BARS].load / area * sqrt(3);
+    CHECK(r.rooted[HW_HOLD_BARS].value > in / 45 && r.rooted[HW_HOLD_BARS].value < in / 26);
+    def.bar[0].twins = def.bar[1].twins = 2;
+    CHECK(hw_release_of(&def, &halved) == HW_OK);
+    CLOSE(halved.pressed[HW_HOLD_BARS + 1].value, horn->value / 2, 1e-9);
+    // joints' cones: floated to one side by 0.15 / sin 45, a land of 0.6 beyond the gap
+    for (int j = 0; j < HW_JOINTS; j++) def.pivot[j].land = 0.6 * mm;
+    CHECK(hw_release_of(&def, &r) == HW_OK);
+    CLOSE(r.pressed[1].load, 8 * 7.6, 0.05);
+    CHECK(r.pressed[1].value >= r.pressed[1].load / (2 * 1.6 * (0.6 - 0.15 * sqrt(2))) / 45);
+    // nothing beside any end, and hardly guided: it comes off
+    for (int i = 0; i < POSES; i++) by[i][0][0] = (hw_beside){INFINITY, 20 * mm, 5 * mm};
+    CHECK(hw_release_of(&def, &r) == HW_OK);
+    CHECK(r.bar[0][0].value < 1 && r.left[0][0].value < 0 && r.bar[0][0].place == HW_HOLD_BARS);
+    SAME_TEXT(hw_hold_place_name(&d, HW_HOLD_BARS + 3), "bar B's horn");
+    SAME_TEXT(hw_hold_place_name(&d, 1), "PIP");
+    SAME_TEXT(hw_hold_place_name(&d, HW_HOLD_PLACES), "unknown joint");
+}
+
 static void how_long_it_takes(void)
 {
     hw_digit d = heron_index();
@@ -220,6 +279,7 @@ int main(int argc, char **argv)
     RUN(factors_are_what_the_loads_may_grow_by);
     RUN(depth_and_keepers);
     RUN(other_families_and_bad_input);
+    RUN(bars_ends);
     RUN(how_long_it_takes);
     return TEST_END();
 }
