@@ -55,7 +55,7 @@ bool hw_is_section(const char *path)
 bool hw_section_is_list(const char *path, size_t *n)
 {
     static const char *const first_of_list[] = {"proximal", "metacarpal", "mcp", "open", "x"};
-    hw_text part[4];
+    hw_text part[4] = {{NULL, 0}};
     *n = hw_section_parts(path, part, 4);
     if (*n < 2 || *n > 3) return false;
     for (size_t i = 0; i < sizeof first_of_list / sizeof first_of_list[0]; i++)
