@@ -55,7 +55,7 @@ bool hw_is_section(const char *path)
 bool hw_section_is_list(const char *path, size_t *n)
 {
     static const char *const first_of_list[] = {"proximal", "metacarpal", "mcp", "open", "x"};
-    hw_text part[4] = {{NULL, 0}};
+    hw_text part[4];
     *n = hw_section_parts(path, part, 4);
     if (*n < 2 || *n > 3) return false;
     for (size_t i = 0; i < sizeof first_of_list / sizeof first_of_list[0]; i++)
@@ -296,8 +296,8 @@ static bool choices_alike(const char *path, hw_text part[4], size_t *n)
 static bool put(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
                 const hw_node *node)
 {
-    hw_text part[4];
-    size_t n;
+    hw_text part[4] = {{NULL, 0}};
+    size_t n = 0;
     hw_entry e = hw_entry_find(hw_text_of(path));
     if (e >= 0) {
         hw_slot_fill(r, s, slots, e, node);
