@@ -56,6 +56,7 @@ static hw_vec3 corner(const grid *g, size_t i, size_t j, size_t k)
 }
 
 // Distances within two cells of every triangle.
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static void band(grid *g, const hw_mesh *m)
 {
     for (size_t t = 0; t < m->tris; t++) {
@@ -88,6 +89,7 @@ static void band(grid *g, const hw_mesh *m)
 }
 
 // Signs by counting crossings along z over every column, a hair off the corners.
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static bool sign(hw_arena *work, grid *g, const hw_mesh *m)
 {
     uint8_t *flip = HW_NEW(work, uint8_t, g->n[0] * g->n[1] * g->n[2]);
@@ -131,6 +133,7 @@ static const int face[6][4] = {{0, 2, 6, 4}, {1, 5, 7, 3}, {0, 4, 5, 1},
 
 // The polygon loops of one cell: segments across its faces, end to start; where a face is crossed
 // four times, the corners outside are joined. A crossing is named by its two corners.
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static size_t loops_of(const float f[8], int loop[12][2], size_t start[6])
 {
     int from[24][2], to[24][2];

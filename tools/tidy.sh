@@ -16,7 +16,7 @@ one() {
     key=$(cat "$file" - <<<"$rules$file" | sha256sum | cut -c1-40)
     log=build/tidy/$key
     [ -e "$log.ok" ] && return 0
-    if clang-tidy --quiet "$file" -- -std=c17 -D_POSIX_C_SOURCE=200809L '-DHW_VERSION="0"' -Icore -Iengine -Iedge -Itest \
+    if clang-tidy --quiet "$file" -- -std=c17 -D_POSIX_C_SOURCE=200809L '-DHW_VERSION="0"' '-DHW_SOURCE_DIR="."' -Icore -Iengine -Iedge -Itest \
         $(pkg-config --cflags cairo pangocairo 2>/dev/null) >"$log" 2>"$log.err"; then
         mv "$log" "$log.ok"
         rm -f "$log.err"

@@ -137,7 +137,7 @@ static int nearest_first(const void *a, const void *b)
 static hw_code keep_pairs(hw_print_run *r, const hw_print_near *pair)
 {
     size_t parts = r->slices->parts, n = 0;
-    for (size_t i = 0; i < parts * parts; i++) n += isfinite(pair[i].gap);
+    for (size_t i = 0; i < parts * parts; i++) n += isfinite(pair[i].gap) ? 1 : 0;
     r->out->near = HW_NEW(r->keep, hw_print_near, n);
     if (!r->out->near) return HW_NO_MEMORY;
     for (size_t i = 0; i < parts * parts; i++)

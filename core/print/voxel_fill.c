@@ -116,6 +116,7 @@ static void add_length(double *row, size_t n, double from, double to)
     }
 }
 
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static void fill_layers(void *self, size_t begin, size_t end)
 {
     const rays *r = self;
@@ -171,6 +172,7 @@ static hw_code shoot(hw_arena *work, const hw_mesh *mesh, int turn, hw_voxels *v
 }
 
 // Body of each filled cell (from 1) by the faces they share; the number of the largest.
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static hw_code bodies(hw_arena *work, const hw_voxels *v, uint32_t *body, uint32_t *largest)
 {
     size_t all = v->n[0] * v->n[1] * v->n[2];

@@ -126,6 +126,7 @@ static double part(size_t fine, size_t coarse)
 }
 
 // to (coarse) = transposed interpolation of from (fine), where mask is not 0.
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static void restrict_layers(void *self, size_t begin, size_t end)
 {
     const passage *p = self;
@@ -153,6 +154,7 @@ static void restrict_layers(void *self, size_t begin, size_t end)
 }
 
 // to (fine) += interpolation of from (coarse), where mask is not 0.
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static void prolong_layers(void *self, size_t begin, size_t end)
 {
     const passage *p = self;
@@ -209,6 +211,7 @@ static void set_inverse(hw_level *l, const uint8_t *held)
 
 // Springs of a coarse grid: what holding the corners of the first, or the springs of the one
 // before, cost.
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static void set_springs(const hw_level *fine, const uint8_t *held, double *scratch, double *all,
                         hw_level *coarse)
 {
@@ -223,7 +226,7 @@ static void set_springs(const hw_level *fine, const uint8_t *held, double *scrat
                     if (fine->spring)
                         scratch[m] = fine->spring[m];
                     else
-                        scratch[m] = held[at] >> c & 1 ? sum * fine->cell->diagonal[c] : 0;
+                        scratch[m] = held && held[at] >> c & 1 ? sum * fine->cell->diagonal[c] : 0;
                 }
             }
     passage p = {fine, coarse, scratch, all, coarse->spring};
@@ -233,6 +236,7 @@ static void set_springs(const hw_level *fine, const uint8_t *held, double *scrat
 // ---- the last grid ------------------------------------------------------------------------------
 
 // Unknowns of the last grid, numbered with its longest axis slowest, so that its matrix is a band.
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static hw_code number_last(hw_arena *work, const hw_level *l, hw_band *out)
 {
     out->unknown = HW_NEW(work, uint32_t, 3 * l->nodes);

@@ -92,6 +92,7 @@ static void make_face(const hw_voxel_frame *f, const size_t cell[3], int axis, i
 }
 
 // Calls visit for every face of the surface inside a region; returns how many.
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static size_t each_face(const hw_voxel_frame *f, const hw_voxel_region *region,
                         void (*visit)(void *self, const face *one), void *self)
 {

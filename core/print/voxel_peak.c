@@ -61,6 +61,7 @@ static void fit(double m[4][4], double lambda[4])
     }
 }
 
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static void fitted(const search *s, const double at[3], double out[6])
 {
     const hw_voxels *v = s->p->voxels;

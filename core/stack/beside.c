@@ -55,6 +55,7 @@ static bool worse(const hw_beside *a, const hw_beside *b)
     return a->overhang > b->overhang;
 }
 
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 void hw_stack_beside(const hw_digit *d, const hw_layers *l, const hw_stack *k,
                      const hw_digit_pose *pose, hw_beside out[2][2])
 {

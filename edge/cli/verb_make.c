@@ -242,6 +242,7 @@ static hw_code add_stress(maker *k)
     for (size_t i = 0; i < s->n[0] * s->n[1]; i++)
         if (s->filled[i] >= 0.5 && (isnan(s->map[top]) || s->map[i] > s->map[top])) top = i;
     const double edge = s->edge[1];
+    size_t row = top / s->n[0];
     hw_buffer remark = {.arena = a};
     const char axis = "xyz"[s->normal];
     hw_buffer_format(&remark, "cut at %c %.1f mm", axis, 1e3 * s->at);
@@ -256,7 +257,7 @@ static hw_code add_stress(maker *k)
                          .edge = edge,
                          .low = {s->low[0], s->low[1]},
                          .worst = {s->low[0] + ((double)(top % s->n[0]) + 0.5) * edge,
-                                   s->low[1] + ((double)(top / s->n[0]) + 0.5) * edge},
+                                   s->low[1] + ((double)row + 0.5) * edge},
                          .most = s->map[top],
                          .width = 180,
                          .height_most = 120};

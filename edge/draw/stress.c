@@ -97,11 +97,12 @@ static double shade(const map *p, int level)
 }
 
 // Grey steps; between two steps a thin line, round the part a heavy one.
+// NOLINTNEXTLINE(readability-function-cognitive-complexity): loops over a grid, read in one piece
 static void lay_ink(map *p)
 {
     for (size_t y = 0; y < p->h; y++)
         for (size_t x = 0; x < p->w; x++) {
-            int here = p->level[y * p->w + x];
+            int here = (int)p->level[y * p->w + x];
             double ink = here < 0 ? 0 : shade(p, here);
             for (int d = 1; d <= 2; d++)
                 for (int way = 0; way < 4; way++) {

@@ -166,8 +166,9 @@ static int by_distance(const void *a, const void *b)
 
 static hw_spot spot_on_sheet(const viewer *v, size_t pixel)
 {
+    size_t row = pixel / v->pic.w;
     return (hw_spot){v->box.x + ((double)(pixel % v->pic.w) + 0.5) / HW_VIEW_FINE,
-                     v->box.y + ((double)(pixel / v->pic.w) + 0.5) / HW_VIEW_FINE};
+                     v->box.y + ((double)row + 0.5) / HW_VIEW_FINE};
 }
 
 // Adds a name in the order of spots along the row; false where the row has no room left.

@@ -223,14 +223,16 @@ static void choose(const hw_view_picture *p, const coarse *c, size_t parts, midd
     for (size_t i = 0; i < n; i++) {
         if (c->part[i] == HW_VIEW_NO_PART) continue;
         middle_of *k = &m[c->part[i] - 1];
-        k->x += (double)(i % w), k->y += (double)(i / w), k->n += 1;
+        size_t row = i / w;
+        k->x += (double)(i % w), k->y += (double)row, k->n += 1;
         if (c->deep[i] > k->deepest) k->deepest = c->deep[i];
     }
     for (size_t i = 0; i < n; i++) {
         if (c->part[i] == HW_VIEW_NO_PART) continue;
         middle_of *k = &m[c->part[i] - 1];
         if (c->deep[i] < k->deepest) continue;
-        double away = hypot((double)(i % w) - k->x / k->n, (double)(i / w) - k->y / k->n);
+        size_t row = i / w;
+        double away = hypot((double)(i % w) - k->x / k->n, (double)row - k->y / k->n);
         if (away >= k->nearest) continue;
         k->nearest = away;
         at[c->part[i] - 1] = i / w * STEP * p->w + i % w * STEP;

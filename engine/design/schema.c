@@ -296,8 +296,8 @@ static bool choices_alike(const char *path, hw_text part[4], size_t *n)
 static bool put(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
                 const hw_node *node)
 {
-    hw_text part[4];
-    size_t n;
+    hw_text part[4] = {{NULL, 0}};
+    size_t n = 0;
     hw_entry e = hw_entry_find(hw_text_of(path));
     if (e >= 0) {
         hw_slot_fill(r, s, slots, e, node);
