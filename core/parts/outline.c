@@ -279,7 +279,7 @@ static bool filled(const hw_section *fill, double x, double level) // [m] [m]
 
 typedef struct raised {
     hw_vec2 *low, *high;
-    size_t n, room;
+    size_t n;
 } raised;
 
 static void note(raised *r, hw_vec2 at, double level, bool up) // [m]
@@ -331,7 +331,7 @@ void hw_outline_foot(hw_pile *p, const hw_section *s, const hw_section *fill, do
             const hw_polygon *ring = &s->ring[i];
             if ((hw_polygon_area(ring) < 0) != holes) continue;
             size_t room = 2 * 66 * ring->n;
-            raised r = {HW_NEW(p->keep, hw_vec2, room), HW_NEW(p->keep, hw_vec2, room), 0, room};
+            raised r = {HW_NEW(p->keep, hw_vec2, room), HW_NEW(p->keep, hw_vec2, room), 0};
             if (!r.low || !r.high) {
                 p->code = HW_NO_MEMORY;
                 return;

@@ -65,7 +65,7 @@ static void put_words(hw_buffer *b, int code, const char *text)
 static const char *layer_name(const char *layer, const char *ending, char out[LAYER_ROOM])
 {
     size_t n = 0, room = LAYER_ROOM - 1 - strlen(ending);
-    for (; layer[n] && n < room; n++) {
+    for (; n < room && layer[n]; n++) {
         char c = layer[n];
         if (c >= 'a' && c <= 'z') c = (char)(c - 'a' + 'A');
         bool allowed = (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '$';
