@@ -1,9 +1,9 @@
-// Layout of the palm: where knuckles, splay axes, roots and the thumb's base lie, the outline of the
-// palm's body, and what follows from it (layout.h, fist.h, oppose.h).
+// Layout of the palm: where knuckles, splay axes, roots and the thumb's base lie, the outline of
+// the palm's body, and what follows from it (layout.h, fist.h, oppose.h).
 //
-// Hand frame as in anatomy/anatomy.h: right hand palm down, origin at the middle of the distal wrist
-// crease, x toward the fingers, y toward the thumb, z out of the back. Right hands only; a left one
-// is the mirror of what is written.
+// Hand frame as in anatomy/anatomy.h: right hand palm down, origin at the middle of the distal
+// wrist crease, x toward the fingers, y toward the thumb, z out of the back. Right hands only; a
+// left one is the mirror of what is written.
 #ifndef HW_PALM_H
 #define HW_PALM_H
 
@@ -12,9 +12,9 @@
 
 enum { HW_PALM_SECTIONS = 9, HW_PALM_AROUND = 32, HW_PALM_DEPTHS = HW_SEGMENTS + 1 };
 
-// Directions of a digit and of an axis are three turns, one after the other: `turn` toward the thumb
-// about the hand's z, `rise` toward the back, `roll` about the digit itself, positive where its
-// thumb side comes up (a supination); a flexed finger of positive roll leans toward the thumb.
+// Directions of a digit and of an axis are three turns, one after the other: `turn` toward the
+// thumb about the hand's z, `rise` toward the back, `roll` about the digit itself, positive where
+// its thumb side comes up (a supination); a flexed finger of positive roll leans toward the thumb.
 typedef struct hw_palm_pointing {
     double turn, rise, roll; // [rad]
 } hw_palm_pointing;
@@ -36,8 +36,9 @@ typedef struct hw_palm_digit_def {
 
 typedef struct hw_palm_def {
     hw_palm_digit_def digit[HW_HAND_DIGITS]; // thumb, index, middle, ring, little
-    double opposition_turn, opposition_rise; // direction of the axis of opposition; turning about it
-                                             // goes from the palm's plane to before the palm [rad]
+    double opposition_turn,
+        opposition_rise;               // direction of the axis of opposition; turning about it
+                                       // goes from the palm's plane to before the palm [rad]
     double opposition[2];              // its travel; 0 is where `points` holds [rad]
     double length;                     // wrist to the middle finger's knuckle, > 0 [m]
     double breadth, wrist;             // of the body at the knuckles and at the wrist, > 0 [m]
@@ -77,9 +78,9 @@ typedef struct hw_palm {
     hw_vec3 outline[HW_PALM_SECTIONS][HW_PALM_AROUND]; // [m]
 } hw_palm;
 
-// A palm for a person's hand: knuckles, pointing, lengths and ranges as published, digits as wide and
-// thick as common practice makes them, the thumb's base as hw_palm_thumb_default. HW_BAD_INPUT as
-// hw_hand_shape_of. Source: core/anatomy; thickness 0.375 of breadth: Pheasant & Haslegrave,
+// A palm for a person's hand: knuckles, pointing, lengths and ranges as published, digits as wide
+// and thick as common practice makes them, the thumb's base as hw_palm_thumb_default. HW_BAD_INPUT
+// as hw_hand_shape_of. Source: core/anatomy; thickness 0.375 of breadth: Pheasant & Haslegrave,
 // Bodyspace, hand thickness at the metacarpals 33 of 87 mm (from memory). Test:
 // test/palm/test_palm.c
 HW_MUST_USE hw_code hw_palm_def_of(double length, double breadth, hw_palm_def *out); // [m]

@@ -134,8 +134,8 @@ static void mirrors_are_exact(void)
         CHECK(b->at.x == a->at.x && b->at.y == -a->at.y && b->at.z == a->at.z);
         CHECK(b->x.y == -a->x.y && b->z.y == -a->z.y && b->z.z == a->z.z);
         // splayed by the same angle a knuckle goes to the mirrored place: velocity of the knuckle
-        hw_vec3 va = hw_vec3_cross(right.digit[i].splay_axis,
-                                   hw_vec3_sub(a->at, right.digit[i].splay_at));
+        hw_vec3 va =
+            hw_vec3_cross(right.digit[i].splay_axis, hw_vec3_sub(a->at, right.digit[i].splay_at));
         hw_vec3 vb =
             hw_vec3_cross(left.digit[i].splay_axis, hw_vec3_sub(b->at, left.digit[i].splay_at));
         NEAR(apart(vb, (hw_vec3){va.x, -va.y, va.z}), 0, 1e-18);
@@ -147,7 +147,8 @@ static void mirrors_are_exact(void)
     NEAR(apart(vb, (hw_vec3){va.x, -va.y, va.z}), 0, 1e-15);
     CHECK(left.outline[4][3].y == -right.outline[4][3].y);
     hw_palm_mirror(&left);
-    CHECK(memcmp(&left, &right, sizeof left) == 0 || left.opposition_axis.x == right.opposition_axis.x);
+    CHECK(memcmp(&left, &right, sizeof left) == 0 ||
+          left.opposition_axis.x == right.opposition_axis.x);
     CHECK(left.thumb_base.y.y == right.thumb_base.y.y);
 }
 
@@ -176,13 +177,27 @@ static void wrong_numbers_are_refused(void)
     CHECK(hw_palm_def_of(0.186, -0.084, &f) == HW_BAD_INPUT);
     CHECK(hw_palm_of(&f, &p) == HW_BAD_INPUT && isnan(p.outline[0][0].x));
     CHECK(hw_palm_def_of(0.186, 0.084, &good) == HW_OK);
-    double *spoil[] = {&f.digit[0].knuckle.z,     &f.digit[1].points.roll, &f.digit[2].splay[1],
-                       &f.digit[3].splay_behind,  &f.digit[4].segment[2],  &f.digit[1].width,
-                       &f.digit[1].thickness[3],  &f.digit[1].travel[0],   &f.digit[1].cord.x,
-                       &f.digit[1].bar.z,         &f.opposition_turn,      &f.opposition_rise,
-                       &f.opposition[1],          &f.length,               &f.breadth,
-                       &f.wrist,                  &f.thickness,            &f.wrist_thickness,
-                       &f.back,                   &f.setback,              &f.arch_radius};
+    double *spoil[] = {&f.digit[0].knuckle.z,
+                       &f.digit[1].points.roll,
+                       &f.digit[2].splay[1],
+                       &f.digit[3].splay_behind,
+                       &f.digit[4].segment[2],
+                       &f.digit[1].width,
+                       &f.digit[1].thickness[3],
+                       &f.digit[1].travel[0],
+                       &f.digit[1].cord.x,
+                       &f.digit[1].bar.z,
+                       &f.opposition_turn,
+                       &f.opposition_rise,
+                       &f.opposition[1],
+                       &f.length,
+                       &f.breadth,
+                       &f.wrist,
+                       &f.thickness,
+                       &f.wrist_thickness,
+                       &f.back,
+                       &f.setback,
+                       &f.arch_radius};
     for (size_t i = 0; i < sizeof spoil / sizeof *spoil; i++) {
         f = good;
         *spoil[i] = (double)NAN;
