@@ -1,16 +1,8 @@
-// Servos in their slots: rods, what is nearest, how thick the palm must be; and the search.
+// Servos in their slots: rods, what is nearest, how thick the palm must be.
 #include "palm/pack_internal.h"
 
 // Distances are told apart up to this many gaps.
 static const double enough_gaps = 20; // [1]
-
-enum { HW_PACK_KEPT = 16, HW_PACK_HALVINGS = 4, HW_PACK_ROUNDS = 12 };
-
-typedef struct packer {
-    const hw_pack_def *def;
-    hw_skin skin;
-    double enough; // [m]
-} packer;
 
 hw_pack_def hw_pack_def_default(void)
 {
@@ -32,7 +24,7 @@ static bool shape_sound(const hw_servo_shape *s)
     return ok;
 }
 
-static bool def_sound(const hw_pack_def *d)
+bool hw_pack_sound(const hw_pack_def *d)
 {
     const double from_0[] = {d->wall, d->gap, d->rod, d->skew};
     bool ok = d->step > 0 && isfinite(d->step) && d->palm && isfinite(d->palm->length);
@@ -44,9 +36,9 @@ static bool def_sound(const hw_pack_def *d)
     return ok;
 }
 
-static packer packer_of(const hw_pack_def *def)
+hw_packer hw_packer_of(const hw_pack_def *def)
 {
-    packer p = {.def = def, .enough = enough_gaps * def->gap};
+    hw_packer p = {.def = def, .enough = enough_gaps * def->gap};
     hw_skin_of(def->palm, &p.skin);
     return p;
 }
@@ -59,7 +51,7 @@ static double off_way(hw_vec3 rod, hw_vec3 way) // [rad]
 }
 
 // Where a servo in a slot would reach its lever: rod and skew alone. False: no slot.
-static bool reach(const hw_pack_item *item, hw_servo_slot slot, hw_pack_place *p)
+bool hw_pack_reach(const hw_pack_item *item, hw_servo_slot slot, hw_pack_place *p)
 {
     *p = (hw_pack_place){.slot = slot, .which = -1, .room = INFINITY, .thickness = NAN};
     if (!hw_servo_frame(&slot, &p->frame)) {
@@ -79,7 +71,7 @@ static bool reach(const hw_pack_item *item, hw_servo_slot slot, hw_pack_place *p
 }
 
 // Its bodies there, rod included.
-static void stand(const hw_pack_item *item, double rod, hw_pack_place *p)
+void hw_pack_stand(const hw_pack_item *item, double rod, hw_pack_place *p)
 {
     hw_vec3 horn = hw_way_vector(p->slot.horn);
     hw_vec3 own = {hw_vec3_dot(horn, p->frame.x), hw_vec3_dot(horn, p->frame.y), 0};
@@ -107,7 +99,7 @@ static hw_vec3 corner_of(const hw_body *b, int c)
                           (hw_vec3){c & 1 ? h.x : -h.x, c & 2 ? h.y : -h.y, c & 4 ? h.z : -h.z});
 }
 
-static void note_skin(const packer *k, hw_pack_place *p, double room, int part, hw_way inward)
+static void note_skin(const hw_packer *k, hw_pack_place *p, double room, int part, hw_way inward)
 {
     double was = p->room;
     note(p, room - k->def->wall, HW_PACK_SKIN, -1, part);
@@ -115,7 +107,7 @@ static void note_skin(const packer *k, hw_pack_place *p, double room, int part, 
 }
 
 // Corners of a servo's boxes against the outline in plan.
-static void in_plan(const packer *k, hw_pack_place *p)
+void hw_pack_in_plan(const hw_packer *k, hw_pack_place *p)
 {
     for (int part = 0; part < HW_SERVO_ROD; part++)
         for (int c = 0; c < 8; c++) {
@@ -127,7 +119,7 @@ static void in_plan(const packer *k, hw_pack_place *p)
 }
 
 // Out of the back they lack room; down to the palm they ask for thickness.
-static void in_depth(const packer *k, hw_pack_place *p)
+void hw_pack_in_depth(const hw_packer *k, hw_pack_place *p)
 {
     const hw_pack_def *d = k->def;
     double out_back = 0, deepest = 0;
@@ -145,7 +137,7 @@ static void in_depth(const packer *k, hw_pack_place *p)
     p->thickness = deepest + out_back;
 }
 
-static void beside_obstacles(const packer *k, const hw_pack_item *item, hw_pack_place *p)
+void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, hw_pack_place *p)
 {
     const hw_pack_def *d = k->def;
     for (size_t i = 0; i < d->obstacles; i++)
@@ -156,7 +148,7 @@ static void beside_obstacles(const packer *k, const hw_pack_item *item, hw_pack_
         }
 }
 
-static void beside_servo(const packer *k, const hw_pack_place *other, int which, hw_pack_place *p)
+void hw_pack_by_servo(const hw_packer *k, const hw_pack_place *other, int which, hw_pack_place *p)
 {
     for (int a = 0; a < HW_SERVO_BODIES; a++)
         for (int b = 0; b < HW_SERVO_BODIES; b++) {
@@ -166,7 +158,7 @@ static void beside_servo(const packer *k, const hw_pack_place *other, int which,
 }
 
 // The way out of what is nearest.
-static void way_out(const packer *k, const hw_pack_place *all, hw_pack_place *p)
+void hw_pack_way_out(const hw_packer *k, const hw_pack_place *all, hw_pack_place *p)
 {
     const hw_pack_def *d = k->def;
     hw_nearness n;
@@ -186,14 +178,14 @@ static void way_out(const packer *k, const hw_pack_place *all, hw_pack_place *p)
     }
 }
 
-static void askew(const packer *k, hw_pack_place *p)
+static void askew(const hw_packer *k, hw_pack_place *p)
 {
     // as a length: how far the rod's end is aside of where it may be
     double over = fmax(p->skew[0], p->skew[1]) - k->def->skew;
     if (over > 0) note(p, -p->rod * sin(fmin(over, HW_PI / 2)), HW_PACK_SLOT, -1, HW_SERVO_ROD);
 }
 
-static void sum_up(hw_pack *out)
+void hw_pack_sum(hw_pack *out)
 {
     out->room = INFINITY;
     out->thickness = 0;
@@ -212,173 +204,26 @@ static void sum_up(hw_pack *out)
 hw_code hw_pack_given(hw_arena *a, const hw_pack_def *def, hw_pack *out)
 {
     *out = (hw_pack){.room = NAN, .thickness = NAN};
-    if (!def_sound(def)) return HW_BAD_INPUT;
+    if (!hw_pack_sound(def)) return HW_BAD_INPUT;
     out->place = HW_NEW(a, hw_pack_place, def->items);
     if (!out->place) return HW_NO_MEMORY;
-    packer k = packer_of(def);
+    hw_packer k = hw_packer_of(def);
     out->places = def->items;
     for (size_t i = 0; i < def->items; i++)
-        if (reach(&def->item[i], def->item[i].slot, &out->place[i]))
-            stand(&def->item[i], def->rod, &out->place[i]);
+        if (hw_pack_reach(&def->item[i], def->item[i].slot, &out->place[i]))
+            hw_pack_stand(&def->item[i], def->rod, &out->place[i]);
     for (size_t i = 0; i < def->items; i++) {
         hw_pack_place *p = &out->place[i];
         if (p->meets == HW_PACK_SLOT) continue;
-        in_plan(&k, p);
-        in_depth(&k, p);
-        beside_obstacles(&k, &def->item[i], p);
+        hw_pack_in_plan(&k, p);
+        hw_pack_in_depth(&k, p);
+        hw_pack_by_obstacles(&k, &def->item[i], p);
         for (size_t j = 0; j < def->items; j++)
             if (j != i && out->place[j].meets != HW_PACK_SLOT)
-                beside_servo(&k, &out->place[j], (int)j, p);
+                hw_pack_by_servo(&k, &out->place[j], (int)j, p);
         askew(&k, p);
-        way_out(&k, out->place, p);
+        hw_pack_way_out(&k, out->place, p);
     }
-    sum_up(out);
+    hw_pack_sum(out);
     return HW_OK;
-}
-
-// ---- search
-
-static double lacking(const hw_pack_place *p) // [m]
-{
-    return fmax(-p->room, 0);
-}
-
-// What counts when two places are compared: room first while it lacks, then the palm's thickness
-// beyond what it has anyway, then the rod.
-static bool better(const packer *k, const hw_pack_place *a, const hw_pack_place *b)
-{
-    double lack_a = lacking(a), lack_b = lacking(b);
-    if (lack_a != lack_b) return lack_a < lack_b;
-    double has = k->def->palm->thickness;
-    double thick_a = fmax(a->thickness, has), thick_b = fmax(b->thickness, has);
-    if (thick_a != thick_b) return thick_a < thick_b;
-    return a->rod < b->rod;
-}
-
-// The best so far, best first: those that a coarse grid nearly has room for are moved a little
-// later.
-typedef struct short_list {
-    hw_pack_place at[HW_PACK_KEPT];
-    size_t n;
-} short_list;
-
-static void keep(const packer *k, short_list *l, const hw_pack_place *p)
-{
-    size_t i = l->n < HW_PACK_KEPT ? l->n++ : HW_PACK_KEPT - 1;
-    for (; i > 0 && better(k, p, &l->at[i - 1]); i--) l->at[i] = l->at[i - 1];
-    l->at[i] = *p;
-}
-
-// One place, looked at as far as it may still be better than `worst`. False: it is not.
-static bool look(const packer *k, const hw_pack_item *item, hw_servo_slot slot,
-                 const hw_pack_place *placed, size_t n, const hw_pack_place *worst,
-                 hw_pack_place *p)
-{
-    if (!reach(item, slot, p) || fmax(p->skew[0], p->skew[1]) > k->def->skew) return false;
-    stand(item, k->def->rod, p);
-    in_plan(k, p);
-    if (lacking(p) > lacking(worst)) return false;
-    in_depth(k, p);
-    if (!better(k, p, worst)) return false;
-    for (size_t j = 0; j < n; j++) beside_servo(k, &placed[j], (int)j, p);
-    if (!better(k, p, worst)) return false;
-    beside_obstacles(k, item, p);
-    return better(k, p, worst);
-}
-
-static const hw_pack_place nowhere = {.room = -INFINITY, .thickness = INFINITY, .rod = INFINITY};
-
-static void box_of(const hw_palm *palm, hw_vec3 *low, hw_vec3 *high)
-{
-    *low = *high = palm->outline[0][0];
-    for (int s = 0; s < HW_PALM_SECTIONS; s++)
-        for (int i = 0; i < HW_PALM_AROUND; i++) {
-            hw_vec3 p = palm->outline[s][i];
-            *low = (hw_vec3){fmin(low->x, p.x), fmin(low->y, p.y), fmin(low->z, p.z)};
-            *high = (hw_vec3){fmax(high->x, p.x), fmax(high->y, p.y), fmax(high->z, p.z)};
-        }
-}
-
-// All ways at one place of the shaft.
-static void try_ways(const packer *k, const hw_pack_item *item, hw_vec3 at,
-                     const hw_pack_place *placed, size_t n, short_list *list)
-{
-    for (int w = 0; w < HW_WAYS * HW_WAYS * HW_WAYS; w++) {
-        hw_servo_slot s = {at, (hw_way)(w / HW_WAYS / HW_WAYS), (hw_way)(w / HW_WAYS % HW_WAYS),
-                           (hw_way)(w % HW_WAYS)};
-        if (s.body / 2 == s.shaft / 2 || s.horn / 2 == s.shaft / 2) continue;
-        const hw_pack_place *worst = list->n < HW_PACK_KEPT ? &nowhere : &list->at[list->n - 1];
-        hw_pack_place p;
-        if (look(k, item, s, placed, n, worst, &p)) keep(k, list, &p);
-    }
-}
-
-// Moves a place by halves of the step while that makes it better.
-static void refine(const packer *k, const hw_pack_item *item, const hw_pack_place *placed, size_t n,
-                   hw_pack_place *best)
-{
-    double step = k->def->step / 2;
-    for (int halving = 0; halving < HW_PACK_HALVINGS; halving++, step /= 2)
-        for (int round = 0; round < HW_PACK_ROUNDS; round++) {
-            bool moved = false;
-            for (int way = 0; way < HW_WAYS; way++) {
-                hw_servo_slot s = best->slot;
-                s.at = hw_vec3_along(s.at, step, hw_way_vector((hw_way)way));
-                hw_pack_place p;
-                if (!look(k, item, s, placed, n, best, &p)) continue;
-                *best = p;
-                moved = true;
-            }
-            if (!moved) break;
-        }
-}
-
-static hw_code find_one(const packer *k, size_t i, const hw_job *job, hw_pack *out)
-{
-    const hw_pack_def *d = k->def;
-    const hw_pack_item *item = &d->item[i];
-    hw_vec3 low, high;
-    box_of(d->palm, &low, &high);
-    short_list list = {.n = 0};
-    size_t nx = (size_t)((high.x - low.x) / d->step), ny = (size_t)((high.y - low.y) / d->step),
-           nz = (size_t)((high.z - low.z) / d->step);
-    for (size_t x = 0; x <= nx; x++) {
-        double done = ((double)i + (double)x / (double)(nx + 1)) / (double)d->items;
-        if (!hw_job_go_on(job, done, "servos")) return HW_CANCELLED;
-        for (size_t y = 0; y <= ny; y++)
-            for (size_t z = 0; z <= nz; z++)
-                try_ways(k, item,
-                         (hw_vec3){low.x + (double)x * d->step, low.y + (double)y * d->step,
-                                   low.z + (double)z * d->step},
-                         out->place, i, &list);
-    }
-    hw_pack_place best = nowhere;
-    for (size_t c = 0; c < list.n; c++) {
-        refine(k, item, out->place, i, &list.at[c]);
-        if (better(k, &list.at[c], &best)) best = list.at[c];
-    }
-    if (list.n == 0) { // no rod reaches it from anywhere
-        if (reach(item, item->slot, &best)) stand(item, d->rod, &best);
-        best.meets = HW_PACK_SLOT;
-        best.room = -INFINITY;
-    }
-    out->place[i] = best;
-    way_out(k, out->place, &out->place[i]);
-    return HW_OK;
-}
-
-hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_job *job, hw_pack *out)
-{
-    *out = (hw_pack){.room = NAN, .thickness = NAN};
-    if (!def_sound(def)) return HW_BAD_INPUT;
-    out->place = HW_NEW(a, hw_pack_place, def->items);
-    if (!out->place) return HW_NO_MEMORY;
-    packer k = packer_of(def);
-    hw_code code = HW_OK;
-    for (size_t i = 0; i < def->items && code == HW_OK; i++) {
-        code = find_one(&k, i, job, out);
-        if (code == HW_OK) out->places = i + 1;
-    }
-    sum_up(out);
-    return code;
 }
