@@ -7,7 +7,8 @@
 
 enum { MOST = 6 };
 
-// Of a matrix: m v = v times its value, and v square and of unit length, to some eps of the largest.
+// Of a matrix: m v = v times its value, and v square and of unit length, to some eps of the
+// largest.
 static void holds(size_t n, const double of[], double tolerance) // [1]
 {
     double m[MOST * MOST], v[MOST * MOST], large = 0;
