@@ -173,22 +173,24 @@ void hw_blocks_upright(hw_blocks *b, hw_block_op op, const hw_upright *u, double
         fail(b, HW_BAD_INPUT);
     if (b->pile.code != HW_OK) return;
     // strips on one side of the middle, one of their seams on the bar's edge
-    double seam[2] = {bar ? fmin(u->half, widest) : 0, widest}, done = 0;
+    double seam[3] = {0, bar ? fmin(u->half, widest) : 0, widest}, done = 0;
+    // the two beside the middle stand out the farthest: not as a ridge thinner than a line
+    if (op == HW_BLOCK_ADD) seam[0] = fmin(2.5 * step, fmin(0.4 * widest, bar ? seam[1] : widest));
     double from[MOST_STRIPS], to[MOST_STRIPS], x[MOST_STRIPS][2], end[2 * MOST_STRIPS];
     size_t strips = 0;
-    for (int part = 0; part < 2; part++) {
-        int n = (int)ceil((seam[part] - done) / step);
+    for (int part = 0; part < 3; part++) {
+        int n = part == 0 ? seam[0] > 0 : (int)ceil((seam[part] - done) / step);
         for (int i = 0; i < n; i++) {
             double a = done + (seam[part] - done) * i / n;
             double z = done + (seam[part] - done) * (i + 1) / n;
             double probe = op == HW_BLOCK_ADD ? z : a; // the narrower side, or the wider
             // a bar's own edge belongs to it
-            if (part == 0 && probe >= u->half) probe = nextafter(u->half, 0);
+            if (part < 2 && bar && probe >= u->half) probe = nextafter(u->half, 0);
             if (!extent(u, probe, x[strips])) continue;
             from[strips] = a;
             to[strips++] = z;
         }
-        done = seam[part];
+        done = fmax(done, seam[part]);
     }
     size_t distinct = sorted_ends(strips, x, end);
     for (size_t i = 0; i < 2 * strips; i++) {
@@ -241,7 +243,8 @@ static bore_box box_of(const hw_bore *h)
 // sides, from below (+1) or from above (-1).
 static size_t meeting(const hw_bore *h, const bore_box *w, int up, hw_vec2 p[])
 {
-    const double high[3] = {w->high[1], section(h->radius[1], 0), section(h->radius[1], h->radius[1])};
+    const double high[3] = {w->high[1], section(h->radius[1], 0),
+                            section(h->radius[1], h->radius[1])};
     size_t n = 0;
     for (int i = 0; i < 6; i++) {
         double z = i < 3 ? -high[i] : high[5 - i];

@@ -118,6 +118,10 @@ static void name_side(const hw_draft *f, hw_blocks *b, const char *text, const d
     hw_code code = hw_letter_blocks(f->keep, &mark, &letters);
     if (code != HW_OK && b->pile.code == HW_OK) b->pile.code = code;
     hw_blocks_take(b, &letters);
+    double wide = hw_letter_width(text, mark.height, mark.line) / 2, high = mark.height / 2;
+    hw_blocks_allow(b, HW_ALLOW_LETTERS,
+                    (hw_vec3){mark.at.x - wide, mark.at.y - mark.depth, z - high},
+                    (hw_vec3){mark.at.x + wide, mark.at.y + mark.depth, z + high});
 }
 
 // The palmar face of the distal phalanx is the tangent of its two discs; the pad is made on that

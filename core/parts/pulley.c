@@ -35,7 +35,7 @@ static bool set_groove(const hw_pulley_def *f, const hw_digit *d, const hw_layer
     // the cord's middle lies on both flanks a radius off
     double apex = f->radius - f->cord / 2 / V;
     p->half[0] = f->cord / 8;
-    p->half[1] = fmin(layer->thickness / 2 - f->line, p->rim - apex);
+    p->half[1] = fmin(layer->thickness / 2 - 1.1 * f->line, p->rim - apex); // walls beside it
     for (int i = 0; i < 2; i++) p->flank[i] = apex + p->half[i];
     p->channel = f->radius + 1.25 * f->cord;
     p->y = layer->y;
