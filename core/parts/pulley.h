@@ -61,9 +61,10 @@ typedef struct hw_pulley {
 
 // Where pulley and spool lie. HW_NOT_FOUND: this digit has no layer for it (hw_layers_pulley).
 // HW_BAD_INPUT: a number out of its range, or a pulley that ends before its groove begins, is
-// thinner than its groove or ends before its phalanx (its `room` is then the only thing known). The spool is placed where the walls round its recess are
-// thickest; where less than two lines are left it is not made and the opening cord is knotted as
-// the other one. Source: own layout, core/parts/README.md. Test: test/parts/test_pulley.c
+// thinner than its groove or ends before its phalanx (its `room` is then the only thing known). The
+// spool is placed where the walls round its recess are thickest; where less than two lines are left
+// it is not made and the opening cord is knotted as the other one. Source: own layout,
+// core/parts/README.md. Test: test/parts/test_pulley.c
 HW_MUST_USE hw_code hw_pulley_of(const hw_pulley_def *def, const hw_digit *d, const hw_layers *l,
                                  hw_pulley *out);
 
