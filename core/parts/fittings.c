@@ -172,7 +172,7 @@ void hw_fittings_put(const hw_draft *f, const hw_part *part, const hw_fittings *
                        made->pulley ? &made->wheel : NULL, bed);
         // above the holes for the switch
         double half = made->carrier.half;
-        name_side(f, &b, digit[f->def->digit], x, 0.6 * half, 0.4 * half);
+        name_side(f, &b, digit[f->def->digit], x, 0.68 * half, 0.3 * half);
     }
     if (part->body == 1) {
         hw_pulley_def wheel = wheel_def(f);

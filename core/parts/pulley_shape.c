@@ -170,7 +170,7 @@ void hw_spool_put(hw_blocks *b, const hw_spool_place *s, const hw_pulley_def *de
     hw_upright through = {.at = down, .radius = 0.65 * def->cord, .z = {-hair, s->thickness}};
     hw_blocks_upright(b, HW_BLOCK_CUT, &through, step);
     // a slot to turn it by, and across it the knot's seat
-    double slot = s->circle - s->hole - 2 * def->line, deep = 1.2 * def->cord;
+    double slot = s->circle - s->hole - 3 * def->line, deep = 1.2 * def->cord;
     hw_blocks_box(b, HW_BLOCK_CUT, (hw_vec3){at.x - slot, at.z - 1.5 * def->line, -hair},
                   (hw_vec3){at.x + slot, at.z + 1.5 * def->line, deep});
     double seat = 1.2 * def->cord;
