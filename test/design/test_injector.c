@@ -104,7 +104,7 @@ static const kind table[] = {
     {END, "pivot.boss: 3 mm", "'pivot.boss' is given a second time", "", "", 12},
     {END, "catalogue: none.yaml", "this catalogue was not found", "none.yaml", "a file", 11},
     {HAND, "  lenght: 3 mm", "unknown key in 'hand'", "lenght", "length", 2},
-    {HAND, "  width: 3 mm", "unknown key in 'hand'", "width", "length, breadth, side", 2},
+    {HAND, "  width: 3 mm", "unknown key in 'hand'", "width", "length, breadth, side, sex, percentile", 2},
     {REQUIREMENTS, "  hand/a: {}", "a requirement has low, high or both", "", "low or high", 10},
     {REQUIREMENTS, "  hand/b: 3", "a requirement has low, high or both", "3",
      "{low: value, high: value}", 10},
