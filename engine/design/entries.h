@@ -37,7 +37,7 @@ typedef enum hw_entry_id {
     HW_E_NAME,
     HW_E_REVISION,
     HW_E_NOTE,
-    HW_E_SETTING,  // hw_setting
+    HW_E_SETTING, // hw_setting
     HW_E_HAND_LENGTH,
     HW_E_HAND_BREADTH,
     HW_E_HAND_SIDE, // hw_side
