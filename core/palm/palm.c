@@ -64,6 +64,7 @@ hw_code hw_palm_def_of(double length, double breadth, hw_palm_def *out)
                          .wrist_thickness = 0.375 * breadth,
                          .back = 0.131 * breadth,
                          .setback = 0.131 * breadth,
+                         .edge = 0.094 * breadth,
                          .arch_radius = person.arch_radius};
     for (int i = 0; i < HW_HAND_DIGITS; i++) digit_default(&person, i, &out->digit[i]);
     thumb_default(out);
@@ -90,8 +91,8 @@ static bool digit_sound(const hw_palm_digit_def *d)
 
 static bool sound(const hw_palm_def *f)
 {
-    const double above[] = {f->length,    f->breadth,         f->wrist,
-                            f->thickness, f->wrist_thickness, f->arch_radius};
+    const double above[] = {f->length,          f->breadth,     f->wrist, f->thickness,
+                            f->wrist_thickness, f->arch_radius, f->edge};
     bool ok = isfinite(f->opposition_turn) && isfinite(f->opposition_rise) &&
               isfinite(f->opposition[0]) && isfinite(f->opposition[1]) && isfinite(f->back) &&
               f->setback >= 0 && isfinite(f->setback);
@@ -145,6 +146,14 @@ static double rounded(double c, double power) // [1]
     return copysign(pow(fabs(c), power), c);
 }
 
+// Height of the knuckles' circle over the middle finger's knuckle; its crown lies at `crown`.
+static double on_arch(double radius, double y, double crown) // [m] [m] [m]
+{
+    double off = y - crown;
+    double here = sqrt(fmax(0, radius * radius - off * off));
+    return here - sqrt(fmax(0, radius * radius - crown * crown));
+}
+
 static void outline(const hw_palm_def *f, hw_palm *out)
 {
     double middle = 0.5 * (f->digit[1].knuckle.y + f->digit[4].knuckle.y);
@@ -157,9 +166,8 @@ static void outline(const hw_palm_def *f, hw_palm *out)
         for (int k = 0; k < HW_PALM_AROUND; k++) {
             double a = 2 * HW_PI * k / HW_PALM_AROUND;
             double y = flat * middle + half * rounded(cos(a), 0.6);
-            double arch = y / f->arch_radius; // the crown lies over the middle finger
-            double drop = fabs(arch) < 1 ? f->arch_radius * (1 - sqrt(1 - arch * arch)) : fabs(y);
-            double z = f->back - deep + deep * rounded(sin(a), 0.6) - along * drop;
+            double rise = along * on_arch(f->arch_radius, y, middle);
+            double z = f->back - deep + deep * rounded(sin(a), 0.6) + rise;
             out->outline[s][k] = (hw_vec3){along * front_at(f, y), y, z};
         }
     }
@@ -176,6 +184,8 @@ static void blank(hw_palm *out)
                      .breadth = none,
                      .thickness = none,
                      .back = none,
+                     .setback = none,
+                     .edge = none,
                      .arch_radius = none};
     for (int i = 0; i < HW_HAND_DIGITS; i++) {
         hw_palm_digit *d = &out->digit[i];
@@ -205,6 +215,8 @@ hw_code hw_palm_of(const hw_palm_def *def, hw_palm *out)
                      .breadth = def->breadth,
                      .thickness = def->thickness,
                      .back = def->back,
+                     .setback = def->setback,
+                     .edge = def->edge,
                      .arch_radius = def->arch_radius};
     for (int i = 0; i < HW_HAND_DIGITS; i++) out->digit[i] = digit_of(&def->digit[i]);
     out->thumb_base = hw_palm_frame(
