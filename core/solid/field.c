@@ -23,6 +23,12 @@ static hw_vec3 grown(hw_vec3 v, double by)
     return (hw_vec3){v.x + by, v.y + by, v.z + by};
 }
 
+static hw_vec3 out_of(const hw_frame *f, hw_vec3 q)
+{
+    hw_vec3 p = hw_vec3_along(hw_vec3_along(f->at, q.x, f->x), q.y, f->y);
+    return hw_vec3_along(p, q.z, f->z);
+}
+
 static hw_field *made(hw_arena *a, hw_field_kind kind)
 {
     hw_field *f = HW_NEW(a, hw_field, 1);
@@ -48,7 +54,7 @@ static void reach_of(hw_field *f, const hw_frame *in, hw_vec3 low, hw_vec3 high)
     f->high = nowhere_high;
     for (int i = 0; i < 8; i++) {
         hw_vec3 q = {i & 1 ? high.x : low.x, i & 2 ? high.y : low.y, i & 4 ? high.z : low.z};
-        hw_vec3 p = hw_out_of(in, q);
+        hw_vec3 p = out_of(in, q);
         f->low = least(f->low, p);
         f->high = most(f->high, p);
     }
@@ -61,8 +67,8 @@ static bool good_frame(const hw_frame *f)
 
 const hw_field *hw_field_half(hw_arena *a, hw_vec3 at, hw_vec3 outward)
 {
-    hw_vec3 n = hw_unit3(outward);
-    hw_field *f = finite3(at) && finite3(n) ? made(a, HW_FIELD_HALF) : NULL;
+    hw_vec3 n = hw_vec3_unit(outward);
+    hw_field *f = finite3(at) && hw_vec3_norm(n) > 0.5 ? made(a, HW_FIELD_HALF) : NULL;
     if (!f) return NULL;
     f->in.at = at;
     f->in.x = n;
@@ -72,13 +78,13 @@ const hw_field *hw_field_half(hw_arena *a, hw_vec3 at, hw_vec3 outward)
 const hw_field *hw_field_round_box(hw_arena *a, const hw_frame *in, hw_vec3 low, hw_vec3 high,
                                    double radius)
 {
-    hw_vec3 half = hw_scale3(hw_sub3(high, low), 0.5);
+    hw_vec3 half = hw_vec3_times(hw_vec3_sub(high, low), 0.5);
     bool good = good_frame(in) && finite3(low) && finite3(high) && radius >= 0 &&
                 fmin(half.x, fmin(half.y, half.z)) >= radius && isfinite(radius);
     hw_field *f = good ? made(a, radius > 0 ? HW_FIELD_ROUND_BOX : HW_FIELD_BOX) : NULL;
     if (!f) return NULL;
     f->in = *in;
-    f->in.at = hw_out_of(in, hw_scale3(hw_add3(low, high), 0.5));
+    f->in.at = out_of(in, hw_vec3_times(hw_vec3_add(low, high), 0.5));
     f->half = half;
     f->size = radius;
     reach_of(f, in, low, high);
@@ -92,14 +98,14 @@ const hw_field *hw_field_box(hw_arena *a, const hw_frame *in, hw_vec3 low, hw_ve
 
 const hw_field *hw_field_cone(hw_arena *a, hw_vec3 from, hw_vec3 to, double begin, double end)
 {
-    hw_vec3 d = hw_sub3(to, from);
-    double length = hw_norm3(d);
+    hw_vec3 d = hw_vec3_sub(to, from);
+    double length = hw_vec3_norm(d);
     bool good = finite3(from) && finite3(to) && length > 0 && begin >= 0 && end >= 0 &&
                 begin + end > 0 && isfinite(begin + end);
     hw_field *f = good ? made(a, HW_FIELD_CONE) : NULL;
     if (!f) return NULL;
     f->in.at = from;
-    f->in.x = hw_unit3(d);
+    f->in.x = hw_vec3_unit(d);
     f->size = begin;
     f->end = end;
     f->length = length;
@@ -109,8 +115,8 @@ const hw_field *hw_field_cone(hw_arena *a, hw_vec3 from, hw_vec3 to, double begi
     const hw_vec3 x = f->in.x;
     hw_vec3 across = {sqrt(fmax(0, 1 - x.x * x.x)), sqrt(fmax(0, 1 - x.y * x.y)),
                       sqrt(fmax(0, 1 - x.z * x.z))};
-    f->low = least(hw_along3(from, across, -begin), hw_along3(to, across, -end));
-    f->high = most(hw_along3(from, across, begin), hw_along3(to, across, end));
+    f->low = least(hw_vec3_along(from, -begin, across), hw_vec3_along(to, -end, across));
+    f->high = most(hw_vec3_along(from, begin, across), hw_vec3_along(to, end, across));
     return f;
 }
 
@@ -142,15 +148,15 @@ const hw_field *hw_field_tube(hw_arena *a, const hw_vec3 path[], size_t n, doubl
 const hw_field *hw_field_drop(hw_arena *a, const hw_vec3 path[], size_t n, double radius,
                               hw_vec3 up)
 {
-    hw_vec3 to = hw_unit3(up);
-    const hw_field *tube = finite3(to) ? hw_field_tube(a, path, n, radius) : NULL;
+    hw_vec3 to = hw_vec3_unit(up);
+    const hw_field *tube = hw_vec3_norm(to) > 0.5 ? hw_field_tube(a, path, n, radius) : NULL;
     hw_field *f = tube ? HW_NEW(a, hw_field, 1) : NULL;
     if (!f) return NULL;
     *f = *tube;
     f->kind = HW_FIELD_DROP;
     f->in.z = to;
     for (size_t i = 0; i < n; i++) {
-        hw_vec3 tip = hw_along3(path[i], to, radius * sqrt(2));
+        hw_vec3 tip = hw_vec3_along(path[i], radius * sqrt(2), to);
         f->low = least(f->low, tip);
         f->high = most(f->high, tip);
     }
@@ -173,7 +179,7 @@ const hw_field *hw_field_prism(hw_arena *a, const hw_frame *in, const hw_polygon
         to = most(to, (hw_vec3){own[i].x, to.y, own[i].z});
     }
     f->in = *in;
-    f->in.at = hw_along3(in->at, in->y, (low + high) / 2);
+    f->in.at = hw_vec3_along(in->at, (low + high) / 2, in->y);
     f->point = own;
     f->n = outline->n;
     f->length = (high - low) / 2;

@@ -99,9 +99,10 @@ HW_MUST_USE const hw_field *hw_field_moved(hw_arena *a, const hw_field *f, const
 
 typedef struct hw_field_mesh_def {
     double unit;      // that the file will be written in, > 0 [m]
-    double cell;      // edge of the smallest cubes: sharp edges are bevelled by less, walls below
-                      // two of it may be lost, > 0 [m]
-    double deviation; // of flat pieces from smooth surfaces, > 0 [m]
+    double cell;      // edge of the smallest cubes at sharp edges: they are bevelled by less, walls
+                      // below two of it may be lost, > 0 [m]
+    double deviation; // of flat pieces from smooth surfaces, > 0: kept for radii above a cell,
+                      // whose cubes may be halved once more [m]
     int levels;       // the largest cubes are 2^levels cells, 0 to 8 [1]
     size_t tris_most; // more is HW_LIMIT
 } hw_field_mesh_def;

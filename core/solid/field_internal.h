@@ -2,8 +2,8 @@
 #ifndef HW_SOLID_FIELD_INTERNAL_H
 #define HW_SOLID_FIELD_INTERNAL_H
 
+#include "base/vec3.h"
 #include "solid/field.h"
-#include "solid/space.h"
 
 typedef enum hw_field_kind {
     HW_FIELD_HALF,
@@ -21,6 +21,13 @@ typedef enum hw_field_kind {
     HW_FIELD_BLEND,
     HW_FIELD_MOVED
 } hw_field_kind;
+
+// A point as its frame sees it.
+static inline hw_vec3 hw_field_into(const hw_frame *f, hw_vec3 p)
+{
+    hw_vec3 d = hw_vec3_sub(p, f->at);
+    return (hw_vec3){hw_vec3_dot(d, f->x), hw_vec3_dot(d, f->y), hw_vec3_dot(d, f->z)};
+}
 
 struct hw_field {
     hw_field_kind kind;

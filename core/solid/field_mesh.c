@@ -35,9 +35,9 @@ static hw_code settle(hw_arena *work, const hw_lattice *l, const hw_march *m, do
     if (!out->at) return HW_NO_MEMORY;
     for (size_t i = 0; i < m->edges; i++) {
         hw_vec3 a = hw_spot_place(l, hw_spot_of(m->edge[i][0]));
-        hw_vec3 d = hw_sub3(hw_spot_place(l, hw_spot_of(m->edge[i][1])), a);
-        double off = KEEP_OFF * grid / hw_norm3(d);
-        hw_vec3 p = hw_along3(a, d, fmin(fmax(m->t[i], off), 1 - off));
+        hw_vec3 d = hw_vec3_sub(hw_spot_place(l, hw_spot_of(m->edge[i][1])), a);
+        double off = KEEP_OFF * grid / hw_vec3_norm(d);
+        hw_vec3 p = hw_vec3_along(a, fmin(fmax(m->t[i], off), 1 - off), d);
         out->at[i][0] = (int32_t)llround(p.x / grid);
         out->at[i][1] = (int32_t)llround(p.y / grid);
         out->at[i][2] = (int32_t)llround(p.z / grid);
@@ -69,7 +69,7 @@ static hw_code make(hw_arena *keep, hw_arena *work, hw_lattice *l, const hw_job 
                     hw_field_made *made)
 {
     made->grid = grid_of(l->f, l->def);
-    if (!(l->cell > 4 * KEEP_OFF * made->grid)) return HW_BAD_INPUT;
+    if (!(l->def->cell > 8 * KEEP_OFF * made->grid)) return HW_BAD_INPUT;
     hw_march m;
     hw_code code = hw_lattice_make(work, l, job);
     if (code == HW_OK) code = hw_lattice_march(work, l, job, &m);
@@ -102,7 +102,10 @@ hw_code hw_field_mesh(hw_arena *keep, hw_arena *work, const hw_field *f,
                 def->levels <= 8 && isfinite(def->unit + def->cell + def->deviation);
     if (made->empty_field || !good) return HW_BAD_INPUT;
     if (!any) return HW_OK;
-    hw_lattice l = {.f = f, .def = def, .cell = def->cell};
+    hw_lattice l = {
+        .f = f,
+        .def = def,
+    };
     size_t mark = hw_arena_mark(work);
     hw_code code = make(keep, work, &l, job, out, made);
     hw_lattice_done(&l);

@@ -51,8 +51,8 @@ static hw_field_near prune_joined(hw_arena *work, const hw_field *f, hw_vec3 c, 
 // NOT and MOVED: one child, the same box or none.
 static hw_field_near prune_one(hw_arena *work, const hw_field *f, hw_vec3 c, double r)
 {
-    hw_field_near one =
-        hw_field_prune(work, f->child[0], f->kind == HW_FIELD_MOVED ? hw_into(&f->in, c) : c, r);
+    hw_field_near one = hw_field_prune(work, f->child[0],
+                                       f->kind == HW_FIELD_MOVED ? hw_field_into(&f->in, c) : c, r);
     if (one.side != HW_SIDE_CUT) {
         if (f->kind == HW_FIELD_NOT) one.side = one.side == HW_SIDE_IN ? HW_SIDE_OUT : HW_SIDE_IN;
         return one;
@@ -94,7 +94,7 @@ static bool several(const double face[], int n, double r)
 
 static bool box_creased(const hw_field *f, hw_vec3 c, double r, double level)
 {
-    hw_vec3 q = hw_into(&f->in, c);
+    hw_vec3 q = hw_field_into(&f->in, c);
     const double face[6] = {q.x - f->half.x - level,  q.y - f->half.y - level,
                             q.z - f->half.z - level,  -q.x - f->half.x - level,
                             -q.y - f->half.y - level, -q.z - f->half.z - level};
@@ -103,8 +103,8 @@ static bool box_creased(const hw_field *f, hw_vec3 c, double r, double level)
 
 static bool cone_creased(const hw_field *f, hw_vec3 c, double r, double level)
 {
-    hw_vec3 d = hw_sub3(c, f->in.at);
-    double t = hw_dot3(d, f->in.x), rho = hw_norm3(hw_along3(d, f->in.x, -t));
+    hw_vec3 d = hw_vec3_sub(c, f->in.at);
+    double t = hw_vec3_dot(d, f->in.x), rho = hw_vec3_norm(hw_vec3_along(d, -t, f->in.x));
     double side = (rho - f->size) * f->slope[0] - t * f->slope[1];
     const double face[3] = {side - level, -t - level, t - f->length - level};
     return several(face, 3, r);
@@ -112,7 +112,7 @@ static bool cone_creased(const hw_field *f, hw_vec3 c, double r, double level)
 
 static bool prism_creased(const hw_field *f, hw_vec3 c, double r, double level)
 {
-    hw_vec3 q = hw_into(&f->in, c);
+    hw_vec3 q = hw_field_into(&f->in, c);
     const double face[3] = {hw_prism_flat(f, q) - level, q.y - f->length - level,
                             -q.y - f->length - level};
     if (several(face, 3, r)) return true;
@@ -121,7 +121,7 @@ static bool prism_creased(const hw_field *f, hw_vec3 c, double r, double level)
 
 static bool loft_creased(const hw_field *f, hw_vec3 c, double r, double level)
 {
-    hw_vec3 q = hw_into(&f->in, c);
+    hw_vec3 q = hw_field_into(&f->in, c);
     double low = f->station[0] - q.x - level, high = q.x - f->station[f->sections - 1] - level;
     return fabs(low) <= r || fabs(high) <= r;
 }
@@ -146,7 +146,7 @@ bool hw_field_creased(const hw_field *f, hw_vec3 centre, double radius, double l
     case HW_FIELD_OFFSET:
         return hw_field_creased(f->child[0], centre, radius, level + f->size);
     case HW_FIELD_MOVED:
-        return hw_field_creased(f->child[0], hw_into(&f->in, centre), radius, level);
+        return hw_field_creased(f->child[0], hw_field_into(&f->in, centre), radius, level);
     case HW_FIELD_DROP:
         return hw_drop_ridge(f, centre) <= r;
     case HW_FIELD_HALF:

@@ -8,23 +8,23 @@ static double clamped(double v, double low, double high)
 
 static double box_at(const hw_field *f, hw_vec3 p)
 {
-    hw_vec3 q = hw_into(&f->in, p);
+    hw_vec3 q = hw_field_into(&f->in, p);
     return fmax(fabs(q.x) - f->half.x, fmax(fabs(q.y) - f->half.y, fabs(q.z) - f->half.z));
 }
 
 static double round_box_at(const hw_field *f, hw_vec3 p)
 {
-    hw_vec3 q = hw_into(&f->in, p);
+    hw_vec3 q = hw_field_into(&f->in, p);
     q = (hw_vec3){fabs(q.x) - f->half.x + f->size, fabs(q.y) - f->half.y + f->size,
                   fabs(q.z) - f->half.z + f->size};
     hw_vec3 out = {fmax(q.x, 0), fmax(q.y, 0), fmax(q.z, 0)};
-    return hw_norm3(out) + fmin(fmax(q.x, fmax(q.y, q.z)), 0) - f->size;
+    return hw_vec3_norm(out) + fmin(fmax(q.x, fmax(q.y, q.z)), 0) - f->size;
 }
 
 static double cone_at(const hw_field *f, hw_vec3 p)
 {
-    hw_vec3 d = hw_sub3(p, f->in.at);
-    double t = hw_dot3(d, f->in.x), rho = hw_norm3(hw_along3(d, f->in.x, -t));
+    hw_vec3 d = hw_vec3_sub(p, f->in.at);
+    double t = hw_vec3_dot(d, f->in.x), rho = hw_vec3_norm(hw_vec3_along(d, -t, f->in.x));
     double side = (rho - f->size) * f->slope[0] - t * f->slope[1];
     return fmax(side, fmax(-t, t - f->length));
 }
@@ -32,12 +32,12 @@ static double cone_at(const hw_field *f, hw_vec3 p)
 // The vector from the nearest point of a straight piece of the path.
 static hw_vec3 from_piece(const hw_field *f, size_t i, hw_vec3 p)
 {
-    hw_vec3 a = f->path[i], d = hw_sub3(p, a);
+    hw_vec3 a = f->path[i], d = hw_vec3_sub(p, a);
     if (i + 1 >= f->n) return d;
-    hw_vec3 along = hw_sub3(f->path[i + 1], a);
-    double length2 = hw_dot3(along, along);
-    double t = length2 > 0 ? clamped(hw_dot3(d, along) / length2, 0, 1) : 0;
-    return hw_along3(d, along, -t);
+    hw_vec3 along = hw_vec3_sub(f->path[i + 1], a);
+    double length2 = hw_vec3_dot(along, along);
+    double t = length2 > 0 ? clamped(hw_vec3_dot(d, along) / length2, 0, 1) : 0;
+    return hw_vec3_along(d, -t, along);
 }
 
 static double tube_at(const hw_field *f, hw_vec3 p)
@@ -46,7 +46,7 @@ static double tube_at(const hw_field *f, hw_vec3 p)
     size_t pieces = f->n > 1 ? f->n - 1 : 1;
     for (size_t i = 0; i < pieces; i++) {
         hw_vec3 d = from_piece(f, i, p);
-        best = fmin(best, hw_dot3(d, d));
+        best = fmin(best, hw_vec3_dot(d, d));
     }
     return sqrt(best) - f->size;
 }
@@ -59,8 +59,8 @@ static double drop_at(const hw_field *f, hw_vec3 p)
     size_t pieces = f->n > 1 ? f->n - 1 : 1;
     for (size_t i = 0; i < pieces; i++) {
         hw_vec3 d = from_piece(f, i, p);
-        double up = hw_dot3(d, f->in.z), rho = hw_norm3(hw_along3(d, f->in.z, -up));
-        best = fmin(best, up > rho ? (rho + up) / sqrt(2) : hw_norm3(d));
+        double up = hw_vec3_dot(d, f->in.z), rho = hw_vec3_norm(hw_vec3_along(d, -up, f->in.z));
+        best = fmin(best, up > rho ? (rho + up) / sqrt(2) : hw_vec3_norm(d));
     }
     return best - f->size;
 }
@@ -70,8 +70,8 @@ double hw_drop_ridge(const hw_field *f, hw_vec3 p)
     double best = INFINITY;
     size_t pieces = f->n > 1 ? f->n - 1 : 1;
     for (size_t i = 0; i < pieces; i++) {
-        hw_vec3 d = hw_along3(from_piece(f, i, p), f->in.z, -f->size * sqrt(2));
-        best = fmin(best, hw_norm3(d));
+        hw_vec3 d = hw_vec3_along(from_piece(f, i, p), -f->size * sqrt(2), f->in.z);
+        best = fmin(best, hw_vec3_norm(d));
     }
     return best;
 }
@@ -132,13 +132,13 @@ double hw_prism_turn(const hw_field *f, hw_vec3 q, double radius)
 
 static double prism_at(const hw_field *f, hw_vec3 p)
 {
-    hw_vec3 q = hw_into(&f->in, p);
+    hw_vec3 q = hw_field_into(&f->in, p);
     return fmax(hw_prism_flat(f, q), fabs(q.y) - f->length);
 }
 
 static double loft_at(const hw_field *f, hw_vec3 p)
 {
-    hw_vec3 q = hw_into(&f->in, p);
+    hw_vec3 q = hw_field_into(&f->in, p);
     const double *at = f->station;
     double x = clamped(q.x, at[0], at[f->sections - 1]);
     size_t low = 0, high = f->sections - 1;
@@ -186,7 +186,7 @@ double hw_field_at(const hw_field *f, hw_vec3 p)
     if (!f) return NAN;
     switch (f->kind) {
     case HW_FIELD_HALF:
-        return hw_dot3(hw_sub3(p, f->in.at), f->in.x);
+        return hw_vec3_dot(hw_vec3_sub(p, f->in.at), f->in.x);
     case HW_FIELD_BOX:
         return box_at(f, p);
     case HW_FIELD_ROUND_BOX:
@@ -212,7 +212,7 @@ double hw_field_at(const hw_field *f, hw_vec3 p)
     case HW_FIELD_BLEND:
         return blend_at(f, p);
     case HW_FIELD_MOVED:
-        return hw_field_at(f->child[0], hw_into(&f->in, p));
+        return hw_field_at(f->child[0], hw_field_into(&f->in, p));
     }
     return NAN;
 }

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CUBES_AN_ARENA = 32, FIRST_SLOTS = 4096 };
+enum { CUBES_AN_ARENA = 32, FIRST_SLOTS = 4096, HALVES = 2 };
 
 // ---- sets of places ---------------------------------------------------------------------------
 
@@ -159,17 +159,26 @@ static bool straight(const hw_lattice *l, const hw_field *f, const hw_tet *t)
     for (int i = 0; i < 4; i++) {
         p[i] = hw_spot_place(l, t->v[i]);
         v[i] = hw_field_at(f, p[i]);
-        middle = hw_along3(middle, p[i], 0.25);
+        middle = hw_vec3_along(middle, 0.25, p[i]);
         sum += v[i] / 4;
     }
     double off = l->def->deviation;
     if (fabs(hw_field_at(f, middle) - sum) > off) return false;
     for (int i = 0; i < 4; i++)
         for (int j = i + 1; j < 4; j++) {
-            hw_vec3 m = hw_scale3(hw_add3(p[i], p[j]), 0.5);
+            hw_vec3 m = hw_vec3_times(hw_vec3_add(p[i], p[j]), 0.5);
             if (fabs(hw_field_at(f, m) - (v[i] + v[j]) / 2) > off) return false;
         }
     return true;
+}
+
+// Sharp edges are worth whole cells, bores of a cell's size half ones; an edge near by bends the
+// field where the surface is still straight.
+static bool asks(const hw_lattice *l, const hw_field *f, const hw_tet *t, hw_vec3 c, double radius)
+{
+    bool whole = t->kind == 0 && abs(t->v[0].at[0] - t->v[3].at[0]) <= HALVES;
+    if (hw_field_creased(f, c, whole ? 2 * radius : radius, 0)) return !whole;
+    return !straight(l, f, t);
 }
 
 typedef struct refiner {
@@ -188,8 +197,7 @@ static void refine(const refiner *r, const hw_tet *t,
     hw_vec3 c = hw_spot_place(r->l, m);
     double radius = hw_tet_radius(r->l, t);
     hw_field_near near = hw_field_prune(r->work, f, c, radius);
-    if (near.side == HW_SIDE_CUT && near.f &&
-        (hw_field_creased(near.f, c, radius, 0) || !straight(r->l, near.f, t))) {
+    if (near.side == HW_SIDE_CUT && near.f && asks(r->l, near.f, t, c, radius)) {
         note(r->out, m);
         hw_tet half[2];
         hw_tet_split(t, m, half);
@@ -335,8 +343,8 @@ hw_code hw_lattice_make(hw_arena *work, hw_lattice *l, const hw_job *job)
     const hw_vec3 low = l->f->low, high = l->f->high;
     const double reach[3][2] = {{low.x, high.x}, {low.y, high.y}, {low.z, high.z}};
     double *corner[3] = {&l->corner.x, &l->corner.y, &l->corner.z};
-    l->cell = l->def->cell;
-    l->root = (int32_t)1 << l->def->levels;
+    l->cell = l->def->cell / HALVES;
+    l->root = (int32_t)HALVES << l->def->levels;
     size_t cubes = 1;
     for (int i = 0; i < 3; i++) {
         double cells = (reach[i][1] - reach[i][0]) / l->cell + 2 * lead[i];

@@ -12,7 +12,7 @@
 #include "solid/field_internal.h"
 
 typedef struct hw_spot {
-    int32_t at[3]; // cells from the lattice's corner
+    int32_t at[3]; // half cells from the lattice's corner
 } hw_spot;
 
 // Corners in the order that the split needs: kind 0 and 1 split [0]-[last of its path], see
@@ -31,8 +31,8 @@ typedef struct hw_lattice {
     const hw_field *f;
     const hw_field_mesh_def *def;
     hw_vec3 corner;
-    double cell;
-    int32_t root;        // cells along a cube
+    double cell;         // half of what the definition says
+    int32_t root;        // those along a cube
     size_t count[3];     // cubes along each axis
     hw_field_near *cube; // what is left of the field in each cube
     hw_arena **arena;    // that holds those, a few cubes each
@@ -62,12 +62,12 @@ void hw_tet_ends(const hw_tet *t, hw_spot *a, hw_spot *b);
 hw_spot hw_tet_middle(const hw_tet *t);
 void hw_tet_split(const hw_tet *t, hw_spot middle, hw_tet half[2]);
 double hw_tet_radius(const hw_lattice *l, const hw_tet *t); // of the ball round that middle
-bool hw_tet_smallest(const hw_tet *t);                      // one cell: never split
+bool hw_tet_smallest(const hw_tet *t);                      // half a cell: never split
 
 // The six tetrahedra of a cube, by its number.
 void hw_lattice_cube(const hw_lattice *l, size_t cube, hw_tet six[6]);
 
-// The number of the cube that owns a place given in half cells.
+// The number of the cube that owns a place, given twice.
 size_t hw_lattice_owner(const hw_lattice *l, const int32_t twice[3]);
 
 // Chooses the lattice and its splits. hw_lattice_done whatever comes of it.

@@ -242,7 +242,7 @@ static double root_of(const hw_field *f, hw_vec3 a, hw_vec3 d, double fa, double
     for (int i = 0; i < ROOT_STEPS && high - low > ROOT_NEAR; i++) {
         double t = low + (high - low) * fa / (fa - fb);
         if (i > 16 || !(t > low && t < high)) t = (low + high) / 2;
-        double v = hw_field_at(f, hw_along3(a, d, t));
+        double v = hw_field_at(f, hw_vec3_along(a, t, d));
         if (v == 0) return t;
         if ((v < 0) == (fa < 0)) {
             low = t;
@@ -265,8 +265,8 @@ static void root_some(void *self, size_t begin, size_t end)
         int32_t twice[3];
         for (int k = 0; k < 3; k++) twice[k] = a.at[k] + b.at[k];
         const hw_field *f = r->l->cube[hw_lattice_owner(r->l, twice)].f;
-        hw_vec3 p = hw_spot_place(r->l, a), d = hw_sub3(hw_spot_place(r->l, b), p);
-        double fa = hw_field_at(f, p), fb = hw_field_at(f, hw_add3(p, d));
+        hw_vec3 p = hw_spot_place(r->l, a), d = hw_vec3_sub(hw_spot_place(r->l, b), p);
+        double fa = hw_field_at(f, p), fb = hw_field_at(f, hw_vec3_add(p, d));
         // an end that another cube's field sees a rounding error to the other side
         if ((fa < 0) == (fb < 0))
             r->m->t[i] = fabs(fa) < fabs(fb) ? 0 : 1;

@@ -12,12 +12,12 @@ static const hw_frame plain = {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
 
 static hw_frame random_frame(hw_rng *r, double reach)
 {
-    hw_vec3 x = hw_unit3((hw_vec3){hw_rng_normal(r), hw_rng_normal(r), hw_rng_normal(r)});
-    hw_vec3 z = hw_unit3(hw_cross3(x, (hw_vec3){hw_rng_normal(r), 1, hw_rng_normal(r)}));
+    hw_vec3 x = hw_vec3_unit((hw_vec3){hw_rng_normal(r), hw_rng_normal(r), hw_rng_normal(r)});
+    hw_vec3 z = hw_vec3_unit(hw_vec3_cross(x, (hw_vec3){hw_rng_normal(r), 1, hw_rng_normal(r)}));
     return (hw_frame){{hw_rng_uniform(r, -reach, reach), hw_rng_uniform(r, -reach, reach),
                        hw_rng_uniform(r, -reach, reach)},
                       x,
-                      hw_cross3(z, x),
+                      hw_vec3_cross(z, x),
                       z};
 }
 
@@ -52,7 +52,7 @@ enum { SHAPES = 9 };
 static const hw_field *random_shape(hw_arena *a, hw_rng *r, int kind, double size)
 {
     hw_frame in = random_frame(r, size);
-    hw_vec3 low = hw_scale3((hw_vec3){1, 1.3, 0.8}, -size * hw_rng_uniform(r, 0.3, 1));
+    hw_vec3 low = hw_vec3_times((hw_vec3){1, 1.3, 0.8}, -size * hw_rng_uniform(r, 0.3, 1));
     hw_vec3 path[4];
     for (int i = 0; i < 4; i++) path[i] = random_spot(r, 1.5 * size);
     hw_vec2 loop[7];
@@ -60,9 +60,9 @@ static const hw_field *random_shape(hw_arena *a, hw_rng *r, int kind, double siz
     const hw_polygon outline = {loop, 7};
     switch (kind) {
     case 0:
-        return hw_field_box(a, &in, low, hw_scale3(low, -1));
+        return hw_field_box(a, &in, low, hw_vec3_times(low, -1));
     case 1:
-        return hw_field_round_box(a, &in, low, hw_scale3(low, -1), 0.2 * size);
+        return hw_field_round_box(a, &in, low, hw_vec3_times(low, -1), 0.2 * size);
     case 2:
         return hw_field_cylinder(a, path[0], path[1], 0.3 * size);
     case 3:
@@ -144,8 +144,8 @@ static void bound_holds(void)
         CHECK(hw_field_reach(f, &low, &high));
         for (int k = 0; k < 400; k++) {
             hw_vec3 p = random_spot(&r, 3);
-            hw_vec3 q = hw_add3(p, random_spot(&r, pow(10, hw_rng_uniform(&r, -5, 0))));
-            double v = hw_field_at(f, p), step = hw_norm3(hw_sub3(q, p));
+            hw_vec3 q = hw_vec3_add(p, random_spot(&r, pow(10, hw_rng_uniform(&r, -5, 0))));
+            double v = hw_field_at(f, p), step = hw_vec3_norm(hw_vec3_sub(q, p));
             double slope = fabs(hw_field_at(f, q) - v) / step;
             steepest[kind] = fmax(steepest[kind], slope);
             bool in = p.x >= low.x && p.x <= high.x && p.y >= low.y && p.y <= high.y &&
@@ -175,7 +175,7 @@ static void pruned_is_the_same(void)
             cut += near.side == HW_SIDE_CUT;
             fewer += near.side == HW_SIDE_CUT && near.f != f;
             for (int n = 0; n < 20; n++) {
-                hw_vec3 p = hw_along3(c, hw_unit3(random_spot(&r, 1)), radius);
+                hw_vec3 p = hw_vec3_along(c, radius, hw_vec3_unit(random_spot(&r, 1)));
                 bool in = hw_field_at(f, p) < 0;
                 if (near.side == HW_SIDE_CUT)
                     CHECK((hw_field_at(near.f, p) < 0) == in);
@@ -227,11 +227,11 @@ static void near3(hw_vec3 got, hw_vec3 want, double tolerance)
     NEAR(got.z, want.z, tolerance);
 }
 
-// Volume to 0.1 % and centroid to 0.01 mm at 0.25 mm cells and 4 um, which is what round walls of
-// 5 mm need: chords lie inside by 2/3 of 4 um on average, edges are bevelled by under 0.06 mm^2.
+// Volume to 0.1 % and centroid to 0.01 mm at 0.4 mm cells and 5 um, which is what round walls of
+// 5 mm need: chords lie inside by 2/3 of 5 um on average, edges are bevelled by under 0.08 mm^2.
 static hw_vec3 standard_volume(const hw_field *f, hw_arena *a, double volume)
 {
-    meshed m = mesh_of(a, f, 2.5e-4, 4e-6);
+    meshed m = mesh_of(a, f, 4e-4, 5e-6);
     CHECK(m.code == HW_OK && hw_mesh_sound(&m.report));
     CLOSE(m.mass.volume, volume, 1e-3);
     return m.mass.centroid;
@@ -250,10 +250,10 @@ static void standard_solids(void)
     standard(hw_field_box(a, &plain, o, (hw_vec3){2e-2, 1.5e-2, 1e-2}), a, 3000 * mm3,
              (hw_vec3){1e-2, 7.5e-3, 5e-3});
     standard(hw_field_tube(a, &t, 1, 8e-3), a, 4.0 / 3 * HW_PI * 512 * mm3, t);
-    standard(hw_field_cylinder(a, o, t, 6e-3), a, HW_PI * 36 * 12 * mm3, hw_scale3(t, 0.5));
+    standard(hw_field_cylinder(a, o, t, 6e-3), a, HW_PI * 36 * 12 * mm3, hw_vec3_times(t, 0.5));
     double cone = HW_PI * 12 / 3 * (64 + 8 * 4 + 16) * mm3; // centroid of a frustum: textbook
     double share = (64 + 2 * 8 * 4 + 3 * 16) / 4.0 / (64 + 8 * 4 + 16);
-    standard(hw_field_cone(a, o, t, 8e-3, 4e-3), a, cone, hw_scale3(t, share));
+    standard(hw_field_cone(a, o, t, 8e-3, 4e-3), a, cone, hw_vec3_times(t, share));
     const hw_polygon tri = {(hw_vec2[]){{0, 0}, {1.5e-2, 0}, {0, 1.2e-2}}, 3};
     standard(hw_field_prism(a, &plain, &tri, 1e-3, 9e-3), a, 90 * 8 * mm3,
              (hw_vec3){5e-3, 5e-3, 4e-3});
@@ -271,7 +271,7 @@ static void standard_solids(void)
     double across = 0.75 * HW_PI * 25 + 25; // disc less a quarter, and the square of the roof
     // both ends are one ball less its sector of 45 degrees, and a pair of cones in its place
     double ends = 4.0 / 3 - 2.0 / 3 * (1 - sqrt(0.5)) + sqrt(2) / 6;
-    standard_volume(drop, a, (across * 20 + HW_PI * 125 * ends) * mm3);
+    (void)standard_volume(drop, a, (across * 20 + HW_PI * 125 * ends) * mm3);
     hw_arena_free(a);
 }
 
@@ -285,7 +285,7 @@ static void bores_are_true(void)
     for (int i = 0; i < 3; i++) {
         double x = 4e-3 + 6e-3 * i;
         bore[i] = hw_field_cylinder(a, (hw_vec3){x, 1e-2, -1e-3},
-                                    (hw_vec3){x, 1e-2 + i * 1e-3, 1e-2}, (0.6 + 0.5 * i) * 1e-3);
+                                    (hw_vec3){x, 1e-2 + i * 1e-3, 1e-2}, (0.8 + 0.5 * i) * 1e-3);
     }
     const hw_field *f = hw_field_cut(a, plate, hw_field_union(a, bore, 3));
     meshed m = mesh_of(a, f, 5e-4, 2e-5);
@@ -296,11 +296,13 @@ static void bores_are_true(void)
     for (size_t t = 0; t < m.mesh.tris; t++) {
         hw_vec3 c = {0, 0, 0};
         for (int k = 0; k < 3; k++)
-            c = hw_along3(c, m.mesh.vert[m.mesh.tri[3 * t + (size_t)k]], 1.0 / 3);
-        if (c.z < 5e-4 || c.z > 5.5e-3) continue; // rims are bevelled
+            c = hw_vec3_along(c, 1.0 / 3, m.mesh.vert[m.mesh.tri[3 * t + (size_t)k]]);
+        double side = fmin(fmin(c.x, 2e-2 - c.x), fmin(c.y, 2e-2 - c.y));
+        if (c.z < 1e-3 || c.z > 5e-3 || side < 1e-3) continue; // edges are bevelled
         middle = fmax(middle, fabs(hw_field_at(f, c)));
     }
-    CHECK(corner < 65 * m.made.grid && middle < 5e-5 && middle > 1e-7);
+    NEAR(corner, 0, 65 * m.made.grid);
+    NEAR(middle, 2.5e-5, 2.5e-5);
     hw_arena_free(a);
 }
 
@@ -309,16 +311,16 @@ static void random_fields_are_sound(void)
 {
     hw_rng r = hw_rng_new(13, 0);
     size_t tris = 0;
-    for (int i = 0; i < 40; i++) {
+    for (int i = 0; i < 12; i++) {
         hw_arena *a = hw_arena_new(0);
         double size = 5e-3 * (1 + i % 3);
-        meshed m = mesh_of(a, random_tree(a, &r, size), size / 12, size / 100);
+        meshed m = mesh_of(a, random_tree(a, &r, size), size / 8, size / 60);
         CHECK(m.code == HW_OK);
         CHECK(m.mesh.tris == 0 || hw_mesh_sound(&m.report));
         tris += m.mesh.tris;
         hw_arena_free(a);
     }
-    CHECK(tris > 20000);
+    CHECK(tris > 5000);
 }
 
 // Faces on the lattice, through its corners, and within a rounding error of them.
@@ -330,7 +332,7 @@ static void surfaces_through_corners(void)
     hw_rng r = hw_rng_new(14, 0);
     for (int i = 0; i < 30; i++) {
         const hw_field *part[3];
-        part[0] = hw_field_box(a, &plain, low, hw_along3(low, (hw_vec3){1, 1, 1}, 1.2e-2));
+        part[0] = hw_field_box(a, &plain, low, hw_vec3_along(low, 1.2e-2, (hw_vec3){1, 1, 1}));
         double off = i % 3 == 0 ? 0 : i % 3 == 1 ? 1e-12 : -1e-9;
         hw_vec3 at = {5e-3 + off, 6e-3 - off, 7e-3};
         hw_vec3 n = {(double)(hw_rng_next(&r) % 3) - 1, (double)(hw_rng_next(&r) % 3) - 1, 1};
@@ -359,7 +361,7 @@ static void same_for_any_threads(void)
 #ifdef _OPENMP
         omp_set_num_threads(threads);
 #endif
-        m[threads - 1] = mesh_of(a, f, 5e-4, 2e-5);
+        m[threads - 1] = mesh_of(a, f, 2e-3, 2e-4);
     }
     CHECK(m[0].mesh.tris > 1000);
     CHECK(same_mesh(&m[0].mesh, &m[1].mesh) && same_mesh(&m[0].mesh, &m[2].mesh));
@@ -436,9 +438,10 @@ static void stops_and_fails(void)
         CHECK(code == HW_OK || (code == HW_CANCELLED && mesh.tris == 0));
     }
     CHECK(cancelled >= 2);
+    def.cell = 2e-3;
     def.tris_most = 100;
     CHECK(hw_field_mesh(a, work, f, &def, NULL, &mesh, &made) == HW_LIMIT && mesh.tris == 0);
-    def = hw_field_mesh_def_default();
+    def.tris_most = 1000000;
     hw_code code = HW_NO_MEMORY;
     size_t n = 0;
     for (; code != HW_OK && n < 400; n++) {
