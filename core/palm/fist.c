@@ -5,7 +5,7 @@
 
 #include <math.h>
 
-enum { POSES = 17, BEYOND = 8, PLACES = 16, HALVINGS = 40, GOLDEN = 24 };
+enum { POSES = 17, BEYOND = 8, PLACES = 16, HALVINGS = 30, GOLDEN = 24 };
 static const double step = 5 * HW_PI / 180; // of the knuckle past the closed end [rad]
 
 typedef struct fist {
@@ -135,12 +135,13 @@ hw_code hw_palm_stop_of(const hw_palm *p, int digit, const hw_palm_motion *m, do
                         hw_palm_stop *out)
 {
     const double none = (double)NAN;
-    *out = (hw_palm_stop){none, none, -1, false, none, none};
+    *out = (hw_palm_stop){none, none, none, -1, false, none, none};
     if (!sound(p, digit, m) || !isfinite(extra)) return HW_BAD_INPUT;
     fist f = fist_of(p, digit, m);
     double joint[HW_SEGMENTS];
     double t = first_touch(&f, &out->phalanx);
     out->knuckle = out->spare = INFINITY;
+    out->at = t;
     out->relief = 0;
     int any;
     if (isfinite(t)) {
@@ -232,15 +233,15 @@ static double enclosed(const fist *f, double t) // [m]
     return best > 0 ? best : (double)NAN;
 }
 
-hw_code hw_palm_cylinders_of(const hw_palm *p, int digit, const hw_palm_motion *m,
+hw_code hw_palm_cylinders_of(const hw_palm *p, int digit, const hw_palm_motion *m, double stop,
                              hw_palm_cylinders *out)
 {
     const double none = (double)NAN;
     *out = (hw_palm_cylinders){none, none, none};
-    if (!sound(p, digit, m)) return HW_BAD_INPUT;
+    if (!sound(p, digit, m) || !(stop >= 0)) return HW_BAD_INPUT;
     fist f = fist_of(p, digit, m);
-    int which;
-    double stop = fmin(first_touch(&f, &which), 1), best = -1, at = 0, wide = 1.0 / (POSES - 1);
+    double best = -1, at = 0, wide = 1.0 / (POSES - 1);
+    stop = fmin(stop, 1);
     for (int i = 0; i < POSES; i++) {
         double t = stop * i / (POSES - 1), r = enclosed(&f, t);
         if (r > best) best = r, at = t;

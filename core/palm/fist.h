@@ -15,6 +15,7 @@ typedef struct hw_palm_stop {
     double knuckle; // flexion of the knuckle at the first touch; infinite: none up to 40 degrees
                     // past the closed end, where only the knuckle goes on [rad]
     double spare;   // the same less the closed end of the motion [rad]
+    double at;      // where on the motion that is, 1: closed; beyond 1 past it [1]
     int phalanx;    // which touches, 0 to 2; -1: none
     bool front;     // at the palm's front edge; else on its inside
     double relief;  // to be cut from the palm so that it closes `extra` further [m]
@@ -35,11 +36,13 @@ typedef struct hw_palm_cylinders {
     double at;    // at which pose that is [1]
 } hw_palm_cylinders;
 
-// Diameters of cylinders across the palm that touch its inside and that a finger encloses: its end
-// lies under the cylinder's axis or beyond, so that it and the palm press against each other. Codes
-// as above. Accuracy: 1e-3 of the diameter (poses are sampled). Source: circles tangent to a line
-// and to a disc or a second line, docs/derivations/fist.md. Test: as above.
+// Diameters, up to where the finger stops (hw_palm_stop.at, 1 or infinite: it closes), of cylinders
+// across the palm that touch its inside and that a finger encloses: its end lies under the
+// cylinder's axis or beyond, so that it and the palm press against each other. Codes as above.
+// Accuracy: 1e-3 of the diameter (poses are sampled). Source: circles tangent to a line and to a
+// disc or a second line, docs/derivations/fist.md. Test: as above.
 HW_MUST_USE hw_code hw_palm_cylinders_of(const hw_palm *p, int digit, const hw_palm_motion *m,
+                                         double stop, // [1]
                                          hw_palm_cylinders *out);
 
 #endif

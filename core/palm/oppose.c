@@ -5,6 +5,8 @@
 
 enum { FREE = 5, RESIDUALS = 6, STARTS = 6, ROUNDS = 30, SEARCH_DIMS = 8, SEARCH_ROUNDS = 60 };
 
+static const double stray = 0.01; // cost of one scale away from home, in the search [1]
+
 typedef struct pads {
     const hw_palm *p;
     int finger;
@@ -175,6 +177,7 @@ hw_code hw_palm_meeting_of(const hw_palm *p, int finger, const hw_palm_motion *t
                                             {0.9, 0.2, 0.6, 0.7}, {0.9, 0.8, 0.1, 0.4},
                                             {0.3, 0.8, 0.3, 0.6}, {1.0, 1.0, 0.5, 0.8}};
     double best = INFINITY, x[FREE];
+    hw_vec3 at[2], normal[2];
     for (int i = 0; i < STARTS; i++) {
         double y[FREE] = {w.low[0] + start[i][0] * (w.high[0] - w.low[0]), start[i][1], start[i][2],
                           start[i][3], clamp(0, w.low[4], w.high[4])};
@@ -185,9 +188,9 @@ hw_code hw_palm_meeting_of(const hw_palm *p, int finger, const hw_palm_motion *t
         if (sum >= best) continue;
         best = sum;
         for (int k = 0; k < FREE; k++) x[k] = y[k];
+        place(&w, x, at, normal);
+        if (hw_vec3_norm(hw_vec3_sub(at[0], at[1])) < 1e-3 * w.length) break; // they meet
     }
-    hw_vec3 at[2], normal[2];
-    place(&w, x, at, normal);
     double facing = -hw_vec3_dot(normal[0], normal[1]);
     *out = (hw_palm_meeting){hw_vec3_norm(hw_vec3_sub(at[0], at[1])),
                              acos(clamp(facing, -1, 1)),
@@ -224,37 +227,49 @@ static double *variable(hw_palm_def *d, int k)
     return all[k];
 }
 
-static double cost_of(const hw_palm_def *def, const hw_palm_motion motion[HW_HAND_DIGITS])
+// What a step of the search is at first, and how far from home costs as much as 1.
+static double scale_of(int k, double within) // [m]
+{
+    return k < 5 ? 20 * HW_PI / 180 : within;
+}
+
+// Straying from `home` costs a little, so that pads do not meet where no hand has its thumb.
+static double cost_of(hw_palm_def *def, hw_palm_def *home,
+                      const hw_palm_motion motion[HW_HAND_DIGITS], double within) // [m]
 {
     hw_palm p;
-    return hw_palm_of(def, &p) == HW_OK ? hw_palm_thumb_cost(&p, motion) : (double)NAN;
+    if (hw_palm_of(def, &p) != HW_OK) return (double)NAN;
+    double cost = hw_palm_thumb_cost(&p, motion);
+    for (int k = 0; k < SEARCH_DIMS; k++) {
+        double off = *variable(def, k) - *variable(home, k), scale = scale_of(k, within);
+        if (scale > 0) cost += stray * (off / scale) * (off / scale);
+    }
+    return cost;
 }
 
 hw_code hw_palm_thumb_search(hw_palm_def *def, const hw_palm_motion motion[HW_HAND_DIGITS],
                              double within, const hw_job *job, double *cost)
 {
-    hw_palm_def start = *def;
-    double step = 1, best = cost_of(def, motion);
+    hw_palm_def home = *def;
+    double step = 1, best = cost_of(def, &home, motion, within);
     *cost = best;
     if (!isfinite(best) || !(within >= 0)) return HW_BAD_INPUT;
     for (int round = 0; round < SEARCH_ROUNDS && step > 1.0 / 64; round++) {
-        if (!hw_job_go_on(job, (double)round / SEARCH_ROUNDS, "thumb's base")) return HW_CANCELLED;
         bool moved = false;
-        for (int k = 0; k < SEARCH_DIMS; k++)
-            for (int way = -1; way <= 1; way += 2) {
-                hw_palm_def tried = *def;
-                double *x = variable(&tried, k), size = k < 5 ? 10 * HW_PI / 180 : within;
-                *x += way * step * size;
-                double home = *x - *variable(&start, k);
-                if (k >= 5 && fabs(home) > within) continue;
-                double c = cost_of(&tried, motion);
-                if (!(c < best)) continue;
-                best = c;
-                *def = tried;
-                moved = true;
-            }
+        for (int k = 0; k < 2 * SEARCH_DIMS; k++) {
+            if (!hw_job_go_on(job, (double)round / SEARCH_ROUNDS, "thumb's base"))
+                return HW_CANCELLED;
+            hw_palm_def tried = *def;
+            double *x = variable(&tried, k / 2), *from = variable(&home, k / 2);
+            *x += (k % 2 ? -0.5 : 0.5) * step * scale_of(k / 2, within);
+            if (k / 2 >= 5 && fabs(*x - *from) > within) continue;
+            double c = cost_of(&tried, &home, motion, within);
+            if (!(c < best)) continue;
+            *cost = best = c;
+            *def = tried;
+            moved = true;
+        }
         if (!moved) step /= 2;
     }
-    *cost = best;
     return HW_OK;
 }

@@ -26,18 +26,23 @@ hw_frame hw_palm_frame(hw_vec3 at, hw_palm_pointing p)
     };
 }
 
-static void thumb_default(hw_palm_def *out)
+// The published place moved along the palm and before it, and pointing near what the trapezium's
+// own axes give (38 degrees aside, 48 before the palm, 80 pronated): where pads meet.
+static void thumb_default(const hw_hand_shape *person, hw_palm_def *out)
 {
-    // Rolled so that it flexes across the palm; the axis lies along the palm.
-    out->digit[0].points = (hw_palm_pointing){50 * DEG, 0, -60 * DEG};
-    out->opposition_turn = 0;
-    out->opposition_rise = 0;
+    out->digit[0].knuckle =
+        (hw_vec3){0.15 * person->length, 0.18 * person->breadth, -0.155 * person->breadth};
+    out->digit[0].points = (hw_palm_pointing){45 * DEG, -35 * DEG, -115 * DEG};
+    out->opposition_turn = 5 * DEG;
+    out->opposition_rise = 5 * DEG;
     out->opposition[0] = 0;
-    out->opposition[1] = 70 * DEG;
+    out->opposition[1] = 90 * DEG;
 }
 
 static void digit_default(const hw_hand_shape *person, int i, hw_palm_digit_def *d)
 {
+    static const double least[HW_HAND_DIGITS] = {0, 0, 0, -10 * DEG, -15 * DEG};
+    static const double most[HW_HAND_DIGITS] = {0, 10 * DEG, 0, 0, 0};
     const hw_digit_shape *p = &person->digit[i];
     *d = (hw_palm_digit_def){.present = true,
                              .knuckle = p->knuckle.at,
@@ -46,8 +51,8 @@ static void digit_default(const hw_hand_shape *person, int i, hw_palm_digit_def 
     if (i > 0) d->points.turn = atan2(p->knuckle.x.y, p->knuckle.x.x);
     for (int k = 0; k < HW_SEGMENTS; k++) d->segment[k] = p->segment[k];
     for (int k = 0; k < HW_PALM_DEPTHS; k++) d->thickness[k] = depth_share[i][k] * person->breadth;
-    d->splay[0] = i == 0 ? 0 : -10 * DEG;
-    d->splay[1] = i == 0 ? 0 : 10 * DEG;
+    d->splay[0] = least[i];
+    d->splay[1] = most[i];
     d->splay_behind = 0.75 * d->thickness[0];
     d->cord = (hw_vec3){-1.2 * d->thickness[0], 0, -0.3 * d->thickness[0]};
     d->bar = (hw_vec3){0.25 * d->thickness[0], 0, 0.159 * d->thickness[0]};
@@ -67,7 +72,7 @@ hw_code hw_palm_def_of(double length, double breadth, hw_palm_def *out)
                          .edge = 0.094 * breadth,
                          .arch_radius = person.arch_radius};
     for (int i = 0; i < HW_HAND_DIGITS; i++) digit_default(&person, i, &out->digit[i]);
-    thumb_default(out);
+    thumb_default(&person, out);
     return code;
 }
 

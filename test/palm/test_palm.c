@@ -42,7 +42,7 @@ static void pointing_by_hand(void)
 // The survey's median man's hand: docs/sources/anatomy.md gives places to whole millimetres.
 static void a_median_hand(void)
 {
-    static const double axial[] = {14, 86, 86, 79, 71}, side[] = {17, 22, 0, -18, -35};
+    static const double axial[] = {29, 86, 86, 79, 71}, side[] = {15.8, 22, 0, -18, -35};
     hw_palm_def f;
     hw_palm p;
     CHECK(hw_palm_def_of(0.193, 0.088, &f) == HW_OK && hw_palm_of(&f, &p) == HW_OK);
