@@ -16,6 +16,7 @@ static hw_palm pair(double apart, double roll)
         f.digit[d].points = (hw_palm_pointing){0, 0, d == 3 ? roll : 0};
         f.digit[d].width = 0.014;
         f.digit[d].knuckle = (hw_vec3){0.08, (2 - d) * (0.014 + apart), 0};
+        f.digit[d].splay_behind = 0.0135;
         f.digit[d].splay[0] = -10 * deg;
         f.digit[d].splay[1] = 10 * deg;
         for (int k = 0; k < HW_SEGMENTS; k++) f.digit[d].segment[k] = 0.045 - 0.01 * k;
@@ -42,7 +43,7 @@ static void rolled_by_hand(void)
     NEAR(o.roll, g, 1e-12);
     // the corner d below the axis, half the width turned with it
     NEAR(o.closed, 0.003 + 0.007 - 0.007 * cos(g) - d * sin(g), 1e-12);
-    NEAR(o.depth, d, 1e-3 * d);
+    NEAR(o.depth, d * cos(g) - 0.007 * sin(g), 1e-12);
     NEAR(o.free_roll, asin(sin(g) + o.closed / o.depth), 1e-12);
     p = pair(0.003, o.free_roll); // so far it goes, and no further
     CHECK(hw_palm_pair_of(&p, 2, &m.of[2], &m.of[3], &o) == HW_OK);
@@ -92,8 +93,9 @@ static void splay_until_they_meet(void)
     NEAR(o.free[0][0], o.free[0][1], 1e-6); // neighbours alike
     CHECK(o.free[0][0] > 1 * deg && o.free[0][0] < 5 * deg);
     // the tip's corner swings past the gap: length behind the axis and half the width
-    double reach = 0.75 * 0.018 + 0.045 + 0.035 + 0.025, s = o.free[0][1];
-    NEAR(reach * sin(s) + 0.007 * cos(s), 0.004 + 0.007, 1e-8);
+    double reach = 0.0135 + 0.045 + 0.035 + 0.025, s = o.free[0][1];
+    NEAR(reach * sin(s) + 0.007 * cos(s), 0.011, 1e-7);
+    CHECK(0.011 * cos(s) - reach * sin(s) <= 0.007); // the other plane says less
     CHECK(o.free[1][0] > o.free[0][0]); // flexed, splay is twist: it may turn further
     NEAR(o.aside[0], 2 * reach * sin(10 * deg), 1e-12);
     CHECK(o.aside[1] < 0.4 * o.aside[0]);

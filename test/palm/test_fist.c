@@ -33,17 +33,14 @@ static void front_edge_by_hand(void)
     motions_to(&m, (const double[]){85 * deg, 0, 0}, (const double[]){0, 0, 0});
     hw_palm_stop s;
     CHECK(hw_palm_stop_of(&p, 2, &m.of[2], 5 * deg, &s) == HW_OK);
-    // the corner stands r off the phalanx's line: direction (cos f, -sin f), corner (-a, -h):
-    // h cos f + a sin f reversed: distance of the corner behind the line = a sin f - h cos f
-    double away = hypot(setback, h), at = asin(t / 2 / away) + atan2(h, setback);
-    at = HW_PI - at; // the line comes from the other side
-    // a sin f - h cos f falls to t/2 past its crest
-    if (at > 125 * deg) at = INFINITY;
+    // the phalanx points to (cos f, -sin f), its palmar side to (-sin f, -cos f): the edge at
+    // (-setback, -h) is setback sin f + h cos f along that, and falls to t/2 past its crest
+    double away = hypot(setback, h), at = HW_PI - asin(t / 2 / away) - atan2(h, setback);
     NEAR(s.knuckle, at, 0.02 * deg); // the edge's radius is a thousandth of h
     CHECK(s.front && s.phalanx == 0);
     NEAR(s.spare, s.knuckle - 85 * deg, 1e-12);
     // five degrees more: the corner inside by what the line has come on
-    double in = t / 2 - (setback * sin(at + 5 * deg) - h * cos(at + 5 * deg));
+    double in = t / 2 - (setback * sin(at + 5 * deg) + h * cos(at + 5 * deg));
     NEAR(s.relief, in, 0.02 * in);
     CHECK(in > 0 && s.reach > 0);
 }

@@ -79,7 +79,7 @@ static void opposed_before_the_palm(void)
     hw_palm_pose open, closed;
     const double straight[] = {0, 0, 0};
     hw_palm_pose_of(&p, 0, 0, straight, &open);
-    hw_palm_pose_of(&p, 0, 90 * deg, straight, &closed);
+    hw_palm_pose_of(&p, 0, 45 * deg, straight, &closed);
     CHECK(closed.tip.z < open.tip.z && closed.tip.y < open.tip.y);
     CHECK(apart(closed.base.at, open.base.at) < 1e-15);
     NEAR(apart(closed.tip, closed.base.at), apart(open.tip, open.base.at), 1e-15);
