@@ -88,7 +88,8 @@ hw_code hw_palm_pair_of(const hw_palm *p, int digit, const hw_palm_motion *here,
     return HW_OK;
 }
 
-// Splay of `digit` toward `side` at which it meets the neighbour there.
+// Splay of `digit` toward `side` at which it meets the neighbour there, who has splayed that way
+// as far as it can.
 static double meets_at(const hw_palm *p, int digit, int side, const hw_palm_motion motion[],
                        double s) // [1]
 {
@@ -97,7 +98,7 @@ static double meets_at(const hw_palm *p, int digit, int side, const hw_palm_moti
     int first = side > 0 ? other : digit;
     hw_palm_pose still, moving;
     double depth, low = 0, high = most_splay;
-    pose_at(p, other, &motion[other], s, 0, &still);
+    pose_at(p, other, &motion[other], s, p->digit[other].splay[side > 0], &still);
     for (int i = 0; i <= HALVINGS; i++) { // the far end first
         double splay = i == 0 ? high : 0.5 * (low + high);
         pose_at(p, digit, &motion[digit], s, side * splay, &moving);

@@ -24,8 +24,9 @@ HW_MUST_USE hw_code hw_palm_pair_of(const hw_palm *p, int digit, const hw_palm_m
                                     const hw_palm_motion *next, hw_palm_pair *out);
 
 typedef struct hw_palm_splay_room {
-    double free[2][2]; // [open, closed][away from the thumb, toward it]: splay at which it meets a
-                       // neighbour that stands straight; infinite: none within 60 degrees [rad]
+    double free[2][2]; // [open, closed][away from the thumb, toward it]: splay at which it meets
+                       // its neighbour there, who has gone that way as far as its own range goes;
+                       // infinite: none within 60 degrees [rad]
     double aside[2];   // how far its tip goes sideways over its own range, open and closed [m]
 } hw_palm_splay_room;
 

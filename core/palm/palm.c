@@ -162,6 +162,11 @@ static double on_arch(double radius, double y, double crown) // [m] [m] [m]
 static void outline(const hw_palm_def *f, hw_palm *out)
 {
     double middle = 0.5 * (f->digit[1].knuckle.y + f->digit[4].knuckle.y);
+    double across[HW_PALM_AROUND], up[HW_PALM_AROUND];
+    for (int k = 0; k < HW_PALM_AROUND; k++) {
+        across[k] = rounded(cos(2 * HW_PI * k / HW_PALM_AROUND), 0.6);
+        up[k] = rounded(sin(2 * HW_PI * k / HW_PALM_AROUND), 0.6);
+    }
     for (int s = 0; s < HW_PALM_SECTIONS; s++) {
         double along = (double)s / (HW_PALM_SECTIONS - 1);
         // the hand is as broad as it gets two thirds of the way from the wrist
@@ -169,10 +174,9 @@ static void outline(const hw_palm_def *f, hw_palm *out)
         double half = 0.5 * (f->wrist + (f->breadth - f->wrist) * flat);
         double deep = 0.5 * (f->wrist_thickness + (f->thickness - f->wrist_thickness) * along);
         for (int k = 0; k < HW_PALM_AROUND; k++) {
-            double a = 2 * HW_PI * k / HW_PALM_AROUND;
-            double y = flat * middle + half * rounded(cos(a), 0.6);
+            double y = flat * middle + half * across[k];
             double rise = along * on_arch(f->arch_radius, y, middle);
-            double z = f->back - deep + deep * rounded(sin(a), 0.6) + rise;
+            double z = f->back - deep + deep * up[k] + rise;
             out->outline[s][k] = (hw_vec3){along * front_at(f, y), y, z};
         }
     }

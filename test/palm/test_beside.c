@@ -90,13 +90,16 @@ static void splay_until_they_meet(void)
     hw_palm p = pair(0.004, 0);
     hw_palm_splay_room o;
     CHECK(hw_palm_splay_room_of(&p, 3, m.of, &o) == HW_OK);
+    CHECK(o.free[0][0] > 10 * deg);                // its neighbours make way by their 10 degrees
+    p.digit[2].splay[1] = p.digit[4].splay[0] = 0; // or stand still
+    CHECK(hw_palm_splay_room_of(&p, 3, m.of, &o) == HW_OK);
     NEAR(o.free[0][0], o.free[0][1], 1e-6); // neighbours alike
     CHECK(o.free[0][0] > 1 * deg && o.free[0][0] < 5 * deg);
     // the tip's corner swings past the gap: length behind the axis and half the width
     double reach = 0.0135 + 0.045 + 0.035 + 0.025, s = o.free[0][1];
     NEAR(reach * sin(s) + 0.007 * cos(s), 0.011, 1e-7);
     CHECK(0.011 * cos(s) - reach * sin(s) <= 0.007); // the other plane says less
-    CHECK(o.free[1][0] > o.free[0][0]); // flexed, splay is twist: it may turn further
+    CHECK(o.free[1][0] > o.free[0][0]);              // flexed, splay is twist: it may turn further
     NEAR(o.aside[0], 2 * reach * sin(10 * deg), 1e-12);
     CHECK(o.aside[1] < 0.4 * o.aside[0]);
     CHECK(hw_palm_splay_room_of(&p, 4, m.of, &o) == HW_OK && isinf(o.free[0][0]));
