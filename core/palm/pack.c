@@ -201,12 +201,11 @@ void hw_pack_sum(hw_pack *out)
     }
 }
 
-hw_code hw_pack_given(hw_arena *a, const hw_pack_def *def, hw_pack *out)
+hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[], hw_pack *out)
 {
     *out = (hw_pack){.room = NAN, .thickness = NAN};
     if (!hw_pack_sound(def)) return HW_BAD_INPUT;
-    out->place = HW_NEW(a, hw_pack_place, def->items);
-    if (!out->place) return HW_NO_MEMORY;
+    out->place = place;
     hw_packer k = hw_packer_of(def);
     out->places = def->items;
     for (size_t i = 0; i < def->items; i++)

@@ -53,6 +53,10 @@ extern const size_t hw_assess_shape_rows;
 // buckle).
 bool hw_assess_applies(const hw_hand *hand, int digit, const hw_finding_kind *kind);
 
+// Turns of the last joint for each of the one before it, where the two go together. 1 where the
+// latter stands still. [1]
+double hw_assess_follows(const hw_stroke *s);
+
 // The drive over the stroke. HW_NO_MEMORY.
 hw_code hw_assess_drive(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
 
