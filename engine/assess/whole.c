@@ -196,6 +196,8 @@ double hw_assess_hand_value(const hw_hand *hand, const hw_digit_assessment digit
                             const hw_finding_kind *kind)
 {
     whole w = {hand, digit};
+    double value;
+    if (!kind->unknown && hw_assess_places_value(hand, kind->id, &value)) return value;
     for (size_t i = 0; i < sizeof rows / sizeof rows[0] && !kind->unknown; i++)
         if (strcmp(rows[i].id, kind->id) == 0) return rows[i].value(&w);
     return NAN;
@@ -279,6 +281,8 @@ const char *hw_assess_hand_note(hw_arena *a, const hw_hand *hand,
                                 const hw_digit_assessment digit[HW_DIGITS], const hw_finding *f)
 {
     const char *id = f->kind->id;
+    const char *placed = hw_assess_places_note(a, hand, f);
+    if (placed) return placed;
     bool least = strcmp(id, "cylinder_least") == 0;
     if (least || strcmp(id, "cylinder_most") == 0) return cylinder_note(a, hand, digit, least);
     if (strcmp(id, "payload") == 0 || strcmp(id, "payload_held") == 0)
