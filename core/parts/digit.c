@@ -228,12 +228,12 @@ static void put_bar_pivots(const hw_draft *f, const hw_part *part, hw_pile *p, i
     // layers that name lands name the bars' too, if they have any
     double land = f->l->fork[0].land > 0 ? place->land : land_of(f, 0, place->land);
     for (size_t i = 0; i < place->twins; i++) {
-        int in = place->layer[i], on = in + (place->side[i] == 0 ? -1 : 1);
-        bool twin = f->l->layer[on].use == f->l->layer[in].use; // carried by the twin beside it
-        int self = 4 + b;
+        int in = place->layer[i], self = 4 + b;
+        const int *on = place->on[i];
+        bool twin = f->l->layer[on[0]].use == f->l->layer[in].use; // carried by the twin beside it
         if (twin) continue;
-        put_pivot(f, part, p, place->root_part, self, root, on, in, place->base, land);
-        put_pivot(f, part, p, place->horn_part, self, horn, on, in, place->base, land);
+        put_pivot(f, part, p, place->root_part, self, root, on[0], in, place->base, land);
+        put_pivot(f, part, p, place->horn_part, self, horn, on[1], in, place->base, land);
     }
 }
 

@@ -119,6 +119,12 @@ static bool put_tang(hw_draft *f, size_t i)
     hw_vec2 joint = {p->part == 0 ? 0 : f->d->phalanx[p->part - 1], 0};
     double back = hw_bed_point(&f->bed, p->part, joint).x - k->setback - k->height / 4;
     hw_disc disc[4] = {p->disc[0], p->disc[p->discs - 1], on_bed(back), on_bed(right_of(p))};
+    if (put(f, p->layer, p->part, p->kind, 4, disc, -1)) return true;
+    // a horn that turns behind the joint leaves room below the disc alone
+    double in = p->disc[0].radius / ROOT2;
+    hw_vec2 at = p->disc[0].at;
+    disc[0] = (hw_disc){{at.x - in, at.z - in}, 0};
+    disc[1] = (hw_disc){{at.x + in, at.z - in}, 0};
     return put(f, p->layer, p->part, p->kind, 4, disc, -1);
 }
 
@@ -185,7 +191,11 @@ static void put_bodies(hw_draft *f, size_t given)
             put_tang(f, i);
             break;
         case HW_SLAB_SHELF:
-            if (!put_skirt(f, i)) put_shelf(f, i);
+            // the one that comes from a wall before it comes to the bed
+            if (left_of(p) > p->disc[p->discs - 1].at.x)
+                put_shelf(f, i);
+            else if (!put_skirt(f, i))
+                put_shelf(f, i);
             break;
         case HW_SLAB_ARM:
         case HW_SLAB_POST:
@@ -226,6 +236,15 @@ static bool put_foot(hw_draft *f, int layer, int b, const hw_disc disc[4])
     return true;
 }
 
+// As much above a bore's ceiling as is left beside the bore: the ceiling is higher than round.
+static void put_eye(hw_draft *f, int layer, int b, const hw_disc *end)
+{
+    double bore = f->l->bar[b].base + f->def->gap;
+    double higher = (ROOT2 - 1) * bore - hw_bore_ceiling(bore, f->l->line);
+    hw_disc disc[2] = {*end, {{end->at.x, end->at.z + higher}, end->radius}};
+    put(f, layer, 4 + b, HW_SLAB_BAR, 2, disc, b + 1);
+}
+
 static void put_feet(hw_draft *f, int layer, int b)
 {
     hw_disc end[2] = {{{0, 0}, 0}, {{0, 0}, 0}};
@@ -236,6 +255,7 @@ static void put_feet(hw_draft *f, int layer, int b)
             end[found++] = p->disc[0];
     }
     if (found < 2) return;
+    for (int e = 0; e < 2; e++) put_eye(f, layer, b, &end[e]);
     hw_slab both = hw_slab_of(layer, 4 + b, HW_SLAB_BAR, 2, end);
     double left = left_of(&both), right = right_of(&both), length = 10 * f->l->line;
     if (right - left < 3 * length) {
