@@ -120,7 +120,7 @@ static void trim_strips(hw_draft *f)
                     disc[2 * k + e] = c;
                 }
             }
-            if (x[1] - x[0] < 4 * line || disc[2].at.x - disc[0].at.x < 2 * line) continue;
+            if (x[1] - x[0] < 3 * line || disc[2].at.x - disc[0].at.x < line) continue;
             s = hw_slab_of(s.layer, s.part, s.kind, 4, disc);
         }
         f->slab[kept++] = s;
