@@ -15,6 +15,12 @@ typedef struct hw_vec3 {
     double x, y, z; // [m] unless the owner says otherwise
 } hw_vec3;
 
+// A right-handed frame; axes are unit vectors.
+typedef struct hw_frame {
+    hw_vec3 at;      // [m]
+    hw_vec3 x, y, z; // [1]
+} hw_frame;
+
 static inline hw_vec2 hw_add(hw_vec2 a, hw_vec2 b)
 {
     return (hw_vec2){a.x + b.x, a.z + b.z};
