@@ -54,8 +54,9 @@ double hw_scan_bundle(const hw_scanner *s, hw_vec3 from, hw_vec3 along, double m
     hw_vec3 u, v;
     size_t n = 0;
     beside(along, &u, &v);
-    for (int k = 0; k < BUNDLE; k++) { // on a sunflower's spiral, evenly over a disc
-        double r = 0.01 * s->size * sqrt((k + 0.5) / BUNDLE), a = 2.399963229728653 * k;
+    for (int k = 0; k < BUNDLE; k++) { // one, a ring of 6, a ring of 12: its own mirror image
+        int ring = k == 0 ? 0 : k < 7 ? 1 : 2, of = ring == 1 ? 6 : 12;
+        double r = 0.005 * s->size * ring, a = 2 * HW_PI * (k - (ring == 1 ? 1 : 7)) / of;
         hw_vec3 at = hw_along3(hw_along3(from, u, r * cos(a)), v, r * sin(a));
         double d = hw_near_ray(s->near, at, along, 0.01 * s->size, most).distance;
         if (isfinite(d)) hit[n++] = d;
@@ -184,7 +185,9 @@ static bool section(const hw_scanner *s, hw_vec3 at, const hw_mark *m, star *t)
     for (int k = 0; k < RAYS; k++) {
         double a = t->angle[k] = 2 * HW_PI * k / RAYS;
         hw_vec3 d = hw_along3(hw_scale3(m->across, cos(a)), m->deep, sin(a));
-        hw_vec3 from = hw_along3(at, m->along, (k % 3 - 1) * 0.008 * s->size);
+        int from_back = abs(k - RAYS / 4); // the same on both sides of the digit
+        if (from_back > RAYS / 2) from_back = RAYS - from_back;
+        hw_vec3 from = hw_along3(at, m->along, (from_back % 3 - 1) * 0.008 * s->size);
         t->radius[k] = hw_near_ray(s->near, from, d, 0, 0.2 * s->size).distance;
     }
     double usual = median(t->radius, &n);

@@ -188,7 +188,8 @@ hw_code hw_picks_read(hw_text bytes, const char *file, hw_diags *diags, hw_picks
         r.at = r.word = 0;
         r.number++;
         if (bad >= at && bad < at + n) {
-            r.word = bad - at < r.line.len ? bad - at : r.line.len;
+            r.line.len = n;
+            r.word = bad - at;
             refuse(&r, (hw_text){0}, "text in UTF-8", "is not text");
             break;
         }

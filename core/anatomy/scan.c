@@ -204,7 +204,6 @@ static hw_code snap_one(hw_scanner *s, int mark, int face, double most) // [m]
                        hw_mark_name(mark));
 }
 
-// Picks that all lie far off are in another unit, or of another mesh.
 static hw_code snap(hw_scanner *s)
 {
     const double share = 0.05;
@@ -270,6 +269,8 @@ hw_code hw_scan_measure(hw_arena *work, const hw_float_mesh *mesh, const hw_pick
     hw_near near;
     s.near = &near;
     hw_code code = need(&s);
+    if (mesh->tris == 0)
+        code = hw_scan_say(&s, HW_BAD_INPUT, -1, "no triangle", "a mesh", "the mesh is empty");
     if (code != HW_OK) return code;
     s.size = rough_length(picks);
     if ((code = find_unit(&s, out)) != HW_OK) return code;
