@@ -341,7 +341,8 @@ static hw_code check_side(const hw_scanner *s, bool left)
                        left ? "picks of a left hand" : "picks of a right hand",
                        left ? "a right hand" : "a left hand",
                        "the side is another one, the mesh is mirrored, or dorsal and palmar are "
-                       "exchanged");
+                       "exchanged",
+                       NULL);
 }
 
 hw_code hw_scan_landmarks(hw_scanner *s, hw_scan *out)

@@ -330,8 +330,8 @@ static hw_code lost(const hw_scanner *s, int mark, const char *what)
 {
     const hw_pick *p = s->picks->pick[mark];
     int line = p[HW_DORSAL].line ? p[HW_DORSAL].line : p[HW_PALMAR].line;
-    return hw_scan_say(s, HW_BAD_INPUT, line, NULL, what, "no flesh is found at %s",
-                       hw_mark_name(mark));
+    return hw_scan_say(s, HW_BAD_INPUT, line, NULL, what, "no flesh is found at ",
+                       hw_mark_name(mark), NULL);
 }
 
 static hw_code find(hw_scanner *s, int mark, bool centres)

@@ -4,7 +4,6 @@
 #include "base/units.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 static const char *const names[HW_MARKS] = {
@@ -149,8 +148,8 @@ static bool read_pick(reader *r, int mark)
         if (!read_number(r, "three coordinates", &v[k])) return false;
     hw_pick *p = &r->out->pick[mark][face];
     if (p->line) {
-        char first[40];
-        snprintf(first, sizeof first, "once; it stands in line %d", p->line);
+        char first[24 + HW_NUMBER_TEXT] = "once; it stands in line ";
+        hw_number_write(p->line, first + 24);
         r->word = label;
         return refuse(r, hw_text_of(names[mark]), first, "is picked twice");
     }

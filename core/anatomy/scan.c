@@ -4,7 +4,6 @@
 
 #include <math.h>
 #include <stdarg.h>
-#include <stdio.h>
 
 #define DEG (HW_PI / 180)
 
@@ -38,14 +37,30 @@ const char *hw_scan_unit(double size, double *scale)
     return NULL;
 }
 
+// Texts one after the other, cut where they do not fit.
+static void join(char *out, size_t room, const char *const part[], size_t parts)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < parts; i++)
+        for (const char *c = part[i]; *c && n + 1 < room; c++) out[n++] = *c;
+    out[n] = '\0';
+}
+
+#define JOIN(out, ...)                                                                             \
+    join((out), sizeof(out), (const char *const[]){__VA_ARGS__},                                   \
+         sizeof((const char *const[]){__VA_ARGS__}) / sizeof(char *))
+
 hw_code hw_scan_say(const hw_scanner *s, hw_code code, int line, const char *found,
-                    const char *expected, const char *format, ...)
+                    const char *expected, ...)
 {
     char text[200];
+    const char *part[12];
+    size_t n = 0;
     va_list list;
-    va_start(list, format);
-    vsnprintf(text, sizeof text, format, list);
+    va_start(list, expected);
+    for (const char *p; n < 12 && (p = va_arg(list, const char *)) != NULL;) part[n++] = p;
     va_end(list);
+    join(text, sizeof text, part, n);
     hw_diag_say(s->diags, code, line < 0 ? s->mesh_file : s->picks_file, line < 0 ? 0 : line, 0,
                 hw_text_of(found), hw_text_of(expected), hw_text_of(text));
     return code;
@@ -81,7 +96,7 @@ static hw_code need(const hw_scanner *s)
         if (!picked(s->picks, needed[k]))
             code =
                 hw_scan_say(s, HW_BAD_INPUT, 0, NULL, "wrist, index.mcp, middle.mcp and little.mcp",
-                            "%s is not picked", hw_mark_name(needed[k]));
+                            hw_mark_name(needed[k]), " is not picked", NULL);
     return code;
 }
 
@@ -112,14 +127,15 @@ static hw_code refuse_size(const hw_scanner *s, int line)
 {
     char found[96], mm[HW_NUMBER_TEXT], as[HW_NUMBER_TEXT];
     number(s->size, as);
-    snprintf(found, sizeof found, "a hand %s units long", as);
+    JOIN(found, "a hand ", as, " units long");
     if (s->picks->unit) {
         number(s->size * s->picks->scale * 1e3, mm);
-        snprintf(found, sizeof found, "a hand of %s mm in %s", mm, s->picks->unit);
+        JOIN(found, "a hand of ", mm, " mm in ", s->picks->unit);
     }
     return hw_scan_say(s, HW_BAD_INPUT, line, found, "105 to 260 mm, in mm, cm, m or in",
                        s->picks->unit ? "the unit makes no hand of it"
-                                      : "no unit makes a hand of it; say it: unit mm");
+                                      : "no unit makes a hand of it; say it: unit mm",
+                       NULL);
 }
 
 static hw_code find_unit(const hw_scanner *s, hw_scan *out)
@@ -134,17 +150,16 @@ static hw_code find_unit(const hw_scanner *s, hw_scan *out)
         out->unit = hw_scan_unit(s->size, &out->scale);
         if (!out->unit) return refuse_size(s, 0);
         number(s->size * out->scale * 1e3, mm);
-        hw_scan_say(s, HW_OK, -1, NULL, NULL,
-                    "the file does not say its unit: %s is assumed, for a hand of about %s mm",
-                    out->unit, mm);
+        hw_scan_say(s, HW_OK, -1, NULL, NULL, "the file does not say its unit: ", out->unit,
+                    " is assumed, for a hand of about ", mm, " mm", NULL);
         return HW_OK;
     }
     // people's hands, made up to ten times larger or smaller on purpose
     if (!(ten >= SHORT / 10 && ten <= LONG * 10)) return refuse_size(s, p->unit_line);
     if (ten >= SHORT && ten <= LONG) return HW_OK;
     number(ten * 1e3, mm);
-    hw_scan_say(s, HW_OK, p->unit_line, NULL, NULL,
-                "a hand of about %s mm is no person's: is it really in %s?", mm, p->unit);
+    hw_scan_say(s, HW_OK, p->unit_line, NULL, NULL, "a hand of about ", mm,
+                " mm is no person's: is it really in ", p->unit, "?", NULL);
     return HW_OK;
 }
 
@@ -171,14 +186,17 @@ static double facing(const hw_float_mesh *m)
 
 static void note_mesh(const hw_scanner *s, const hw_scan *out)
 {
+    char many[HW_NUMBER_TEXT], turned[HW_NUMBER_TEXT], touching[HW_NUMBER_TEXT];
+    hw_number_write((double)out->crowded_edges, many);
+    hw_number_write((double)out->flipped_edges, turned);
+    hw_number_write((double)out->pinched_verts, touching);
     if (out->crowded_edges || out->pinched_verts || out->flipped_edges)
-        hw_scan_say(s, HW_OK, -1, NULL, NULL,
-                    "the mesh is no plain surface: %zu edges with more than two triangles, %zu "
-                    "turned round, %zu corners where sheets touch; picks are snapped all the same",
-                    out->crowded_edges, out->flipped_edges, out->pinched_verts);
+        hw_scan_say(s, HW_OK, -1, NULL, NULL, "the mesh is no plain surface: ", many,
+                    " edges with more than two triangles, ", turned, " turned round, ", touching,
+                    " corners where sheets touch; picks are snapped all the same", NULL);
     if (out->inside_out)
         hw_scan_say(s, HW_OK, -1, NULL, NULL,
-                    "the mesh is inside out; it is taken the other way round");
+                    "the mesh is inside out; it is taken the other way round", NULL);
 }
 
 // ---- snapping ---------------------------------------------------------------------------------
@@ -196,12 +214,12 @@ static hw_code snap_one(hw_scanner *s, int mark, int face, double most) // [m]
     char off[HW_NUMBER_TEXT], share[HW_NUMBER_TEXT], found[96];
     number(hit.distance, off);
     number(100 * hit.distance / s->size, share);
-    snprintf(found, sizeof found, "%s units, %s %% of the hand, off", off, share);
+    JOIN(found, off, " units, ", share, " % of the hand, off");
     bool far = hit.distance > most;
     return hw_scan_say(s, far ? HW_BAD_INPUT : HW_OK, p->line, found,
                        far ? "a point on the mesh, within 5 % of the hand" : NULL,
-                       far ? "%s is picked off the surface" : "%s is picked beside the surface",
-                       hw_mark_name(mark));
+                       hw_mark_name(mark),
+                       far ? " is picked off the surface" : " is picked beside the surface", NULL);
 }
 
 static hw_code snap(hw_scanner *s)
@@ -223,10 +241,10 @@ static hw_code check_faces(const hw_scanner *s)
         if (apart > 0.02 * s->size && apart < 0.4 * s->size) continue;
         char found[96], share[HW_NUMBER_TEXT];
         number(100 * apart / s->size, share);
-        snprintf(found, sizeof found, "%s %% of the hand's length apart", share);
+        JOIN(found, share, " % of the hand's length apart");
         return hw_scan_say(s, HW_BAD_INPUT, line_of(s->picks, k), found, "2 to 40 %",
-                           "dorsal and palmar pick of %s are no two faces of a joint",
-                           hw_mark_name(k));
+                           "dorsal and palmar pick of ", hw_mark_name(k),
+                           " are no two faces of a joint", NULL);
     }
     return HW_OK;
 }
@@ -270,7 +288,8 @@ hw_code hw_scan_measure(hw_arena *work, const hw_float_mesh *mesh, const hw_pick
     s.near = &near;
     hw_code code = need(&s);
     if (mesh->tris == 0)
-        code = hw_scan_say(&s, HW_BAD_INPUT, -1, "no triangle", "a mesh", "the mesh is empty");
+        code =
+            hw_scan_say(&s, HW_BAD_INPUT, -1, "no triangle", "a mesh", "the mesh is empty", NULL);
     if (code != HW_OK) return code;
     s.size = rough_length(picks);
     if ((code = find_unit(&s, out)) != HW_OK) return code;

@@ -18,11 +18,10 @@ typedef struct hw_scanner {
     hw_mark mark[HW_MARKS];
 } hw_scanner;
 
-// ---- scan.c: adds a message at a pick's line and returns HW_BAD_INPUT (or HW_OK for a note).
-__attribute__((format(printf, 6, 7))) hw_code hw_scan_say(const hw_scanner *s, hw_code code,
-                                                          int line, const char *found,
-                                                          const char *expected, const char *format,
-                                                          ...);
+// ---- scan.c: adds a message made of parts, NULL at their end, at a pick's line (-1: of the mesh),
+// and returns its code; HW_OK is a note.
+__attribute__((sentinel)) hw_code hw_scan_say(const hw_scanner *s, hw_code code, int line,
+                                              const char *found, const char *expected, ...);
 
 // ---- marks.c: centres and their uncertainty from snapped picks; `skin` and `lifted` are filled.
 hw_code hw_scan_marks(hw_scanner *s);
