@@ -110,6 +110,8 @@ static void trim_strips(hw_draft *f)
                 x[0] = fmax(x[0], beside[0] + line + lean);
                 x[1] = fmin(x[1], beside[1] - line - lean);
             }
+            // as long as its phalanx is thick: so much hangs, and holds
+            if (s.part > 0) x[1] = fmin(x[1], x[0] + f->d->thickness[s.part - 1]);
             hw_disc disc[4];
             for (int e = 0; e < 2; e++) { // the pairs of corners at either end
                 hw_vec2 along = hw_sub(s.disc[2 + e].at, s.disc[e].at);
