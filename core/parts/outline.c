@@ -312,8 +312,8 @@ static void raise_side(raised *r, hw_vec2 p, hw_vec2 q, double level, const hw_s
     for (size_t i = 0; i < fill->rings && p.z <= level && q.z <= level; i++)
         for (size_t j = 0; j < fill->ring[i].n && n < 63; j++) {
             double stop[2];
-            size_t stops = stops_of(fill->ring[i].at[j], fill->ring[i].at[(j + 1) % fill->ring[i].n],
-                                    p, q, level, stop);
+            size_t stops = stops_of(fill->ring[i].at[j],
+                                    fill->ring[i].at[(j + 1) % fill->ring[i].n], p, q, level, stop);
             for (size_t k = 0; k < stops; k++)
                 if (stop[k] > 0 && stop[k] < 1) t[n++] = stop[k];
         }

@@ -187,8 +187,8 @@ static void deepen_strip(hw_draft *f, size_t i)
             for (int up = 0; up < 2; up++) { // discs lie end by end, at its two edges
                 hw_vec2 along = hw_sub(s.disc[2 + up].at, s.disc[up].at);
                 double at = (double)(k + e) / PIECES;
-                disc[2 * e + up] = (hw_disc){hw_add(s.disc[up].at, hw_scale(along, at)),
-                                             s.disc[up].radius};
+                disc[2 * e + up] =
+                    (hw_disc){hw_add(s.disc[up].at, hw_scale(along, at)), s.disc[up].radius};
             }
         int lower = disc[0].at.z > disc[1].at.z;
         bool more = true;
@@ -321,7 +321,7 @@ static bool any_tie(const hw_draft *f)
     return false;
 }
 
-typedef struct undersides { // of plates that are declared together
+typedef struct undersides {     // of plates that are declared together
     double low, high, from, to; // [m]
 } undersides;
 

@@ -87,8 +87,7 @@ void hw_stack_beside(const hw_digit *d, const hw_layers *l, const hw_stack *k,
                 int step = p->layer[i] - p->on[i][e]; // away from what carries this end
                 int far = p->layer[i] + step;
                 double slack = l->gap;
-                for (; l->layer[far].use == l->layer[p->layer[i]].use; far += step)
-                    slack += l->gap;
+                for (; l->layer[far].use == l->layer[p->layer[i]].use; far += step) slack += l->gap;
                 seeker q;
                 seek(&q, k, place, 4 + b, far);
                 hw_vec2 end = e == 0 ? pose->bar_root[b] : pose->bar_end[b];

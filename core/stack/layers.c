@@ -196,8 +196,8 @@ static void set_depth(hw_layers *l, const hw_layers_def *f, const hw_digit *d)
 }
 
 // Whether bar B's horn is carried from bar A's layer, where nothing else is beyond the PIP. On the
-// back it turns where the middle phalanx's tang has to stand on the bed: it leaves that layer to the
-// tang, which then keeps the bar's end from outside.
+// back it turns where the middle phalanx's tang has to stand on the bed: it leaves that layer to
+// the tang, which then keeps the bar's end from outside.
 static bool horn_inside(const hw_layers *l, const hw_layers_def *f, const hw_digit *d, int bar)
 {
     return bar == 1 && f->order == HW_ORDER_BESIDE && l->bar[1].twins == 1 &&

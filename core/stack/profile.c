@@ -390,8 +390,8 @@ static void put_posts(maker *m, int b)
     }
 }
 
-// Bar B's horn in bar A's layer, where nothing else is: straight into the wall, as high there as the
-// phalanx is on that side.
+// Bar B's horn in bar A's layer, where nothing else is: straight into the wall, as high there as
+// the phalanx is on that side.
 static void put_inner_horn(maker *m, int layer, int b)
 {
     int part = b + 2;

@@ -159,9 +159,8 @@ static const hw_part *part_of(const group *g, int body, size_t *at)
 }
 
 // How far a height and a radius are off a pin's flank moved out by a gap, square to it: a cylinder
-// up to the land, a cone beyond; near straight down a pin is a cone of 45 degrees from its foot, and
-// over its upper quarter a bore has a roof: there r is what the round part's would be.
-// [m]
+// up to the land, a cone beyond; near straight down a pin is a cone of 45 degrees from its foot,
+// and over its upper quarter a bore has a roof: there r is what the round part's would be. [m]
 static double off_flank(const group *g, double height, double r, double gap, bool lower) // [m]
 {
     const hw_cone_shape *c = &g->layers.cone;
