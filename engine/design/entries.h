@@ -130,7 +130,6 @@ typedef enum hw_entry_id {
     HW_E_OPPOSITION_RISE,
     HW_E_OPPOSITION_OPEN,
     HW_E_OPPOSITION_CLOSED,
-    HW_E_PALM_SLOTS, // hw_slots
     HW_E_PALM_WALL,
     HW_E_PALM_ROD,
     HW_E_PALM_SKEW,
@@ -258,7 +257,6 @@ typedef enum hw_side { HW_SIDE_RIGHT, HW_SIDE_LEFT } hw_side;
 typedef enum hw_motion { HW_MOTION_POSITIONAL, HW_MOTION_CONTINUOUS } hw_motion;
 typedef enum hw_wrist_cords { HW_WRIST_ONE_SIDE, HW_WRIST_ASTRIDE } hw_wrist_cords;
 typedef enum hw_cord_ends { HW_ENDS_KNOTTED, HW_ENDS_CRIMPED } hw_cord_ends;
-typedef enum hw_slots { HW_SLOTS_GIVEN, HW_SLOTS_FOUND } hw_slots;
 typedef enum hw_forearm { HW_FOREARM_NONE, HW_FOREARM_TWO_ROWS } hw_forearm;
 typedef enum hw_reach { HW_REACH_SERVO, HW_REACH_CORDS } hw_reach;
 typedef enum hw_present { HW_PRESENT_NO, HW_PRESENT_YES } hw_present;

@@ -57,14 +57,14 @@ static void closed_by(const hw_hand *hand, int digit, double s,
     for (int j = 0; j < HW_JOINTS; j++) joint[j] = t[j][0] + s * (t[j][1] - t[j][0]);
 }
 
-static void sweep(const hw_hand *hand, int digit, double aside, double s, int from,
+static void sweep(const hw_hand *hand, int digit, double aside, double s, int phalanges,
                   obstacles *o) // [rad] [1]
 {
     double joint[HW_JOINTS];
     hw_palm_pose p;
     closed_by(hand, digit, s, joint);
     hw_palm_pose_of(&hand->palm, digit, aside, joint, &p);
-    for (int k = from; k < HW_JOINTS; k++)
+    for (int k = 0; k < phalanges; k++)
         put(o, hw_palm_box(&hand->palm, digit, &p, k), MOVES + digit);
 }
 
@@ -79,7 +79,7 @@ static void add_thumb(const hw_hand *hand, obstacles *o)
             double opposed = (double)k / (OPPOSITIONS - 1), flexed = (double)f / (FLEXIONS - 1);
             if (flexed > opposed) continue;
             double aside = p->opposition[0] + opposed * (p->opposition[1] - p->opposition[0]);
-            sweep(hand, 0, aside, flexed, 0, o);
+            sweep(hand, 0, aside, flexed, 1, o);
         }
 }
 
@@ -95,7 +95,7 @@ static void add_all(const hw_hand *hand, obstacles *o)
             put(o, carrier_of(hand, i, aside[k]), i);
             // fully closed it lies on the palm's inside, which is that thick or more
             for (int f = 0; f + 1 < FLEXIONS; f++)
-                sweep(hand, i, aside[k], (double)f / (FLEXIONS - 1), 0, o);
+                sweep(hand, i, aside[k], (double)f / (FLEXIONS - 1), HW_JOINTS, o);
         }
     }
 }
@@ -195,13 +195,7 @@ static void pack(const hw_design *d, hw_hand *hand)
                        .skew = get(d, HW_E_PALM_SKEW, -1),
                        .step = hand->palm.length / 28};
     // faulty numbers leave NaN, and the findings unknown
-    hw_code code = HW_OK;
-    if ((int)get(d, HW_E_PALM_SLOTS, -1) == HW_SLOTS_FOUND) {
-        hw_arena *a = hw_arena_new(0);
-        code = a ? hw_pack_find(a, &def, NULL, p->place, &p->pack) : HW_NO_MEMORY;
-        hw_arena_free(a);
-    } else
-        code = hw_pack_given(&def, p->place, &p->pack);
+    hw_code code = hw_pack_given(&def, p->place, &p->pack);
     if (code != HW_OK) p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->pack.place = NULL;
 }
