@@ -2,19 +2,21 @@
 
 #ifdef HW_OWN_THREADS // the thread sanitizer's build: it cannot see into OpenMP's library
 #include <pthread.h>
-#include <stdatomic.h>
+
+// Every thread has chunks of its own, dealt in turn: a fast one leaves the others theirs, so that
+// what they share without leave is seen in every run.
+enum { THREADS = 3 };
 
 typedef struct work {
     void (*body)(void *self, size_t begin, size_t end);
     void *self;
-    size_t n, step, chunks;
-    atomic_size_t next;
+    size_t n, step, chunks, first;
 } work;
 
 static void *take(void *arg)
 {
-    work *w = arg;
-    for (size_t i; (i = atomic_fetch_add_explicit(&w->next, 1, memory_order_relaxed)) < w->chunks;)
+    const work *w = arg;
+    for (size_t i = w->first; i < w->chunks; i += THREADS)
         w->body(w->self, i * w->step, w->n - i * w->step < w->step ? w->n : (i + 1) * w->step);
     return NULL;
 }
@@ -22,14 +24,18 @@ static void *take(void *arg)
 static void share(size_t n, size_t step, size_t chunks,
                   void (*body)(void *self, size_t begin, size_t end), void *self)
 {
-    enum { HELPERS = 3 };
-    work w = {body, self, n, step, chunks, 0};
-    pthread_t thread[HELPERS];
-    size_t made = 0;
-    while (made < HELPERS && made + 1 < chunks && !pthread_create(&thread[made], NULL, take, &w))
-        made++;
-    take(&w);
-    for (size_t i = 0; i < made; i++) pthread_join(thread[i], NULL);
+    work w[THREADS];
+    pthread_t thread[THREADS];
+    bool made[THREADS] = {false};
+    for (size_t i = 0; i < THREADS; i++) {
+        w[i] = (work){body, self, n, step, chunks, i};
+        if (i + 1 < THREADS && i < chunks)
+            made[i] = pthread_create(&thread[i], NULL, take, &w[i]) == 0;
+    }
+    for (size_t i = 0; i < THREADS; i++)
+        if (!made[i]) take(&w[i]);
+    for (size_t i = 0; i < THREADS; i++)
+        if (made[i]) pthread_join(thread[i], NULL);
 }
 #else
 static void share(size_t n, size_t step, size_t chunks,
