@@ -7,12 +7,6 @@
 
 #include <stddef.h>
 
-// A right-handed frame; axes are unit vectors.
-typedef struct hw_frame {
-    hw_vec3 at;      // [m]
-    hw_vec3 x, y, z; // [1]
-} hw_frame;
-
 // Half width of the interval that holds a normal mean in 95 of 100 cases, in standard errors, for
 // `freedom` >= 1 degrees of freedom; infinite for 0. Accuracy: 1e-3. Source: Student 1908, table of
 // quantiles for 1 to 5; Abramowitz & Stegun 26.7.5 beyond. Test: test/anatomy/test_fit.c, by GSL

@@ -13,6 +13,16 @@ static double radius_at(const hw_parts_pin *pin, double height) // [m]
     return pin->base - fmax(0, height - pin->land) * tan(pin->half_angle);
 }
 
+// Nothing of a pin is below its floor: what would be lies on it, between the floor's ends in the
+// circle, which are nearer than the circle is wide where the floor is above the axis.
+static hw_vec2 above_floor(const hw_parts_pin *pin, double radius, hw_vec2 at) // [m]
+{
+    if (at.z >= pin->floor) return at;
+    double rise = fmax(0, pin->floor - pin->at.z);
+    double half = sqrt(fmax(0, radius * radius - rise * rise)), off = at.x - pin->at.x;
+    return (hw_vec2){pin->at.x + fmax(-half, fmin(half, off)), pin->floor};
+}
+
 // Round the axis: points near straight down at radius `low`, all others at `radius`. The step from
 // one to the other leans outward by as much as one degree of the ring, so that it is a wall too.
 static hw_polygon ring(hw_pile *p, const hw_parts_pin *pin, size_t n, double radius, double low)
@@ -31,7 +41,7 @@ static hw_polygon ring(hw_pile *p, const hw_parts_pin *pin, size_t n, double rad
         double turn = under ? lower * (2 * share - 1) : upper + (2 * HW_PI - 2 * upper) * share;
         double r = under ? low : radius;
         at[i] = hw_add(pin->at, (hw_vec2){r * sin(turn), -r * cos(turn)});
-        at[i].z = fmax(at[i].z, pin->floor);
+        at[i] = above_floor(pin, r, at[i]);
     }
     return (hw_polygon){at, n};
 }
@@ -41,7 +51,7 @@ static hw_polygon circle(hw_pile *p, const hw_parts_pin *pin, size_t n, double r
     hw_polygon out;
     hw_code code = hw_polygon_circle(p->keep, (hw_circle){pin->at, radius}, n, &out);
     if (code != HW_OK) p->code = code;
-    for (size_t i = 0; i < out.n; i++) out.at[i].z = fmax(out.at[i].z, pin->floor);
+    for (size_t i = 0; i < out.n; i++) out.at[i] = above_floor(pin, radius, out.at[i]);
     return out;
 }
 

@@ -139,7 +139,8 @@ static void shave(hw_draft *f, size_t i)
         double share = (wall - a->at.x) / (b->at.x - a->at.x);
         floor = a->at.z - a->radius + share * (b->at.z - b->radius - a->at.z + a->radius);
     }
-    if (floor < p->disc[0].at.z) f->floor[p->part][p->layer > (int)f->l->n / 2] = floor;
+    double top = p->disc[0].at.z + p->disc[0].radius;
+    if (floor < top - f->l->line) f->floor[p->part][p->layer > (int)f->l->n / 2] = floor;
 }
 
 // A horn's shelf with a gusset into the wall that it comes out of; a smaller one where the tang

@@ -1,0 +1,34 @@
+// Random bodies for tests: boxes, capsules and cylinders of a given size that overlap about half of
+// the time.
+#ifndef HW_TEST_PAIRS_H
+#define HW_TEST_PAIRS_H
+
+#include "base/rng.h"
+#include "palm/body.h"
+
+static inline hw_vec3 random_direction(hw_rng *r)
+{
+    hw_vec3 v = {hw_rng_normal(r), hw_rng_normal(r), hw_rng_normal(r)};
+    return hw_vec3_unit(v);
+}
+
+static inline hw_frame random_frame(hw_rng *r, double reach)
+{
+    hw_frame f;
+    f.at = hw_vec3_times(random_direction(r), hw_rng_uniform(r, 0, reach));
+    f.z = random_direction(r);
+    f.x = hw_vec3_unit(hw_vec3_cross(f.z, random_direction(r)));
+    f.y = hw_vec3_cross(f.z, f.x);
+    return f;
+}
+
+static inline hw_body random_body(hw_rng *r, double size)
+{
+    hw_body b = {(hw_body_kind)(hw_rng_next(r) % 3), random_frame(r, 1.6 * size), {0, 0, 0}};
+    b.half.x = hw_rng_uniform(r, 0.1, 1) * size;
+    b.half.y = b.kind == HW_BODY_BOX ? hw_rng_uniform(r, 0.1, 1) * size : b.half.x;
+    b.half.z = hw_rng_uniform(r, 0.1, 1) * size;
+    return b;
+}
+
+#endif
