@@ -8,6 +8,7 @@
 #define HW_FILES_H
 
 #include "base/text.h"
+#include "files/mesh_read.h"
 #include "solid/region.h"
 #include "stack/stack.h"
 
@@ -21,24 +22,6 @@
 // as common practice reads it (Marshall Burns 1993, "Automated Fabrication", section 6.5, from
 // memory). Test: test/files/test_stl.c
 HW_MUST_USE hw_code hw_stl_write(const hw_float_mesh *mesh, const char *name, hw_buffer *out);
-
-enum { HW_STL_TRIANGLES = 2000000 }; // that hw_stl_read takes
-
-typedef struct hw_stl {
-    hw_float_mesh mesh; // equal corners are one vertex; in the file's unit, which it does not say
-    bool text;          // was it the text form?
-    size_t flat;        // triangles with two equal corners, left out
-} hw_stl;
-
-// Reads an STL file, binary or text. What kind it is, its size decides: a binary file is 84 bytes
-// and 50 more a triangle, whatever its header starts with. Normals are not used. Text: any white
-// space, any case, several solids in one file. Memory is taken for what the bytes hold, never for
-// what a count claims. HW_BAD_INPUT: not an STL file, cut off, a number that is none or not finite,
-// no triangle; *out is then empty and one message with line (text) or triangle is in `diags` (may
-// be NULL). HW_LIMIT: over HW_STL_TRIANGLES. HW_NO_MEMORY. HW_CANCELLED. Test:
-// test/files/test_stl.c
-HW_MUST_USE hw_code hw_stl_read(hw_arena *keep, hw_text bytes, const char *file, hw_diags *diags,
-                                const hw_job *job, hw_stl *out);
 
 // Where a part's frame comes to lie on the plate.
 typedef struct hw_plate_place {

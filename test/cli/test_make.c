@@ -76,7 +76,7 @@ static void stl_is_the_part(const json_t *part)
 {
     char name[120];
     size_t n;
-    hw_stl stl;
+    hw_mesh_file stl;
     hw_arena *a = hw_arena_new(0);
     snprintf(name, sizeof name, "out/%.100s", text_of(part, "file"));
     char *b = bytes_of(name, &n);
