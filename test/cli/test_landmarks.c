@@ -5,6 +5,7 @@
 #include "schema.h"
 
 #include "../anatomy/made_hand.h"
+#include "design/design.h"
 #include "files/files.h"
 
 #include <sys/stat.h>
@@ -85,7 +86,7 @@ static void every_format_says_the_same(void)
     DRIVE(command("landmarks", "hand.obj", "picks.txt", ""), HW_EXIT_HOLDS,
           "assumed: in the palm's plane", "note: ");
     DRIVE(command("landmarks", "metres.stl", "metres.txt", ""), HW_EXIT_HOLDS, "triangles in m\n",
-          "picked beside");
+          NULL);
     static const char *const files[3][2] = {
         {"hand.stl", "picks.txt"}, {"hand.obj", "picks.txt"}, {"metres.stl", "metres.txt"}};
     double length[3] = {0}, part[3] = {0};
@@ -121,6 +122,57 @@ static void a_folder_of_it(void)
     CHECK(stat(line, &st) == 0 && st.st_size > 1000);
     snprintf(line, sizeof line, "rm -r %s/out", folder_path);
     CHECK(system(line) == 0);
+}
+
+// The document says what was measured, and is read again.
+static void a_document_of_it(void)
+{
+    char words[600], of_index[80];
+    snprintf(line, sizeof line, "new --scan %s/hand.stl --landmarks %s/picks.txt", folder_path,
+             folder_path);
+    drive d = drive_run(line);
+    CHECK(d.status == HW_EXIT_HOLDS && drive_has(d.out, "Lengths were measured on a scan"));
+    hw_arena *a = hw_arena_new(0);
+    hw_diag item[4];
+    hw_diags diags = {item, 0, 4, 0};
+    hw_read_def def = {.file = "starter"};
+    hw_design *design = NULL;
+    CHECK(hw_design_read(a, hw_text_of(d.out), &def, &design, &diags) == HW_OK);
+    drive j = drive_run(command("landmarks", "hand.stl", "picks.txt", " --json"));
+    json_t *answer = json_loads(j.out, 0, NULL);
+    if (CHECK(design && answer)) {
+        double want = number_of(answer, "length", "value") * 1e-3;
+        NEAR(hw_design_value(design, HW_E_HAND_LENGTH), want, 0.051e-3); // in tenths of mm
+        NEAR(hw_design_value(design, HW_E_HAND_BREADTH),
+             number_of(answer, "breadth", "value") * 1e-3, 0.051e-3);
+        for (int digit = 0; digit < HW_DIGITS; digit++)
+            for (int i = 0; i < 3; i++) {
+                hw_entry_id row = (hw_entry_id)(HW_E_PHALANX_PROXIMAL + i);
+                const json_t *one =
+                    json_array_get(json_object_get(answer, "digits"), (size_t)digit);
+                const json_t *v = json_array_get(json_object_get(one, "segments_mm"), (size_t)i);
+                NEAR(hw_design_value(design, hw_entry_of(row, digit)), json_number_value(v) * 1e-3,
+                     0.051e-3);
+            }
+        const json_t *index = json_array_get(json_object_get(answer, "digits"), 1);
+        const json_t *off = json_array_get(json_object_get(index, "segments_off_95_mm"), 0);
+        snprintf(of_index, sizeof of_index, "; scanned, good to %.1f mm\n", json_number_value(off));
+        CHECK(drive_has(d.out, of_index));
+    }
+    json_decref(answer);
+    drive_free(&j);
+    drive_free(&d);
+    hw_arena_free(a);
+    // what is said by hand goes first; what cannot be together is refused
+    snprintf(words, sizeof words, "new --scan %s/hand.stl --landmarks %s/picks.txt --length 200mm",
+             folder_path, folder_path);
+    DRIVE(words, HW_EXIT_HOLDS, "length: 200 mm", "note");
+    snprintf(words, sizeof words, "new --scan %s/hand.stl --landmarks %s/picks.txt --side left",
+             folder_path, folder_path);
+    DRIVE(words, HW_EXIT_INPUT, NULL, "is a right hand");
+    DRIVE("new --scan x.stl", HW_EXIT_INPUT, NULL, "\"--scan\" needs \"--landmarks\"");
+    DRIVE("new --landmarks x", HW_EXIT_INPUT, NULL, "\"--landmarks\" needs \"--scan\"");
+    DRIVE("new --landmarks /none --scan x", HW_EXIT_INPUT, NULL, "/none: cannot be read");
 }
 
 static void bad_files(void)
@@ -175,6 +227,7 @@ int main(int argc, char **argv)
     put_picks("metres.txt", 1e-3, "unit m\naccuracy 2 mm\n");
     RUN(every_format_says_the_same);
     RUN(a_folder_of_it);
+    RUN(a_document_of_it);
     RUN(bad_files);
     snprintf(line, sizeof line, "rm -r %s", folder_path);
     if (getenv("HW_KEEP_FILES"))
