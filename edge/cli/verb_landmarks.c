@@ -3,6 +3,7 @@
 
 #include "anatomy/scan.h"
 #include "base/vec.h"
+#include "draw/scan.h"
 #include "files/files.h"
 #include "hand/hand.h"
 
@@ -242,12 +243,55 @@ static void put_json(const sheet *s, hw_buffer *to)
     hw_json_close(&j, '}');
 }
 
+// ---- sheet ------------------------------------------------------------------------------------
+
+static bool to_buffer(void *self, const void *bytes, size_t n)
+{
+    hw_buffer_put(self, (hw_text){bytes, n});
+    return true;
+}
+
+static hw_code add_drawing(const sheet *s, const hw_scan_view *v)
+{
+    hw_arena *work = hw_arena_new(0);
+    hw_sheet *drawn = NULL;
+    if (!work) return HW_NO_MEMORY;
+    hw_code code = hw_draw_scan(s->call->arena, work, v, &s->call->job, &drawn);
+    hw_arena_free(work);
+    hw_buffer svg = {.arena = s->call->arena}, pdf = {.arena = s->call->arena};
+    if (code == HW_OK) code = hw_sheet_svg(drawn, false, (hw_sink){to_buffer, &svg});
+    const hw_sheet *page[1] = {drawn};
+    if (code == HW_OK) code = hw_sheet_pdf(page, 1, (hw_sink){to_buffer, &pdf});
+    hw_call_file(s->call, "sections.svg", (hw_text){svg.at, svg.len});
+    hw_call_file(s->call, "sections.pdf", (hw_text){pdf.at, pdf.len});
+    s->call->main_file = "sections.pdf";
+    return code;
+}
+
+// The design whose digits are laid over the scan, if one was given.
+static hw_exit read_design(hw_call *call, hw_scan_view *v)
+{
+    if (call->arguments < 3) return HW_EXIT_HOLDS;
+    hw_design *design = NULL;
+    hw_exit status = hw_call_design(call, 2, &design);
+    if (status != HW_EXIT_HOLDS) return status;
+    hw_hand *hand = HW_NEW(call->arena, hw_hand, 1);
+    if (!hand) return hw_call_code(call, HW_NO_MEMORY);
+    hw_hand_build(design, hand);
+    v->name = call->design_name;
+    for (int d = 0; d < HW_DIGITS; d++) v->digit[d] = hand->present[d] ? &hand->digit[d] : NULL;
+    return HW_EXIT_HOLDS;
+}
+
 hw_exit hw_verb_landmarks(hw_call *call)
 {
     hw_mesh_file file;
     hw_scan *scan = HW_NEW(call->arena, hw_scan, 1);
+    hw_scan_view v = {.scan = scan, .mesh = &file.mesh};
     if (!scan) return hw_call_code(call, HW_NO_MEMORY);
-    hw_exit status = hw_call_scan(call, call->argument[0], call->argument[1], &file, scan);
+    hw_exit status = read_design(call, &v);
+    if (status == HW_EXIT_HOLDS)
+        status = hw_call_scan(call, call->argument[0], call->argument[1], &file, scan);
     if (status != HW_EXIT_HOLDS) return status;
     sheet s = {call, &file, scan};
     put_head(&s, &call->text);
@@ -255,5 +299,6 @@ hw_exit hw_verb_landmarks(hw_call *call)
     put_knuckles(&s, &call->text);
     put_bends(&s, &call->text);
     put_json(&s, &call->json);
-    return HW_EXIT_HOLDS;
+    hw_code code = call->option[HW_OPT_FOLDER] ? add_drawing(&s, &v) : HW_OK;
+    return hw_call_code(call, code);
 }

@@ -116,10 +116,23 @@ static void a_folder_of_it(void)
 {
     char more[400];
     snprintf(more, sizeof more, " -o %s/out", folder_path);
-    DRIVE(command("landmarks", "hand.stl", "picks.txt", more), HW_EXIT_HOLDS, "written: ", "note");
+    DRIVE(command("landmarks", "hand.stl", "picks.txt", more), HW_EXIT_HOLDS, "out/sections.pdf",
+          "note");
     snprintf(line, sizeof line, "%s/out/landmarks.json", folder_path);
     struct stat st;
     CHECK(stat(line, &st) == 0 && st.st_size > 1000);
+    char *svg = folder_read("out/sections.svg");
+    CHECK(svg && strstr(svg, "Scanned hand in sections") && !strstr(svg, "heron"));
+    free(svg);
+    // with a design over it
+    snprintf(more, sizeof more, " %s/examples/heron.yaml -o %s/out", HW_SOURCE_DIR, folder_path);
+    DRIVE(command("landmarks", "hand.stl", "picks.txt", more), HW_EXIT_HOLDS, "out/sections.pdf",
+          "note");
+    svg = folder_read("out/sections.svg");
+    CHECK(svg && strstr(svg, "heron.yaml") && strstr(svg, "In colour"));
+    free(svg);
+    DRIVE(command("landmarks", "hand.stl", "picks.txt", " none.yaml"), HW_EXIT_INPUT, NULL,
+          "none.yaml: cannot be read");
     snprintf(line, sizeof line, "rm -r %s/out", folder_path);
     CHECK(system(line) == 0);
 }
