@@ -86,9 +86,12 @@ static void set_home(const hw_carrier_def *f, const hw_pulley *pulley, hw_carrie
     double deep = behind - h->terminals,
            inner = pulley->y - pulley->outward * (h->thickness / 2 + f->gap);
     double wall = pulley->outward > 0 ? inner - p->low : p->high - inner;
-    p->home = h->length > 0 && h->height > 0 && tall < fmin(cord, p->half - 4 * f->line) &&
-              deep > p->back + f->sheath_depth + 2 * f->line && wall > 4 * f->line &&
-              1.2 * h->terminals < tall - f->gap;
+    if (!(h->length > 0 && h->height > 0)) return;
+    double room = fmin(cord, p->half - 4 * f->line) - tall;
+    room = fmin(room, deep - p->back - f->sheath_depth - 2 * f->line);
+    room = fmin(room, wall - 4 * f->line);
+    p->home_room = fmin(room, tall - f->gap - 1.2 * h->terminals);
+    p->home = p->home_room > 0;
 }
 
 static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside, bool kept) // [m]
@@ -114,7 +117,8 @@ hw_code hw_carrier_of(const hw_carrier_def *def, const hw_digit *d, const hw_lay
     if (!sound(def) || l->n == 0 || hw_digit_check(d) != HW_DIGIT_SOUND) return HW_BAD_INPUT;
     double x[2];
     hw_carrier_block(d, l, x);
-    hw_carrier_place p = {.back = x[0], .front = x[1], .half = d->thickness[0] / 2};
+    hw_carrier_place p = {
+        .back = x[0], .front = x[1], .half = d->thickness[0] / 2, .home_room = NAN};
     p.low = l->layer[0].y - l->layer[0].thickness / 2;
     p.high = l->layer[l->n - 1].y + l->layer[l->n - 1].thickness / 2;
     double rise = pulley ? pulley->toward[1].z / pulley->toward[1].x : 0;

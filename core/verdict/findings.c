@@ -143,6 +143,10 @@ static const hw_finding_kind kinds[] = {
      "cord; "
      "or what layer or rim lack (core/parts)",
      "the cord must lie inside the skin, in a groove that holds it", NULL},
+    {"switch_room", "room for the home switch in the carrier", DIGIT, HW_INIT_LENGTH, "mm", 0.0,
+     NONE, 1 * MM,
+     "least of what is left behind, above and beside the switch's seat, less walls (core/parts)",
+     "without room it is not made, and the drive has no place to begin from", NULL},
     {"cord_creep", "share of a cord's strength that is held on", DIGIT, HW_INIT_NONE, "%", NONE,
      0.2, 0.1, "pull at the pulley at the holding share, most friction (core/drive)",
      "lasting pull at most a fifth of the breaking force: a rope maker's advice "
