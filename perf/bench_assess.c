@@ -222,6 +222,7 @@ static void ours_digit(hw_arena *a, const hw_hand *hand, const hw_digit *d)
     hw_stroke s;
     must(hw_stroke_new(a, HW_ASSESS_STEPS, &s));
     must(hw_stroke_run(d, &s));
+    must(hw_stroke_keep(a, d, &s));
     must(hw_case_worst_all(d, &s, force, of));
     must(hw_closing_of(d, &s, hand->law, &closing));
     must(hw_wrap_chart_of(d, &s, &wrap));

@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-double hw_norm(hw_vec2 a)
+double hw_norm_far(hw_vec2 a)
 {
     return hypot(a.x, a.z);
 }

@@ -5,6 +5,8 @@
 #ifndef HW_BASE_VEC_H
 #define HW_BASE_VEC_H
 
+#include <math.h>
+
 #define HW_PI 3.14159265358979323846
 
 typedef struct hw_vec2 {
@@ -51,7 +53,16 @@ static inline hw_vec2 hw_flex(hw_vec2 v, double c, double s) // [1]
     return (hw_vec2){v.x * c + v.z * s, -v.x * s + v.z * c};
 }
 
-double hw_norm(hw_vec2 a);                    // length, without overflow
+double hw_norm_far(hw_vec2 a); // length of a vector whose square is out of range
+
+// Length, without overflow: a root wherever squares can be formed, so the same bits on every
+// machine. Test: test/base/test_vec.c
+static inline double hw_norm(hw_vec2 a)
+{
+    double square = hw_dot(a, a);
+    return square > 1e-280 && square < 1e280 ? sqrt(square) : hw_norm_far(a);
+}
+
 hw_vec2 hw_flexed(hw_vec2 v, double flexion); // [rad]
 
 #endif

@@ -143,4 +143,4 @@ static hw_code statics(const hw_digit *d, const hw_digit_pose *p, const hw_load 
     return HW_OK;
 }
 
-const hw_digit_family hw_family_cord = {HW_FAMILY_CORD, "cord", pose, statics, NULL};
+const hw_digit_family hw_family_cord = {HW_FAMILY_CORD, "cord", pose, statics, NULL, statics};

@@ -41,23 +41,6 @@ static bool all_finite(const double *v, size_t n)
     return true;
 }
 
-static hw_digit_fault check_bars(const hw_digit *d)
-{
-    if (!all_finite(d->travel, 2)) return HW_DIGIT_NOT_FINITE;
-    for (int i = 0; i < 2; i++) {
-        const hw_bar *b = &d->bar[i];
-        const double number[] = {b->root.x, b->root.z, b->horn, b->horn_angle};
-        if (!all_finite(number, 4)) return HW_DIGIT_NOT_FINITE;
-    }
-    for (int i = 0; i < 2; i++) {
-        hw_loop l;
-        if (!(d->bar[i].horn > 0)) return HW_DIGIT_HORN;
-        hw_digit_fault f = hw_loop_of(d, i, &l);
-        if (f) return f;
-    }
-    return HW_DIGIT_SOUND;
-}
-
 static hw_digit_fault check_cord(const hw_digit *d)
 {
     const hw_cord *c = &d->cord;
@@ -74,11 +57,17 @@ static hw_digit_fault check_cord(const hw_digit *d)
 
 hw_digit_fault hw_digit_check(const hw_digit *d)
 {
+    hw_loop l[2];
+    return hw_digit_check_loops(d, l);
+}
+
+hw_digit_fault hw_digit_check_loops(const hw_digit *d, hw_loop l[2])
+{
     if (!hw_digit_family_of(d->family)) return HW_DIGIT_FAMILY;
     if (!all_finite(d->phalanx, HW_JOINTS)) return HW_DIGIT_NOT_FINITE;
     for (int i = 0; i < HW_JOINTS; i++)
         if (!(d->phalanx[i] > 0)) return HW_DIGIT_PHALANX;
-    if (d->family == HW_FAMILY_COUPLED_BARS) return check_bars(d);
+    if (d->family == HW_FAMILY_COUPLED_BARS) return hw_bars_check(d, l);
     if (d->family == HW_FAMILY_CORD) return check_cord(d);
     return all_finite(&d->joint_travel[0][0], (size_t)HW_JOINTS * 2) ? HW_DIGIT_SOUND
                                                                      : HW_DIGIT_NOT_FINITE;

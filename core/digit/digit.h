@@ -106,6 +106,9 @@ typedef struct hw_digit_family {
     // the horn's end). NULL for cords, whose motion is a matter of forces. HW_BAD_INPUT,
     // HW_NO_MEMORY.
     hw_code (*mechanism)(const hw_digit *d, hw_arena *a, hw_mech *out);
+    // As statics, for many loads on a digit that has been checked.
+    hw_code (*balance)(const hw_digit *d, const hw_digit_pose *pose, const hw_load *load,
+                       size_t loads, hw_digit_statics *out);
 } hw_digit_family;
 
 const hw_digit_family *hw_digit_family_of(

@@ -3,8 +3,15 @@
 #define HW_DIGIT_INTERNAL_H
 
 #include "digit/digit.h"
+#include "digit/loop.h"
 
 extern const hw_digit_family hw_family_coupled_bars, hw_family_direct, hw_family_cord;
+
+// hw_digit_check, and the loops of coupled bars that it has worked out on its way.
+hw_digit_fault hw_digit_check_loops(const hw_digit *d, hw_loop l[2]);
+
+// What is wrong with travel and bars.
+hw_digit_fault hw_bars_check(const hw_digit *d, hw_loop l[2]);
 
 // All NaN.
 void hw_pose_nothing(hw_digit_pose *out);

@@ -57,4 +57,5 @@ static hw_code mechanism(const hw_digit *d, hw_arena *a, hw_mech *out)
     return HW_OK;
 }
 
-const hw_digit_family hw_family_direct = {HW_FAMILY_DIRECT, "direct", pose, statics, mechanism};
+const hw_digit_family hw_family_direct = {HW_FAMILY_DIRECT, "direct",  pose,
+                                          statics,          mechanism, statics};

@@ -70,10 +70,14 @@ static void seat_cone(run *r, int body, const seat *t, hw_vec2 f, double strengt
                       hw_release_peak peak)
 {
     hw_vec2 own = on_body(r, body, f);
-    double load = hw_norm(f), up = load > 0 ? fmin(1, fmax(-1, own.z / load)) : 0;
+    double load = hw_norm(f), most = load / t->area.at[0] / strength * (1 + 1e-12);
+    hw_release_peak *pressed = &r->out->pressed[peak.place];
     peak.load = load;
-    peak.value = load > 0 ? load / hw_seat_areas_at(&t->area, acos(up)) / strength : 0;
-    raise(&r->out->pressed[peak.place], peak);
+    if (!(most <= pressed->value)) { // else it would not be the greatest, wherever it presses
+        double up = load > 0 ? fmin(1, fmax(-1, own.z / load)) : 0;
+        peak.value = load > 0 ? load / hw_seat_areas_at(&t->area, acos(up)) / strength : 0;
+        raise(pressed, peak);
+    }
     peak.value = hw_stub_share(&t->stub, own.x, own.z);
     raise(&r->out->rooted[peak.place], peak);
 }

@@ -45,27 +45,32 @@ double hw_seat_lever(const hw_seat *s, double apart)
     return apart + (sum > 0.0 ? reach * (low + 2.0 * high) / (3.0 * sum) : 0.0);
 }
 
-// Share of the half circle round `off`, seen along the load, that is left when all within `gone`
-// of 0 is not there.
-static double left_of(double gone, double off)
-{
-    double left = 1.0;
-    for (int round = 0; round < 2; round++) { // the half may reach round to it from behind
-        double middle = 2.0 * HW_PI * round;
-        double from = fmax(middle - gone, off - HW_PI / 2.0);
-        double to = fmin(middle + gone, off + HW_PI / 2.0);
-        if (from < to) left -= (sin(to - off) - sin(from - off)) / 2.0;
-    }
-    return left;
-}
+// Share of the half circle round `off`, seen along the load, that is left when all within 45
+// degrees of 0 is not there, off = 0 to pi in HW_SEAT_STEPS steps: 1 - (sin b - sin a) / 2, a and b
+// from `off` to the ends of what is not there, each at most a quarter turn away.
+static const double left[HW_SEAT_STEPS + 1] = {0.29289321881345254,
+                                               0.30648007733892624,
+                                               0.34671851756181171,
+                                               0.41206219879032069,
+                                               0.5,
+                                               0.5975451610080641,
+                                               0.69134171618254492,
+                                               0.77778511650980109,
+                                               0.85355339059327373,
+                                               0.91573480615127267,
+                                               0.96193976625564337,
+                                               0.99039264020161522,
+                                               1,
+                                               1,
+                                               1,
+                                               1,
+                                               1};
 
 void hw_seat_areas_of(const hw_seat *s, double apart, hw_seat_areas *out)
 {
-    const double gone = HW_PI / 4.0;
     double whole = hw_seat_area(s, apart);
     bool land = s->land > apart;
-    for (int i = 0; i <= HW_SEAT_STEPS; i++)
-        out->at[i] = land ? whole * left_of(gone, HW_PI * i / HW_SEAT_STEPS) : whole;
+    for (int i = 0; i <= HW_SEAT_STEPS; i++) out->at[i] = land ? whole * left[i] : whole;
 }
 
 double hw_seat_areas_at(const hw_seat_areas *a, double off)

@@ -36,7 +36,8 @@ double hw_seat_lever(const hw_seat *s, double apart); // [m] -> [m]
 // are whole.
 enum { HW_SEAT_STEPS = 16 };
 typedef struct hw_seat_areas {
-    double at[HW_SEAT_STEPS + 1]; // the middle of the press 0 to pi from the lowest line [m^2]
+    double at[HW_SEAT_STEPS + 1]; // the middle of the press 0 to pi from the lowest line, where
+                                  // they are least [m^2]
 } hw_seat_areas;
 
 // NaN for values out of range. Accuracy: 1 % of the whole area. Source: own derivation,

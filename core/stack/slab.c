@@ -59,13 +59,6 @@ hw_slab hw_slab_of(int layer, int part, hw_slab_kind kind, size_t discs, const h
     return p;
 }
 
-hw_place hw_place_seen(hw_place from, hw_place other)
-{
-    hw_vec2 off = hw_sub(other.at, from.at);
-    return (hw_place){hw_flex(off, from.c, -from.s), from.c * other.c + from.s * other.s,
-                      other.s * from.c - other.c * from.s};
-}
-
 // Separation along a direction in a's frame; at: centres of b's discs there. Never more than the
 // distance.
 static double apart(const hw_slab *a, const hw_vec2 at[], const hw_slab *b, hw_vec2 u) // [1]

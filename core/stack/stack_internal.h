@@ -12,7 +12,12 @@ typedef struct hw_facing {
 } hw_facing;
 
 // A frame as seen from another.
-hw_place hw_place_seen(hw_place from, hw_place other);
+static inline hw_place hw_place_seen(hw_place from, hw_place other)
+{
+    hw_vec2 off = hw_sub(other.at, from.at);
+    return (hw_place){hw_flex(off, from.c, -from.s), from.c * other.c + from.s * other.s,
+                      other.s * from.c - other.c * from.s};
+}
 
 // Centres of a plate's discs, its frame seen from elsewhere.
 void hw_slab_seen(const hw_slab *b, hw_place seen, hw_vec2 at[]);

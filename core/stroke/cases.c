@@ -83,12 +83,12 @@ static hw_code run(const hw_digit *d, const hw_stroke *s, int first, int last,
     hw_code worst = HW_OK;
     for (size_t i = 0; i < s->n; i++) {
         hw_digit_pose p;
-        hw_code closes = family->pose(d, s->s[i], &p);
+        hw_code closes = hw_stroke_pose(d, s, i, &p);
         if (closes) worst = closes;
         for (int c = 0; c < last - first && !closes; c++) {
             hw_digit_statics f;
             hw_load load = hw_case_load(d, &p, (hw_case)(first + c), magnitude[c]);
-            hw_code code = family->statics(d, &p, &load, 1, &f);
+            hw_code code = family->balance(d, &p, &load, 1, &f);
             if (code)
                 worst = code;
             else

@@ -24,14 +24,14 @@ typedef struct unit_load {    // answers to 1 N at the tip
     double torque[HW_JOINTS]; // of each driven joint, others 0 [N*m]
 } unit_load;
 
-static hw_code answer(const hw_digit *d, const hw_digit_family *family, double s, unit_load *out)
+static hw_code answer(const hw_digit *d, const hw_stroke *s, size_t i, unit_load *out)
 {
     hw_digit_pose p;
     hw_digit_statics f;
-    hw_code code = family->pose(d, s, &p);
+    hw_code code = hw_stroke_pose(d, s, i, &p);
     if (code) return code;
     hw_load load = hw_digit_unit_load(d);
-    code = family->statics(d, &p, &load, 1, &f);
+    code = hw_digit_family_of(d->family)->balance(d, &p, &load, 1, &f);
     if (code) return code;
     *out = (unit_load){0};
     for (int j = 0; j < HW_JOINTS; j++) out->pins += hw_norm(f.pin[j]);
@@ -64,16 +64,16 @@ hw_code hw_lag_of(const hw_digit *d, const hw_stroke *s, double load, const doub
                   const hw_lag_drive *drive, hw_lag *out)
 {
     *out = (hw_lag){NAN, NAN, NAN, NAN, NAN, NAN};
-    const hw_digit_family *family = hw_digit_family_of(d->family);
     double yield[2];
-    if (!family || d->family == HW_FAMILY_CORD || bars_yield(d, yield)) return HW_BAD_INPUT;
+    if (!hw_digit_family_of(d->family) || d->family == HW_FAMILY_CORD || bars_yield(d, yield))
+        return HW_BAD_INPUT;
     if (!(load > 0) || isinf(load) || !(d->pivot_play >= 0) || isinf(d->pivot_play) ||
         !(drive->stiffness > 0) || !(drive->play >= 0) || isinf(drive->play))
         return HW_BAD_INPUT;
     bool any = false;
     for (size_t i = 0; i < s->n; i++) {
         unit_load u;
-        if (answer(d, family, s->s[i], &u)) continue;
+        if (answer(d, s, i, &u)) continue;
         hw_lag here =
             lag_at(d, &u, yield, most ? fmin(load, fmax(most[i], 0)) : load, drive, s->s[i]);
         if (!any || here.tip > out->tip) *out = here;

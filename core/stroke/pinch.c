@@ -47,14 +47,13 @@ static limb limb_of(const hw_digit *d, const hw_digit_pose *p, int phalanx)
         return l;
     }
     hw_phalanx_discs(d, phalanx, l.disc);
-    double turned = hw_digit_turned(p, phalanx);
+    double turned = hw_digit_turned(p, phalanx), c = cos(turned), s = sin(turned);
     double length = l.disc[1].at.x, narrowing = l.disc[0].radius - l.disc[1].radius;
     double sine = length > fabs(narrowing) ? narrowing / length : 0;
     double cosine = sqrt(1 - sine * sine);
-    l.normal = hw_flexed((hw_vec2){sine, -cosine}, turned);
+    l.normal = hw_flex((hw_vec2){sine, -cosine}, c, s);
     l.face = length > fabs(narrowing) ? length * cosine : 0;
-    for (int i = 0; i < 2; i++)
-        l.disc[i].at = hw_add(p->at[phalanx], hw_flexed(l.disc[i].at, turned));
+    for (int i = 0; i < 2; i++) l.disc[i].at = hw_add(p->at[phalanx], hw_flex(l.disc[i].at, c, s));
     return l;
 }
 
@@ -209,15 +208,15 @@ hw_code hw_pinch_of(const hw_digit *d, const hw_stroke *s, const double *const t
 {
     *out = (hw_pinch){.worst = HW_CREASE_KNUCKLE};
     for (int c = 0; c < HW_CREASES; c++) out->peak[c] = (hw_pinch_peak){NAN, NAN, NAN};
-    const hw_digit_family *family = hw_digit_family_of(d->family);
     bool coupled = d->family == HW_FAMILY_COUPLED_BARS;
-    if (!family || !torque[0] || (!coupled && (!torque[1] || !torque[2]))) return HW_BAD_INPUT;
+    if (!hw_digit_family_of(d->family) || !torque[0] || (!coupled && (!torque[1] || !torque[2])))
+        return HW_BAD_INPUT;
     if (s->n > HW_PINCH_POSES) return HW_BAD_INPUT;
     moment seen[HW_CREASES][HW_PINCH_POSES];
     size_t n = 0;
     for (size_t i = 0; i < s->n; i++) {
         hw_digit_pose p;
-        if (family->pose(d, s->s[i], &p)) continue;
+        if (hw_stroke_pose(d, s, i, &p)) continue;
         double here[HW_JOINTS] = {torque[0][i], 0, 0};
         for (int j = 1; j < HW_JOINTS && !coupled; j++) here[j] = torque[j][i];
         limb limbs[HW_JOINTS + 1] = {0};

@@ -34,12 +34,12 @@ static double tip_play(const hw_digit *d, const hw_digit_pose *p, double joint[H
 hw_code hw_slop_of(const hw_digit *d, const hw_stroke *s, hw_slop *out)
 {
     *out = (hw_slop){{NAN, NAN, NAN}, NAN, NAN};
-    const hw_digit_family *family = hw_digit_family_of(d->family);
-    if (!family || !(d->pivot_play >= 0) || isinf(d->pivot_play)) return HW_BAD_INPUT;
+    if (!hw_digit_family_of(d->family) || !(d->pivot_play >= 0) || isinf(d->pivot_play))
+        return HW_BAD_INPUT;
     bool any = false;
     for (size_t i = 0; i < s->n; i++) {
         hw_digit_pose p;
-        if (family->pose(d, s->s[i], &p)) continue;
+        if (hw_stroke_pose(d, s, i, &p)) continue;
         double joint[HW_JOINTS], tip = tip_play(d, &p, joint);
         for (int j = 0; j < HW_JOINTS; j++)
             if (!any || joint[j] > out->joint[j]) out->joint[j] = joint[j];

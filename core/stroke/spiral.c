@@ -38,8 +38,9 @@ static double turn_of(hw_vec2 d)
 // The turn of d on the sheet nearest to the turn before it.
 static double unwound(double before, hw_vec2 d)
 {
-    double t = turn_of(d);
-    return t + 2.0 * HW_PI * round((before - t) / (2.0 * HW_PI));
+    double t = turn_of(d), off = before - t;
+    if (fabs(off) < 3.0) return t;
+    return t + 2.0 * HW_PI * round(off / (2.0 * HW_PI));
 }
 
 static bool measure(cloud *c)

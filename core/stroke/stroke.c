@@ -85,3 +85,25 @@ hw_code hw_stroke_run(const hw_digit *d, hw_stroke *out)
     }
     return worst;
 }
+
+hw_code hw_stroke_keep(hw_arena *a, const hw_digit *d, hw_stroke *s)
+{
+    s->pose = NULL;
+    hw_digit_pose *pose = HW_NEW(a, hw_digit_pose, s->n);
+    hw_code *closes = HW_NEW(a, hw_code, s->n);
+    if (!pose || !closes) return HW_NO_MEMORY;
+    for (size_t i = 0; i < s->n; i++) closes[i] = hw_stroke_pose(d, s, i, &pose[i]);
+    s->pose = pose;
+    s->closes = closes;
+    return HW_OK;
+}
+
+hw_code hw_stroke_pose(const hw_digit *d, const hw_stroke *s, size_t i, hw_digit_pose *out)
+{
+    if (s->pose) {
+        *out = s->pose[i];
+        return s->closes[i];
+    }
+    const hw_digit_family *family = hw_digit_family_of(d->family);
+    return family ? family->pose(d, s->s[i], out) : HW_BAD_INPUT;
+}

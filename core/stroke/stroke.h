@@ -17,6 +17,8 @@ typedef struct hw_stroke {
     double *pin[HW_JOINTS];   // magnitudes for the unit load [N]
     double *torque;           // for the unit load [N*m]
     uint8_t *ok;
+    hw_digit_pose *pose; // and what the family said of each, where hw_stroke_keep put them; or NULL
+    hw_code *closes;
 } hw_stroke;
 
 // Room for n poses in the arena. HW_NO_MEMORY.
@@ -26,5 +28,12 @@ HW_MUST_USE hw_code hw_stroke_new(hw_arena *a, size_t n, hw_stroke *out);
 // on the phalanx's axis, square to it, pushing the digit open. HW_NO_ASSEMBLY: some poses do not
 // close (ok tells which); the others are filled.
 HW_MUST_USE hw_code hw_stroke_run(const hw_digit *d, hw_stroke *out);
+
+// Works every pose out once and keeps it, for all that is asked of this stroke and this very digit.
+// HW_NO_MEMORY: nothing is kept, and all goes on as before. Test: test/stroke/test_stroke.c
+HW_MUST_USE hw_code hw_stroke_keep(hw_arena *a, const hw_digit *d, hw_stroke *s);
+
+// Pose i, kept or not: as the family's own pose at s->s[i]. HW_BAD_INPUT: no such family, too.
+hw_code hw_stroke_pose(const hw_digit *d, const hw_stroke *s, size_t i, hw_digit_pose *out);
 
 #endif

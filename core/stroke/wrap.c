@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-enum { REFINE = 60 }; // halvings or golden sections: 2^-60 of a step, 0.618^60 = 3e-13
+enum { REFINE = 60 }; // steps or golden sections: 0.618^60 = 3e-13
 
 // The smallest x of the line `z` inside the hull of two discs; INFINITY where it passes by. The
 // first disc touches the line from above: its point is given, since a root would lose half the
@@ -40,8 +40,10 @@ static void stand(const hw_digit *d, const hw_digit_pose *p, stance *out)
 {
     *out = (stance){0};
     for (int i = 0; i < HW_JOINTS; i++) {
+        double turned = hw_digit_turned(p, i), c = cos(turned), s = sin(turned);
         hw_phalanx_discs(d, i, out->disc[i]);
-        for (int k = 0; k < 2; k++) out->disc[i][k].at = hw_digit_point(p, i, out->disc[i][k].at);
+        for (int k = 0; k < 2; k++)
+            out->disc[i][k].at = hw_add(p->at[i], hw_flex(out->disc[i][k].at, c, s));
     }
 }
 
@@ -79,31 +81,42 @@ static double gap_at(const search *q, double s, place *out)
     return put(&at, q->radius, out);
 }
 
-// Between a pose that is clear and one that is not: the place of touch, by halving, sped up by
-// false position (Illinois: the end that stays counts half each time).
+// Between a pose that is clear and one that is not: the place of touch, the clear side's end of
+// what cannot be told apart any more left out. False position; an end that stays twice counts for
+// less, by how much the other has come nearer (Anderson and Bjorck, A new high order method of
+// regula falsi type, BIT 13, 1973, from memory), and three steps that have not halved the place do
+// so.
 static double touch(const search *q, double clear, double met, place *out)
 {
-    double gap_clear = gap_at(q, clear, out), gap_met = gap_at(q, met, out);
-    for (int k = 0; k < REFINE && met != clear; k++) {
-        double share =
-            k % 3 == 2 || !(gap_clear > gap_met) ? 0.5 : gap_clear / (gap_clear - gap_met);
-        double mid = clear + share * (met - clear);
-        if (mid == clear || mid == met) mid = clear + 0.5 * (met - clear);
-        if (mid == clear || mid == met) break;
-        double gap = gap_at(q, mid, out);
-        if (gap > 0) {
-            clear = mid;
-            gap_clear = gap;
-            gap_met *= 0.5;
-        } else {
-            met = mid;
-            gap_met = gap;
-            gap_clear *= 0.5;
+    place here;
+    double at[2] = {clear, met}, gap[2] = {gap_at(q, clear, &here), gap_at(q, met, out)};
+    double wide = fabs(met - clear);
+    int last = -1;
+    for (int k = 0; k < REFINE; k++) {
+        double span = at[1] - at[0], least = 1e-15 * (1 + fabs(at[1])) / fabs(span);
+        if (!(least < 1)) break;
+        double share = gap[0] / (gap[0] - gap[1]);
+        if (k % 3 == 2) {
+            if (!(fabs(span) < wide / 2)) share = 0.5;
+            wide = fabs(span);
         }
-        if (fabs(met - clear) < 1e-15 * (1 + fabs(met))) break;
+        // NaN where a pose does not close
+        if (!(gap[0] > gap[1])) share = 0.5;
+        share = fmin(fmax(share, fmin(least / 2, 0.5)), 1 - fmin(least / 2, 0.5));
+        double mid = at[0] + share * span;
+        if (mid == at[0] || mid == at[1]) break;
+        double found = gap_at(q, mid, &here);
+        int end = found > 0 ? 0 : 1;
+        if (end == last) {
+            double nearer = 1 - found / gap[end];
+            gap[1 - end] *= nearer > 0 ? nearer : 0.5;
+        }
+        at[end] = mid;
+        gap[end] = found;
+        if (end == 1) *out = here;
+        last = end;
     }
-    gap_at(q, met, out);
-    return met;
+    return at[1];
 }
 
 // The least gap of a dip between two poses, by golden sections.
@@ -203,11 +216,10 @@ static void follow_pose(follower *f, double s, const stance *at, hw_wrap *out)
 static hw_code follow_all(const hw_digit *d, const hw_stroke *s, follower f[], hw_wrap out[],
                           size_t n)
 {
-    const hw_digit_family *family = hw_digit_family_of(d->family);
     for (size_t i = 0; i < s->n; i++) {
         hw_digit_pose p;
         stance at;
-        bool closes = family->pose(d, s->s[i], &p) == HW_OK;
+        bool closes = hw_stroke_pose(d, s, i, &p) == HW_OK;
         if (closes) stand(d, &p, &at);
         for (size_t k = 0; k < n; k++) follow_pose(&f[k], s->s[i], closes ? &at : NULL, &out[k]);
     }

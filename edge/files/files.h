@@ -24,10 +24,10 @@
 HW_MUST_USE hw_code hw_stl_write(const hw_float_mesh *mesh, const char *name, hw_buffer *out);
 
 // Where a part's frame comes to lie on the plate.
-typedef struct hw_plate_place {
+typedef struct hw_3mf_place {
     int quarters; // of a turn about z, counter-clockwise seen from above, 0 to 3
     hw_vec3 at;   // of the frame's origin [m]
-} hw_plate_place;
+} hw_3mf_place;
 
 typedef struct hw_3mf_material {
     const char *name;
@@ -37,7 +37,7 @@ typedef struct hw_3mf_material {
 typedef struct hw_3mf_part {
     const char *name;          // that people see: "index middle phalanx"
     const hw_float_mesh *mesh; // in millimetres, sound
-    hw_plate_place place;
+    hw_3mf_place place;
     size_t material; // number in the plate's list
 } hw_3mf_part;
 

@@ -97,7 +97,8 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
     // layers that cannot be computed stay unknown
     if (hw_assess_layers(a, hand, digit, out) == HW_NO_MEMORY) return HW_NO_MEMORY;
     if (!out->assembles) return HW_OK;
-    code = compute_charts(hand, d, out);
+    code = hw_stroke_keep(a, d, &out->stroke);
+    if (code == HW_OK) code = compute_charts(hand, d, out);
     if (code == HW_OK && d->family == HW_FAMILY_CORD) code = compute_contact(d, out);
     if (code == HW_NO_MEMORY) return code;
     out->assembles = code == HW_OK;
@@ -113,27 +114,43 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
 // ---- findings
 // -------------------------------------------------------------------------------------------------------------
 
+// The id of the next finding that there is; *kind and *digit begin at NULL and -1. False: no more.
+static bool next_id(const hw_finding_kind **kind, int *digit, char id[64], size_t *len)
+{
+    size_t n;
+    const hw_finding_kind *all = hw_finding_kinds(&n);
+    if (!*kind) {
+        *kind = all;
+    } else if (!(*kind)->of_digit || *digit == HW_DIGITS - 1) {
+        ++*kind;
+        *digit = -1;
+    }
+    if (*kind == all + n) return false;
+    if ((*kind)->of_digit) ++*digit;
+    *len = hw_finding_id(*kind, *digit, hw_digit_name, id);
+    return true;
+}
+
 static bool look_up(void *self, hw_text id, hw_dim *dim, char *nearest)
 {
     (void)self;
-    size_t n, best = 6;
-    const hw_finding_kind *kind = hw_finding_kinds(&n);
-    if (nearest) nearest[0] = '\0';
-    for (size_t i = 0; i < n; i++)
-        for (int digit = kind[i].of_digit ? 0 : -1; digit < (kind[i].of_digit ? HW_DIGITS : 0);
-             digit++) {
-            char whole[64];
-            size_t len = hw_finding_id(&kind[i], digit, hw_digit_name, whole);
-            if (hw_text_same(id, (hw_text){whole, len})) {
-                *dim = kind[i].dim;
-                return true;
-            }
-            size_t away = hw_text_distance(id, (hw_text){whole, len});
-            if (nearest && away < best) {
-                best = away;
-                memcpy(nearest, whole, len + 1);
-            }
+    char one[64];
+    size_t len, best = 6;
+    int digit = -1;
+    for (const hw_finding_kind *kind = NULL; next_id(&kind, &digit, one, &len);)
+        if (hw_text_same(id, (hw_text){one, len})) {
+            *dim = kind->dim;
+            return true;
         }
+    if (!nearest) return false;
+    nearest[0] = '\0';
+    digit = -1;
+    for (const hw_finding_kind *kind = NULL; next_id(&kind, &digit, one, &len);) {
+        size_t away = hw_text_distance(id, (hw_text){one, len});
+        if (away >= best) continue;
+        best = away;
+        memcpy(nearest, one, len + 1);
+    }
     return false;
 }
 
@@ -198,7 +215,7 @@ static const char *note_of(hw_arena *a, const hw_hand *hand, const hw_digit_asse
 static void limits_of(hw_arena *a, const hw_design *d, bool classroom, hw_finding *f)
 {
     const hw_requirement *r;
-    size_t n = hw_design_requirements(d, &r);
+    size_t n = hw_design_requirements(d, &r), len = strlen(f->id);
     f->low = f->kind->low;
     f->high = f->kind->high;
     f->origin = f->kind->origin;
@@ -209,7 +226,7 @@ static void limits_of(hw_arena *a, const hw_design *d, bool classroom, hw_findin
         f->origin = gentle->origin;
     }
     for (size_t i = 0; i < n; i++)
-        if (strcmp(r[i].id, f->id) == 0) {
+        if (r[i].len == len && memcmp(r[i].id, f->id, len) == 0) {
             f->low = r[i].low;
             f->high = r[i].high;
             f->required = true;

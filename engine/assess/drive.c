@@ -75,7 +75,7 @@ static hw_code direct_run(hw_arena *a, const hw_hand *hand, int digit, hw_digit_
     for (size_t i = 0; i < s->n; i++) {
         hw_digit_pose pose;
         hw_digit_statics got;
-        hw_code code = family->pose(d, s->s[i], &pose);
+        hw_code code = hw_stroke_pose(d, s, i, &pose);
         if (code == HW_OK) code = family->statics(d, &pose, &load, 1, &got);
         if (code != HW_OK) return code;
         for (int j = 0; j < HW_JOINTS; j++) unit[j][i] = got.joint_torque[j];

@@ -73,7 +73,7 @@ static hw_code open_force_of(const hw_hand *hand, int digit, hw_digit_assessment
         if (drive->direct) {
             hw_digit_pose p;
             hw_digit_statics f;
-            code = family->pose(d, s->s[i], &p);
+            code = hw_stroke_pose(d, s, i, &p);
             if (code == HW_OK) code = family->statics(d, &p, &load, 1, &f);
             for (int j = 0; j < HW_JOINTS && code == HW_OK; j++) unit[j] = f.joint_torque[j];
         }

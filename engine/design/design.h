@@ -85,6 +85,7 @@ typedef enum hw_origin {
 
 typedef struct hw_requirement {
     char id[64];      // finding's id; `digits.*/x` was expanded
+    size_t len;       // of it
     double low, high; // NaN where not given [SI]
     int line, column;
 } hw_requirement;

@@ -151,8 +151,8 @@ static void add_requirement(hw_reader *r, hw_design *d, hw_design_base *base, co
                             const char *id, const bool *poisoned)
 {
     hw_requirement *q = &d->requirement[base->requirements];
-    *q = (hw_requirement){.low = NAN, .high = NAN};
-    memcpy(q->id, id, strlen(id) + 1);
+    *q = (hw_requirement){.len = strlen(id), .low = NAN, .high = NAN};
+    memcpy(q->id, id, q->len + 1);
     hw_source_place(&r->source, hw_node_place(l->node), &q->line, &q->column);
     for (int side = 0; side < 2; side++) {
         if (!l->given[side]) continue;

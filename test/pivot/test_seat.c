@@ -65,8 +65,17 @@ static void areas_round_the_pin(void)
         CLOSE(behind, hw_seat_area(&s, apart), 1e-12);
         CHECK(hw_seat_areas_at(&areas, 0) < 0.6 * hw_seat_area(&s, apart));
     }
-    hw_seat bare = {45 * deg, 1.2 * mm, 0, 1.6 * mm};
+    // at the steps themselves nothing is between: the missing quarter's projection by its ends
+    hw_seat land = {45 * deg, 2 * mm, 1.5 * mm, 2 * mm};
     hw_seat_areas areas;
+    hw_seat_areas_of(&land, 0.5 * mm, &areas);
+    for (int i = 0; i <= HW_SEAT_STEPS; i++) {
+        double off = HW_PI * i / HW_SEAT_STEPS, from = fmax(-HW_PI / 4, off - HW_PI / 2);
+        double gone = fmax(0, (sin(HW_PI / 4 - off) - sin(from - off)) / 2);
+        if (off > 3 * HW_PI / 4) gone = 0;
+        CLOSE(areas.at[i], hw_seat_area(&land, 0.5 * mm) * (1 - gone), 1e-14);
+    }
+    hw_seat bare = {45 * deg, 1.2 * mm, 0, 1.6 * mm};
     hw_seat_areas_of(&bare, 0.4 * mm, &areas);
     for (int i = 0; i <= HW_SEAT_STEPS; i++) CHECK(areas.at[i] == hw_seat_area(&bare, 0.4 * mm));
     CHECK(isnan(hw_seat_areas_at(&areas, -0.1)) && isnan(hw_seat_areas_at(&areas, 4)));

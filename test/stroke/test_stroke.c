@@ -1,5 +1,10 @@
 #include "check.h"
-#include "stroke/stroke.h"
+#include "stroke/cases.h"
+#include "stroke/chart.h"
+#include "stroke/lag.h"
+#include "stroke/pinch.h"
+
+#include <string.h>
 
 static hw_digit heron_index(void)
 {
@@ -100,12 +105,74 @@ static void odd_counts_and_no_memory(void)
     hw_arena_free(a);
 }
 
+typedef struct answers { // all that walks over a stroke's poses
+    hw_case_worst worst[HW_CASES];
+    hw_wrap_chart wrap;
+    hw_slop slop;
+    hw_lag lag;
+    hw_pinch pinch;
+} answers;
+
+static void ask(const hw_digit *d, const hw_stroke *s, answers *out)
+{
+    const double force[HW_CASES] = {8, 20, 20, 20, 40, 30};
+    const double *const torque[HW_JOINTS] = {s->torque, s->torque, s->torque};
+    memset(out, 0, sizeof *out); // padding, too
+    CHECK(hw_case_worst_all(d, s, force, out->worst) == HW_OK);
+    CHECK(hw_wrap_chart_of(d, s, &out->wrap) == HW_OK);
+    CHECK(hw_slop_of(d, s, &out->slop) == HW_OK);
+    CHECK(hw_pinch_of(d, s, torque, &out->pinch) == HW_OK);
+    if (d->family == HW_FAMILY_CORD) return; // has no lag
+    CHECK(hw_lag_of(d, s, 8, NULL, &(hw_lag_drive){30, 0.01}, &out->lag) == HW_OK);
+}
+
+// Kept poses are the family's own, and whoever uses them says the same to the last bit.
+static void kept_poses_change_nothing(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    for (int kind = 0; kind < HW_FAMILIES; kind++) {
+        hw_digit d = heron_index();
+        d.family = (hw_family_kind)kind;
+        hw_stroke s;
+        answers fresh, kept;
+        CHECK(hw_stroke_new(a, 33, &s) == HW_OK && hw_stroke_run(&d, &s) == HW_OK);
+        ask(&d, &s, &fresh);
+        CHECK(hw_stroke_keep(a, &d, &s) == HW_OK);
+        ask(&d, &s, &kept);
+        CHECK(memcmp(&fresh, &kept, sizeof fresh) == 0);
+        for (size_t i = 0; i < s.n; i++) {
+            hw_digit_pose own, got;
+            CHECK(hw_digit_family_of(d.family)->pose(&d, s.s[i], &own) == HW_OK);
+            CHECK(hw_stroke_pose(&d, &s, i, &got) == HW_OK);
+            CHECK(memcmp(&own, &got, sizeof own) == 0);
+        }
+        // they are what is asked: other poses give other answers
+        for (size_t i = 0; i < s.n; i++) s.pose[i] = s.pose[0];
+        ask(&d, &s, &kept);
+        CHECK(memcmp(&fresh, &kept, sizeof fresh) != 0);
+    }
+    hw_digit d = heron_index();
+    hw_digit_pose p;
+    hw_stroke s;
+    d.travel[1] = 300 * HW_PI / 180;
+    CHECK(hw_stroke_new(a, 16, &s) == HW_OK && hw_stroke_run(&d, &s) == HW_NO_ASSEMBLY);
+    CHECK(hw_stroke_keep(a, &d, &s) == HW_OK);
+    for (size_t i = 0; i < s.n; i++)
+        CHECK(hw_stroke_pose(&d, &s, i, &p) == (s.ok[i] ? HW_OK : HW_NO_ASSEMBLY));
+    hw_arena_fail_after(a, 1);
+    CHECK(hw_stroke_keep(a, &d, &s) == HW_NO_MEMORY && !s.pose);
+    d.family = HW_FAMILIES;
+    CHECK(hw_stroke_pose(&d, &s, 0, &p) == HW_BAD_INPUT);
+    hw_arena_free(a);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(same_as_single_poses);
     RUN(index_finger_of_the_design_note);
     RUN(poses_that_do_not_close);
+    RUN(kept_poses_change_nothing);
     RUN(odd_counts_and_no_memory);
     return TEST_END();
 }
