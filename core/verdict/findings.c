@@ -317,6 +317,10 @@ static const hw_finding_kind kinds[] = {
      "own choice: two days of a printer", MADE},
     {"filament", "filament of all plates", HAND, HW_INIT_MASS, "g", NONE, 0.5, 0.1,
      "walls, floors, infill by volume (core/print)", "own choice: half a spool", MADE},
+    {"coupon_faults", "print findings of the coupons that fall short", HAND, HW_INIT_NONE, NULL,
+     NONE, 0.0, 1.0,
+     "every coupon against the limits of the digits' rows, but for what it tries (engine/make)",
+     "a coupon that does not print tells nothing", MADE},
     // ---- supply
     // ----------------------------------------------------------------------------------------------------------
     {"rail_sag", "lowest voltage at a servo, all stalled or starting at once", HAND,
