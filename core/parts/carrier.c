@@ -104,8 +104,11 @@ static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside
     if (!kept) p->horn_y = (p->low + p->high) / 2;
     p->horn_x = p->back + h->hub / 2 + 4 * f->line;
     double across = fmax(fmax(h->hub, h->width), h->head) + 2 * f->gap;
-    p->horn = h->hub > 0 && h->thickness > 0 && across + 2 * f->line <= width &&
-              p->horn_x + h->arm + f->gap < p->front - 2 * f->line && h->arm > h->hub / 2;
+    if (h->hub > 0 && h->thickness > 0 && h->arm > h->hub / 2) {
+        double along = p->front - 2 * f->line - p->horn_x - h->arm - f->gap;
+        p->horn_room = fmin(width - across - 2 * f->line, along);
+        p->horn = p->horn_room >= 0;
+    }
     p->screws = !p->horn && f->screw > 0 && f->screw + 4 * f->line <= width && f->screw_depth > 0 &&
                 f->screw_depth + 2 * f->line < p->front - p->back;
 }
@@ -117,8 +120,11 @@ hw_code hw_carrier_of(const hw_carrier_def *def, const hw_digit *d, const hw_lay
     if (!sound(def) || l->n == 0 || hw_digit_check(d) != HW_DIGIT_SOUND) return HW_BAD_INPUT;
     double x[2];
     hw_carrier_block(d, l, x);
-    hw_carrier_place p = {
-        .back = x[0], .front = x[1], .half = d->thickness[0] / 2, .home_room = NAN};
+    hw_carrier_place p = {.back = x[0],
+                          .front = x[1],
+                          .half = d->thickness[0] / 2,
+                          .home_room = NAN,
+                          .horn_room = NAN};
     p.low = l->layer[0].y - l->layer[0].thickness / 2;
     p.high = l->layer[l->n - 1].y + l->layer[l->n - 1].thickness / 2;
     double rise = pulley ? pulley->toward[1].z / pulley->toward[1].x : 0;

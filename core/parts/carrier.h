@@ -55,8 +55,10 @@ typedef struct hw_carrier_place {
     double home_room; // left round the switch, less walls; negative: missing; NaN: none is asked or
                       // there is no pulley that it could ride on [m]
     double horn_x, horn_y; // axis of the spline [m]
-    double stop_at[2];     // along the proximal's palmar face, from the knuckle: where it meets [m]
-    double stop_angle;     // flexion at which it meets [rad]
+    double horn_room;  // left round the horn's pocket, less walls; negative: missing; NaN: none is
+                       // asked [m]
+    double stop_at[2]; // along the proximal's palmar face, from the knuckle: where it meets [m]
+    double stop_angle; // flexion at which it meets [rad]
 } hw_carrier_place;
 
 // Where all of it lies. `pulley` may be NULL (no cords, no switch). HW_BAD_INPUT: a number out of

@@ -147,6 +147,9 @@ static const hw_finding_kind kinds[] = {
      NONE, 1 * MM,
      "least of what is left behind, above and beside the switch's seat, less walls (core/parts)",
      "without room it is not made, and the drive has no place to begin from", NULL},
+    {"pocket_room", "room for the servo's horn in the carrier", DIGIT, HW_INIT_LENGTH, "mm", 0.0,
+     NONE, 1 * MM, "least of what is left along and across the horn, less walls (core/parts)",
+     "without room its pocket is not made, and screws hold the carrier", NULL},
     {"cord_creep", "share of a cord's strength that is held on", DIGIT, HW_INIT_NONE, "%", NONE,
      0.2, 0.1, "pull at the pulley at the holding share, most friction (core/drive)",
      "lasting pull at most a fifth of the breaking force: a rope maker's advice "

@@ -107,6 +107,11 @@ static void home_switch(void)
     if (!make(&m, HW_INDEX, &f)) return;
     const hw_carrier_place *p = &m.held.carrier;
     CHECK(p->home);
+    // below the opening cord's way, which rises toward the front, it has the least room
+    hw_vec2 way = m.held.wheel.toward[1];
+    double behind = (p->home_face - p->back) / mm - 6.5 - 0.5;
+    double cord = p->mouth / mm + behind * way.z / way.x - sqrt(2) * 0.625 - 0.42;
+    NEAR(p->home_room, (cord - 6.4 - 0.25) * mm, 1e-6 * mm);
     NEAR(p->home_face, -(m.held.wheel.rim + 1.8 * mm), 1e-12);
     double gone = before - sound_volume(&m.g.set.part[0].solid, "switch");
     double c = 0.25, wide = (p->high - m.held.wheel.y) / mm + 5.8 / 2 + c;
@@ -150,6 +155,8 @@ static void screws_and_horn(void)
     hw_fittings held;
     CHECK(hw_fittings_of(&f, &m.g.digit, &m.g.layers, &held) == HW_OK);
     CHECK(held.carrier.sheaths && !held.carrier.horn);
+    // 10.15 mm from the sheaths' middle to the side, 3.01 of a seat, 7.5 of the hub, two lines
+    NEAR(held.carrier.horn_room, (10.15 - sqrt(2) * 2.125 - 7.5 - 0.84) * mm, 1e-6 * mm);
     group_free(&m.g);
 }
 
