@@ -99,7 +99,7 @@ static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside
     const hw_horn *h = &f->horn;
     // beside the sheaths, on the side that has more room
     double under = beside - p->low, over = p->high - beside, keep = ridge(f->sheath, f->gap);
-    double width = fmax(under, over) - (kept ? keep : 0);
+    double width = kept ? fmax(under, over) - keep : p->high - p->low;
     p->horn_y = under >= over ? p->low + width / 2 : p->high - width / 2;
     if (!kept) p->horn_y = (p->low + p->high) / 2;
     p->horn_x = p->back + h->hub / 2 + 4 * f->line;

@@ -160,6 +160,28 @@ static void screws_and_horn(void)
     group_free(&m.g);
 }
 
+// Without cords the whole block is a horn's: a direct thumb's, whose axis is in the middle.
+static void a_thumbs_horn(void)
+{
+    made m;
+    hw_fittings_def f = bare();
+    f.driven = false;
+    f.carrier.horn = (hw_horn){
+        .hub = 9 * mm, .arm = 14 * mm, .width = 6 * mm, .thickness = 2.2 * mm, .head = 5 * mm};
+    if (make(&m, HW_THUMB, &f)) {
+        const hw_carrier_place *p = &m.held.carrier;
+        CHECK(p->horn && !p->screws);
+        NEAR(p->horn_y, (p->low + p->high) / 2, 1e-12);
+        NEAR(p->horn_room, (22 - 2 * 0.42 - (4.5 + 4 * 0.42) - 14 - 0.25) * mm, 1e-9);
+        sound_volume(&m.g.set.part[0].solid, "thumb's horn");
+        f.carrier.horn.hub = 17 * mm; // now its width is short: 18 mm less gaps and two lines
+        hw_fittings held;
+        CHECK(hw_fittings_of(&f, &m.g.digit, &m.g.layers, &held) == HW_OK && !held.carrier.horn);
+        NEAR(held.carrier.horn_room, fmin(18 - 17 - 0.5 - 0.84, 0.73 - 4) * mm, 1e-9);
+    }
+    group_free(&m.g);
+}
+
 // Area that two parts share in a layer, the second turned about the knuckle by `flexion` [mm^2].
 static double shared_area(made *m, double flexion, double y) // [rad] [m]
 {
@@ -255,6 +277,7 @@ int main(int argc, char **argv)
     RUN(sheaths);
     RUN(home_switch);
     RUN(screws_and_horn);
+    RUN(a_thumbs_horn);
     RUN(closed_stop);
     RUN(refused);
     return TEST_END();
