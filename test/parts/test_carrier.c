@@ -18,7 +18,7 @@ static bool make(made *m, int digit, const hw_fittings_def *f)
     m->g.digit = hand.digit[digit];
     m->g.layers = hand.layers[digit];
     m->g.def.fitted = f != NULL;
-    m->g.def.deviation = 0.02 * mm;
+    m->g.def.deviation = 0.05 * mm;
     if (f) m->g.def.fittings = *f;
     if (!CHECK(hw_stack_of(&m->g.digit, &m->g.layers, &m->g.stack) == HW_OK)) return false;
     if (f) CHECK(hw_fittings_of(f, &m->g.digit, &m->g.layers, &m->held) == HW_OK);
@@ -50,7 +50,7 @@ static double volume_of(int digit, const hw_fittings_def *f, int part)
 static void whole_fingers(void)
 {
     for (int digit = HW_INDEX; digit <= HW_LITTLE; digit++)
-        for (int textured = 0; textured < 2; textured++) {
+        for (int textured = 0; textured < (digit <= HW_MIDDLE ? 2 : 1); textured++) {
             made m;
             hw_fittings_def f = hw_fittings_def_default();
             strcpy(f.mark, "Heron 1");
