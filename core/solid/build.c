@@ -92,8 +92,7 @@ hw_code hw_solid_mesh(hw_arena *keep, hw_arena *work, const hw_solid *solid, con
         hw_build b = {.work = work, .job = job, .made = made};
         code = make(keep, &b, solid, &now, out);
         hw_arena_rewind(work, mark);
-    } while (code == HW_BAD_INPUT && (made->pinched || made->bad_block != SIZE_MAX) &&
-             another_grid(turn++, def, &now));
+    } while (code == HW_BAD_INPUT && made->planes > 0 && another_grid(turn++, def, &now));
     if (code != HW_OK) *out = (hw_mesh){0};
     return code;
 }
