@@ -261,13 +261,13 @@ hw_sheet *hw_draw_palm(hw_arena *a, const hw_palm_view *v)
     top = fmax(top, v->person->length);
     right = fmax(right, 0.5 * v->palm->breadth);
     double scale = hw_figure_scale(fmin(92 / (MM * (left + right)), 150 / (MM * top)), words);
-    double k = scale * MM, height;
+    double k = scale * MM;
     double deep = k * (v->palm->thickness - v->palm->back);
     double drop = 0; // how far the opposed thumb hangs
     for (int d = 0; d < HW_SEGMENTS && v->palm->digit[0].present; d++)
         drop += 0.8 * k * v->palm->digit[0].segment[d];
     double middle = 19 + k * fmax(v->palm->back, 0), below = middle + fmax(deep + 12, drop + 4);
-    height = ceil(fmax(k * top + 22, below + 61));
+    double height = ceil(fmax(k * top + 22, below + 61));
     hw_sheet *s = hw_sheet_new(a, width, height, "palm", "Palm over a person's hand");
     if (!s) return NULL;
     hw_figure_words(remark, v->left ? "left hand; " : "right hand; ", "scale ", words, NULL);
