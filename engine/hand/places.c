@@ -57,19 +57,28 @@ static void closed_by(const hw_hand *hand, int digit, double s,
     for (int j = 0; j < HW_JOINTS; j++) joint[j] = t[j][0] + s * (t[j][1] - t[j][0]);
 }
 
-static void sweep(const hw_hand *hand, int digit, double aside, double s, int phalanges,
+static void sweep(const hw_hand *hand, int digit, double aside, double s,
                   obstacles *o) // [rad] [1]
 {
     double joint[HW_JOINTS];
     hw_palm_pose p;
     closed_by(hand, digit, s, joint);
     hw_palm_pose_of(&hand->palm, digit, aside, joint, &p);
-    for (int k = 0; k < phalanges; k++)
+    for (int k = 0; k < HW_JOINTS; k++)
         put(o, hw_palm_box(&hand->palm, digit, &p, k), MOVES + digit);
 }
 
-// A thumb flexes only as far as it is opposed: before that it would run into the palm. Its base is
-// a ball as thick as the thumb.
+// Whether the end of a thumb's metacarpal would press into the palm: there the palm stops it.
+static bool is_stopped(const hw_palm *p, const hw_palm_pose *pose)
+{
+    hw_vec3 end = pose->phalanx[1].at;
+    double z[2], half = p->digit[0].thickness[1] / 2;
+    hw_palm_depth(p, end.x, end.y, z);
+    return end.z > z[0] - half && end.z < z[1] + half; // false beside the palm, where z is NaN
+}
+
+// The thumb's metacarpal over opposition and flexion, as far as the palm lets it; its outer
+// phalanges stop at the palm's skin. Its base is a ball as thick as the thumb.
 static void add_thumb(const hw_hand *hand, obstacles *o)
 {
     const hw_palm *p = &hand->palm;
@@ -77,9 +86,12 @@ static void add_thumb(const hw_hand *hand, obstacles *o)
     for (int k = 0; k < OPPOSITIONS; k++)
         for (int f = 0; f < FLEXIONS; f++) {
             double opposed = (double)k / (OPPOSITIONS - 1), flexed = (double)f / (FLEXIONS - 1);
-            if (flexed > opposed) continue;
             double aside = p->opposition[0] + opposed * (p->opposition[1] - p->opposition[0]);
-            sweep(hand, 0, aside, flexed, 1, o);
+            double joint[HW_JOINTS];
+            hw_palm_pose pose;
+            closed_by(hand, HW_THUMB, flexed, joint);
+            hw_palm_pose_of(p, HW_THUMB, aside, joint, &pose);
+            if (!is_stopped(p, &pose)) put(o, hw_palm_box(p, HW_THUMB, &pose, 0), MOVES);
         }
 }
 
@@ -95,7 +107,7 @@ static void add_all(const hw_hand *hand, obstacles *o)
             put(o, carrier_of(hand, i, aside[k]), i);
             // fully closed it lies on the palm's inside, which is that thick or more
             for (int f = 0; f + 1 < FLEXIONS; f++)
-                sweep(hand, i, aside[k], (double)f / (FLEXIONS - 1), HW_JOINTS, o);
+                sweep(hand, i, aside[k], (double)f / (FLEXIONS - 1), o);
         }
     }
 }
