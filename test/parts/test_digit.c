@@ -355,6 +355,51 @@ static void ties_where_there_is_room(void)
 // ---- scale, entries
 // -------------------------------------------------------------------------------
 
+static void double_fittings(hw_fittings_def *f)
+{
+    hw_carrier_def *c = &f->carrier;
+    double *length[] = {&f->pulley.radius,
+                        &f->pulley.cord,
+                        &f->pulley.gap,
+                        &f->pulley.line,
+                        &f->pulley.spool,
+                        &f->pulley.pin,
+                        &c->gap,
+                        &c->line,
+                        &c->layer,
+                        &c->sheath,
+                        &c->sheath_depth,
+                        &c->cord,
+                        &c->home.length,
+                        &c->home.height,
+                        &c->home.thickness,
+                        &c->home.lever,
+                        &c->home.pressed,
+                        &c->home.pitch,
+                        &c->home.hole,
+                        &c->home.terminals,
+                        &c->home.hole_depth,
+                        &c->horn.hub,
+                        &c->horn.arm,
+                        &c->horn.width,
+                        &c->horn.thickness,
+                        &c->horn.screw[0],
+                        &c->horn.screw[1],
+                        &c->horn.pilot,
+                        &c->horn.head,
+                        &c->screw,
+                        &c->screw_depth,
+                        &f->pad.recess,
+                        &f->pad.margin,
+                        &f->pad.pitch,
+                        &f->pad.depth,
+                        &f->line,
+                        &f->layer,
+                        &c->deviation,
+                        &f->pulley.deviation};
+    for (size_t i = 0; i < sizeof length / sizeof *length; i++) *length[i] *= 2;
+}
+
 // Twice as large, the same meshes twice as large, to the bit: no length is built in.
 static void scales(void)
 {
@@ -394,6 +439,7 @@ static void scales(void)
                         &two.def.keeper_thickness,
                         &two.def.keeper_width};
     for (size_t i = 0; i < sizeof length / sizeof *length; i++) *length[i] *= 2;
+    double_fittings(&two.def.fittings);
     // the layers' definition is the document's; its numbers come back out of the layers
     const hw_layers *l = &g.layers;
     hw_layers_def f = hw_layers_def_default();
