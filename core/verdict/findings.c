@@ -349,6 +349,9 @@ static const hw_finding_kind kinds[] = {
      "own choice: two days of a printer", MADE},
     {"filament", "filament of all plates", HAND, HW_INIT_MASS, "g", NONE, 0.5, 0.1,
      "walls, floors, infill by volume (core/print)", "own choice: half a spool", MADE},
+    {"parts_apart", "least gap between parts of two fingers while all close", HAND, HW_INIT_LENGTH,
+     "mm", 0.3 * MM, NONE, 0.5 * MM, "boxes round the parts, 33 poses, unsplayed (engine/make)",
+     "common practice: printed joints lean by a few tenths", MADE},
     // ---- supply
     // ----------------------------------------------------------------------------------------------------------
     {"rail_sag", "lowest voltage at a servo, all stalled or starting at once", HAND,
