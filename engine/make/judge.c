@@ -74,11 +74,13 @@ static void drop_last(hw_made *m)
 
 static const char stress_id[] = "part_stress";
 
-// Takes minutes at worst, so it is asked for: until then a row only where the document requires it.
-static void add_unasked(hw_arena *a, hw_made *m, const hw_finding_kind *kind, int digit)
+// Takes minutes at worst, so it is asked for: until then no row, and counted where the document
+// requires it.
+static void count_unasked(hw_arena *a, hw_made *m, const hw_finding_kind *kind, int digit)
 {
-    add(a, m, kind, digit, NAN, "asked for with --stress, one digit at a time");
-    if (!m->finding[m->findings - 1].required) drop_last(m);
+    add(a, m, kind, digit, NAN, NULL);
+    m->unasked += m->finding[m->findings - 1].required;
+    drop_last(m);
 }
 
 void hw_made_stress_judge(hw_arena *a, hw_made *m, const hw_made_stress *s, int digit)
@@ -91,7 +93,10 @@ void hw_made_stress_judge(hw_arena *a, hw_made *m, const hw_made_stress *s, int 
     const hw_finding_kind *kind = hw_finding_kinds(&n);
     while (strcmp(kind->id, stress_id) != 0) kind++;
     add(a, m, kind, digit, s->share, hw_made_stress_note(a, s));
-    if (!found) return;
+    if (!found) {
+        m->unasked -= m->finding[m->findings - 1].required;
+        return;
+    }
     // The new row takes the old one's place, and the old one leaves with its counts.
     hw_finding fresh = m->finding[m->findings - 1];
     m->finding[m->findings - 1] = *found;
@@ -104,7 +109,7 @@ static void add_of_digit(hw_arena *a, hw_made *m, const hw_made_group *g,
 {
     hw_print_quantity q = quantity_of(kind);
     if (strcmp(kind->id, stress_id) == 0)
-        add_unasked(a, m, kind, g->digit);
+        count_unasked(a, m, kind, g->digit);
     else if (!g->print)
         add(a, m, kind, g->digit, NAN, g->fault ? g->fault : "it has no parts");
     else if (q < HW_PRINT_QUANTITIES)

@@ -26,8 +26,9 @@ typedef struct hw_posed {
 // Places every digit's parts at stroke parameter `s`, unsplayed, on the palm's knuckle frames; the
 // thumb is opposed by the same share of its range. While there are no solids of the palm, its
 // outline closed at both ends stands for it. A left hand is the exact mirror. Digits that were not
-// made, or that do not close at s, and loose parts that people put in (spools) are left out. HW_BAD_INPUT: s is not in 0 to 1, or the palm's
-// numbers are faulty. HW_NO_MEMORY. Meshes are those of `made`. Test: test/make/test_posed.c
+// made, or that do not close at s, and loose parts that people put in (spools) are left out.
+// HW_BAD_INPUT: s is not in 0 to 1, or the palm's numbers are faulty. HW_NO_MEMORY. Meshes are
+// those of `made`. Test: test/make/test_posed.c
 HW_MUST_USE hw_code hw_make_posed(hw_arena *a, const hw_made *made, double s, hw_posed *out); // [1]
 
 // A posed part's mesh in the hand's frame, in `keep`. HW_NO_MEMORY. Test: as above.
