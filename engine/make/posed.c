@@ -6,6 +6,8 @@
 
 #include <math.h>
 
+enum { HALVINGS = 12 }; // of a step of the closing: 1e-5 of it
+
 // ---- frames -------------------------------------------------------------------------------------
 
 // A turn in the digit's plane (x, z) and a shift there, as a frame.
@@ -113,6 +115,120 @@ static hw_code add_palm(hw_arena *a, const hw_made *m, hw_posed *out)
     return code;
 }
 
+// ---- boxes round the parts ----------------------------------------------------------------------
+
+// The box that a part fills, placed.
+static hw_body box_of(const hw_made *m, const hw_made_part *p, const hw_frame *at)
+{
+    bool left = m->hand->left; // its box was mirrored with its mesh
+    hw_vec3 low = p->low, high = p->high;
+    hw_frame f = *at;
+    hw_vec3 middle = hw_vec3_times(hw_vec3_add(low, high), 0.5);
+    if (left) middle.y = -middle.y;
+    f.at = hw_frame_point(at, middle);
+    return hw_body_box(f, high.x - low.x, high.y - low.y, high.z - low.z);
+}
+
+typedef struct boxes {
+    hw_body *box;     // of each part of the hand
+    bool *there;      // whether its digit closes at this pose
+    const int *digit; // of each part; -1: a coupon's
+} boxes;
+
+static hw_code boxes_of(hw_arena *a, const hw_made *m, boxes *out)
+{
+    int *digit = HW_NEW(a, int, m->parts);
+    *out = (boxes){HW_NEW(a, hw_body, m->parts), HW_NEW(a, bool, m->parts), digit};
+    if (!out->box || !out->there || !digit) return HW_NO_MEMORY;
+    for (size_t i = 0; i < m->parts; i++) digit[i] = m->group[m->part[i].group].digit;
+    return HW_OK;
+}
+
+// Boxes of the thumb's parts at one share of its closing, or of all others'.
+static void place_boxes(const hw_made *m, bool thumb, double s, const boxes *b) // [1]
+{
+    for (size_t i = 0; i < m->groups; i++) {
+        const hw_made_group *g = &m->group[i];
+        hw_frame body[HW_STACK_PARTS];
+        if ((g->digit == HW_THUMB) != thumb) continue;
+        bool there = g->digit >= 0 && g->parts && bodies_of(m, g, s, body);
+        for (size_t k = g->first; k < g->first + g->parts; k++) {
+            const hw_part *part = m->part[k].part;
+            b->there[k] = there && has_place(part);
+            if (b->there[k]) b->box[k] = box_of(m, &m->part[k], &body[part->body]);
+        }
+    }
+}
+
+// ---- the thumb comes last -----------------------------------------------------------------------
+
+// The palm between two loops of its outline.
+static hw_body slice_of(const hw_palm *p, int section)
+{
+    hw_vec3 low = p->outline[section][0], high = low;
+    for (int i = 0; i < 2 * HW_PALM_AROUND; i++) {
+        hw_vec3 at = p->outline[section + i / HW_PALM_AROUND][i % HW_PALM_AROUND];
+        low = (hw_vec3){fmin(low.x, at.x), fmin(low.y, at.y), fmin(low.z, at.z)};
+        high = (hw_vec3){fmax(high.x, at.x), fmax(high.y, at.y), fmax(high.z, at.z)};
+    }
+    hw_frame f = hw_frame_identity();
+    f.at = hw_vec3_times(hw_vec3_add(low, high), 0.5);
+    return hw_body_box(f, high.x - low.x, high.y - low.y, high.z - low.z);
+}
+
+// Least gaps of the thumb's phalanges to the fingers' own, and of the two outer ones to the palm.
+typedef struct gaps {
+    double fingers, palm; // [m]
+} gaps;
+
+static gaps thumb_gaps(const hw_made *m, const boxes *b, const hw_body palm[], double s) // [1]
+{
+    gaps least = {INFINITY, INFINITY};
+    place_boxes(m, true, s, b);
+    for (size_t i = 0; i < m->parts; i++) {
+        int body = m->part[i].part->body;
+        if (!b->there[i] || b->digit[i] != HW_THUMB || body < 1) continue;
+        for (size_t j = 0; j < m->parts; j++)
+            if (b->there[j] && b->digit[j] != HW_THUMB && m->part[j].part->body > 0)
+                least.fingers =
+                    fmin(least.fingers, hw_body_clear(&b->box[i], &b->box[j], least.fingers));
+        for (int k = 0; k + 1 < HW_PALM_SECTIONS && body > 1; k++)
+            least.palm = fmin(least.palm, hw_body_clear(&b->box[i], &palm[k], least.palm));
+    }
+    return least;
+}
+
+// What the thumb stands in while it is open does not count.
+static bool meets(const gaps *now, const gaps *open)
+{
+    return now->fingers < fmin(0, open->fingers) || now->palm < fmin(0, open->palm);
+}
+
+// How far the thumb closes before it meets what the fingers have left it, at most s.
+static hw_code thumb_share(hw_arena *a, const hw_made *m, double s, double *out) // [1]
+{
+    boxes b;
+    hw_body palm[HW_PALM_SECTIONS - 1];
+    if (boxes_of(a, m, &b) != HW_OK) return HW_NO_MEMORY;
+    for (int k = 0; k + 1 < HW_PALM_SECTIONS; k++) palm[k] = slice_of(&m->hand->palm, k);
+    place_boxes(m, false, s, &b);
+    gaps open = thumb_gaps(m, &b, palm, 0), now;
+    double free = 0, met = s;
+    for (int i = 1; i < HW_POSED_STEPS; i++) {
+        met = s * i / (HW_POSED_STEPS - 1);
+        now = thumb_gaps(m, &b, palm, met);
+        if (meets(&now, &open)) break;
+        free = met;
+    }
+    for (int i = 0; i < HALVINGS && free < met; i++) {
+        double half = 0.5 * (free + met);
+        now = thumb_gaps(m, &b, palm, half);
+        *(meets(&now, &open) ? &met : &free) = half;
+    }
+    *out = free;
+    return HW_OK;
+}
+
 // ---- a whole hand -------------------------------------------------------------------------------
 
 static void reach(hw_posed *p)
@@ -133,11 +249,12 @@ hw_code hw_make_posed(hw_arena *a, const hw_made *m, double s, hw_posed *out)
     *out = (hw_posed){.s = s};
     if (!(s >= 0 && s <= 1) || !is_finite(&m->hand->palm)) return HW_BAD_INPUT;
     out->part = HW_NEW(a, hw_posed_part, m->parts + 1);
-    if (!out->part) return HW_NO_MEMORY;
+    if (!out->part || thumb_share(a, m, s, &out->thumb) != HW_OK) return HW_NO_MEMORY;
     for (size_t i = 0; i < m->groups; i++) {
         const hw_made_group *g = &m->group[i];
         hw_frame body[HW_STACK_PARTS];
-        if (g->digit < 0 || g->parts == 0 || !bodies_of(m, g, s, body)) continue;
+        double own = g->digit == HW_THUMB ? out->thumb : s;
+        if (g->digit < 0 || g->parts == 0 || !bodies_of(m, g, own, body)) continue;
         for (size_t k = 0; k < g->parts; k++) {
             const hw_made_part *p = &m->part[g->first + k];
             int b = p->part->body;
@@ -164,38 +281,6 @@ hw_code hw_posed_mesh(hw_arena *keep, const hw_posed_part *part, hw_mesh *out)
 
 // ---- digits beside each other -------------------------------------------------------------------
 
-// The box that a part fills, placed.
-static hw_body box_of(const hw_made *m, const hw_made_part *p, const hw_frame *at)
-{
-    bool left = m->hand->left; // its box was mirrored with its mesh
-    hw_vec3 low = p->low, high = p->high;
-    hw_frame f = *at;
-    hw_vec3 middle = hw_vec3_times(hw_vec3_add(low, high), 0.5);
-    if (left) middle.y = -middle.y;
-    f.at = hw_frame_point(at, middle);
-    return hw_body_box(f, high.x - low.x, high.y - low.y, high.z - low.z);
-}
-
-typedef struct boxes {
-    hw_body *box;     // of each part of the hand
-    bool *there;      // whether its digit closes at this pose
-    const int *digit; // of each part; -1: a coupon's
-} boxes;
-
-static void place_boxes(const hw_made *m, double s, const boxes *b) // [1]
-{
-    for (size_t i = 0; i < m->groups; i++) {
-        const hw_made_group *g = &m->group[i];
-        hw_frame body[HW_STACK_PARTS];
-        bool there = g->digit >= 0 && g->parts && bodies_of(m, g, s, body);
-        for (size_t k = g->first; k < g->first + g->parts; k++) {
-            const hw_part *part = m->part[k].part;
-            b->there[k] = there && has_place(part);
-            if (b->there[k]) b->box[k] = box_of(m, &m->part[k], &body[part->body]);
-        }
-    }
-}
-
 static void take(hw_made_meeting *least, const boxes *b, size_t i, size_t j, double s) // [1]
 {
     double gap = hw_body_clear(&b->box[i], &b->box[j], least->gap);
@@ -220,15 +305,13 @@ hw_code hw_made_meet(hw_arena *work, const hw_made *m, hw_made_meeting *fingers,
     *fingers = *thumb = (hw_made_meeting){NAN, {-1, -1}, NAN};
     if (!is_finite(&m->hand->palm)) return HW_BAD_INPUT;
     size_t mark = hw_arena_mark(work);
-    int *digit = HW_NEW(work, int, m->parts);
-    boxes b = {HW_NEW(work, hw_body, m->parts), HW_NEW(work, bool, m->parts), digit};
-    hw_code code = b.box && b.there && digit ? HW_OK : HW_NO_MEMORY;
-    for (size_t i = 0; code == HW_OK && i < m->parts; i++)
-        digit[i] = m->group[m->part[i].group].digit;
+    boxes b;
+    hw_code code = boxes_of(work, m, &b);
     if (code == HW_OK) *fingers = *thumb = none;
     for (int k = 0; code == HW_OK && k < HW_POSED_STEPS; k++) {
         double s = k / (HW_POSED_STEPS - 1.0);
-        place_boxes(m, s, &b);
+        place_boxes(m, false, s, &b);
+        place_boxes(m, true, s, &b);
         look(m, &b, s, fingers, thumb);
     }
     hw_arena_rewind(work, mark);

@@ -17,18 +17,20 @@ typedef struct hw_posed_part {
 } hw_posed_part;
 
 typedef struct hw_posed {
-    double s; // of every digit's stroke, and of the thumb's opposition [1]
+    double s;     // of every finger's stroke [1]
+    double thumb; // of the thumb's, and of its opposition: at most s [1]
     hw_posed_part *part;
     size_t parts;
     hw_vec3 low, high; // of all of them [m]
 } hw_posed;
 
-// Places every digit's parts at stroke parameter `s`, unsplayed, on the palm's knuckle frames; the
-// thumb is opposed by the same share of its range. While there are no solids of the palm, its
-// outline closed at both ends stands for it. A left hand is the exact mirror. Digits that were not
-// made, or that do not close at s, and loose parts that people put in (spools) are left out.
-// HW_BAD_INPUT: s is not in 0 to 1, or the palm's numbers are faulty. HW_NO_MEMORY. Meshes are
-// those of `made`. Test: test/make/test_posed.c
+// Places every digit's parts at stroke parameter `s`, unsplayed, on the palm's knuckle frames. The
+// thumb comes after the fingers: opposed and flexed by the same share of their ranges, `s` or as
+// far as it comes before its phalanges meet a finger, or the outer two the palm (boxes, to 1e-5).
+// While there are no solids of the palm, its outline closed at both ends stands for it. A left hand
+// is the exact mirror. Digits that were not made, or that do not close at s, and loose parts that
+// people put in (spools) are left out. HW_BAD_INPUT: s is not in 0 to 1, or the palm's numbers are
+// faulty. HW_NO_MEMORY. Meshes are those of `made`. Test: test/make/test_posed.c
 HW_MUST_USE hw_code hw_make_posed(hw_arena *a, const hw_made *made, double s, hw_posed *out); // [1]
 
 // A posed part's mesh in the hand's frame, in `keep`. HW_NO_MEMORY. Test: as above.

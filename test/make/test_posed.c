@@ -77,24 +77,71 @@ static void points_come_to_where_the_palm_has_them(void)
     }
 }
 
-// The thumb is opposed by the share of the closing; its carrier stands at its base.
+// The thumb is opposed by its share of the closing; its carrier stands at its base.
 static void the_thumb_is_opposed(void)
 {
-    hw_made m;
-    if (!made_of("{}", HW_THUMB, &m)) return;
+    hw_made m = few;
     const hw_palm *palm = &m.hand->palm;
+    size_t of = 0;
+    while (of < m.groups && m.group[of].digit != HW_THUMB) of++;
+    if (!CHECK(of < m.groups)) return;
     for (int k = 0; k < 3; k++) {
         hw_posed posed;
-        if (!CHECK(hw_make_posed(arena, &m, k / 2.0, &posed) == HW_OK)) return;
-        double turn = palm->opposition[0] + k / 2.0 * (palm->opposition[1] - palm->opposition[0]);
+        if (!CHECK(hw_make_posed(arena, &m, k / 4.0, &posed) == HW_OK)) return;
+        CHECK(posed.thumb >= 0 && posed.thumb <= k / 4.0 && (k == 0 || posed.thumb > 0.1));
+        double turn =
+            palm->opposition[0] + posed.thumb * (palm->opposition[1] - palm->opposition[0]);
         hw_frame want = hw_frame_turned(&palm->digit[HW_THUMB].knuckle, palm->thumb_base.at,
                                         palm->opposition_axis, turn);
         const hw_posed_part *p = part_of(&posed, HW_THUMB, 0);
-        hw_vec2 plan = hw_bed_point(&m.group[0].bed, 0, (hw_vec2){0, 0});
+        hw_vec2 plan = hw_bed_point(&m.group[of].bed, 0, (hw_vec2){0, 0});
         if (CHECK(p != NULL))
             same_place(hw_frame_point(&p->place, (hw_vec3){plan.x, 0, plan.z}), want.at, 1e-14);
     }
     CHECK(palm->opposition[1] > palm->opposition[0] + 0.2);
+}
+
+static hw_body box_round(const hw_posed_part *p)
+{
+    hw_vec3 low = p->mesh->vert[0], high = low;
+    for (size_t v = 0; v < p->mesh->verts; v++) {
+        hw_vec3 at = p->mesh->vert[v];
+        low = (hw_vec3){fmin(low.x, at.x), fmin(low.y, at.y), fmin(low.z, at.z)};
+        high = (hw_vec3){fmax(high.x, at.x), fmax(high.y, at.y), fmax(high.z, at.z)};
+    }
+    hw_frame f = p->place;
+    f.at = hw_frame_point(&f, hw_vec3_times(hw_vec3_add(low, high), 0.5));
+    return hw_body_box(f, high.x - low.x, high.y - low.y, high.z - low.z);
+}
+
+// At every share the thumb's phalanges are clear of the fingers; where it stopped short of the
+// others' share with the palm out of its way, it touches one to what the search resolves.
+static void the_thumb_stops_where_it_meets(void)
+{
+    hw_made m = few;
+    hw_hand thin = *m.hand;
+    for (int i = 0; i < HW_PALM_SECTIONS; i++) // a palm far away
+        for (int k = 0; k < HW_PALM_AROUND; k++) thin.palm.outline[i][k].z += 10;
+    m.hand = &thin;
+    int stopped = 0;
+    for (int step = 0; step <= 6;
+         step++) { // in the whole fist of these the thumb lies from the start
+        hw_posed posed;
+        if (!CHECK(hw_make_posed(arena, &m, step / 8.0, &posed) == HW_OK)) return;
+        double least = INFINITY;
+        for (size_t i = 0; i < posed.parts; i++)
+            for (size_t j = 0; j < posed.parts; j++) {
+                const hw_posed_part *a = &posed.part[i], *b = &posed.part[j];
+                if (a->digit != HW_THUMB || a->body < 1 || b->digit < 1 || b->body < 1) continue;
+                hw_body one = box_round(a), other = box_round(b);
+                least = fmin(least, hw_body_clear(&one, &other, least));
+            }
+        CHECK(least > -1e-9);
+        if (posed.thumb == posed.s) continue;
+        stopped++;
+        CHECK(least < 1e-5); // a reach of 0.1 m, turned by 2 rad, 1e-5 of it
+    }
+    CHECK(stopped > 0);
 }
 
 // Every corner of a left hand's parts is the mirror of the right one's, to the last bit; the palm's
@@ -201,6 +248,7 @@ int main(int argc, char **argv)
     CHECK(made_of("hand: {side: right}\n" PLAIN FEW BARS, -1, &few));
     RUN(points_come_to_where_the_palm_has_them);
     RUN(the_thumb_is_opposed);
+    RUN(the_thumb_stops_where_it_meets);
     RUN(a_left_hand_is_the_mirror);
     RUN(digits_beside_each_other);
     RUN(what_cannot_be_posed);
