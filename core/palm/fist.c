@@ -5,7 +5,7 @@
 
 #include <math.h>
 
-enum { POSES = 17, BEYOND = 8, PLACES = 16, HALVINGS = 30, GOLDEN = 24 };
+enum { POSES = 17, BEYOND = 8, PLACES = 16, TRIES = 60, GOLDEN = 20, CLIMBS = 10 };
 static const double step = 5 * HW_PI / 180; // of the knuckle past the closed end [rad]
 
 typedef struct fist {
@@ -105,6 +105,29 @@ static double gap_at(const fist *f, double t, int *which) // [m]
     return gap_of(f, &f->palm, joint, which);
 }
 
+// Where the gap between an open and a touching pose vanishes: false position, the end that stays
+// halved (Dowell & Jarratt 1971, BIT 11:168-174). Returns a place that touches.
+static double touch_between(const fist *f, double open, double closed, int *which)
+{
+    double apart = gap_at(f, open, which), in = gap_at(f, closed, which);
+    double start = closed - open;
+    for (int n = 0, kept = 0; n < TRIES && closed - open > 1e-12 * start; n++) {
+        double mid = open + (closed - open) * fmin(0.999, fmax(1e-3, apart / (apart - in)));
+        double gap = gap_at(f, mid, which);
+        if (gap > 0) {
+            open = mid, apart = gap;
+            if (kept > 0) in /= 2;
+            kept = 1;
+        } else {
+            closed = mid, in = gap;
+            if (kept < 0) apart /= 2;
+            kept = -1;
+        }
+        if (gap == 0) break;
+    }
+    return closed;
+}
+
 // The first touch, or infinity.
 static double first_touch(const fist *f, int *which)
 {
@@ -116,14 +139,7 @@ static double first_touch(const fist *f, int *which)
             continue;
         }
         if (i == 0) return 0;
-        double after = t;
-        for (int n = 0; n < HALVINGS; n++) {
-            double mid = 0.5 * (before + after);
-            if (gap_at(f, mid, which) > 0)
-                before = mid;
-            else
-                after = mid;
-        }
+        double after = touch_between(f, before, t, which);
         (void)gap_at(f, after, which);
         return after;
     }
@@ -240,7 +256,7 @@ hw_code hw_palm_cylinders_of(const hw_palm *p, int digit, const hw_palm_motion *
     *out = (hw_palm_cylinders){none, none, none};
     if (!sound(p, digit, m) || !(stop >= 0)) return HW_BAD_INPUT;
     fist f = fist_of(p, digit, m);
-    double best = -1, at = 0, wide = 1.0 / (POSES - 1);
+    double best = -1, at = 0, cut = 1.0 / (POSES - 1);
     stop = fmin(stop, 1);
     for (int i = 0; i < POSES; i++) {
         double t = stop * i / (POSES - 1), r = enclosed(&f, t);
@@ -248,7 +264,7 @@ hw_code hw_palm_cylinders_of(const hw_palm *p, int digit, const hw_palm_motion *
     }
     out->least = 2 * enclosed(&f, stop);
     if (best < 0) return HW_OK;
-    for (double cut = wide; cut > 1e-4; cut /= 2) { // climb on to the best pose between
+    for (int n = 0; n < CLIMBS; n++, cut /= 2) { // on to the best pose between
         double up = at + cut <= stop ? enclosed(&f, at + cut) : none;
         double down = at - cut >= 0 ? enclosed(&f, at - cut) : none;
         if (up > best && !(down > up))

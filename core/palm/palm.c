@@ -176,8 +176,8 @@ static void outline(const hw_palm_def *f, hw_palm *out)
         for (int k = 0; k < HW_PALM_AROUND; k++) {
             double y = flat * middle + half * across[k];
             double rise = along * on_arch(f->arch_radius, y, middle);
-            double z = f->back - deep + deep * up[k] + rise;
-            out->outline[s][k] = (hw_vec3){along * front_at(f, y), y, z};
+            out->outline[s][k] =
+                (hw_vec3){along * front_at(f, y), y, f->back - deep + deep * up[k] + rise};
         }
     }
 }

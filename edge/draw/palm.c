@@ -222,7 +222,8 @@ static void table(hw_sheet *s, const hw_palm_view *v, double x, double y)
         double turn = atan2(d->knuckle.x.y, d->knuckle.x.x) - atan2(p->knuckle.x.y, p->knuckle.x.x);
         cell(s, x + column[3], y, DEG * turn, 1); // of a thumb: unknown
         cell(s, x + column[4], y, MM * off.reach, 1);
-        cell(s, x + column[5], y, off.rms, 1);
+        char number[40];
+        hw_sheet_text(s, x + column[5], y, head, hw_plot_fixed(off.rms, 1, number));
     }
     hw_type small = hw_type_of(7, HW_ANCHOR_START);
     (void)hw_sheet_paragraph(
@@ -235,63 +236,80 @@ static void table(hw_sheet *s, const hw_palm_view *v, double x, double y)
         "it), nor where it points.");
 }
 
-static bool drawable(const hw_palm_view *v)
+// How the two views lie on the sheet.
+typedef struct plan_ {
+    double top, left, right; // of the plan, from the wrist's middle [m]
+    double middle, below;    // of the other view; where the table begins [mm]
+    double height, k;        // of the sheet [mm]; scale [mm/m]
+    char words[24];          // of the scale
+} plan_;
+
+// From the wrist to the longest tip, and as wide as thumb and splay make it.
+static void extent(const hw_palm_view *v, plan_ *l)
 {
-    return isfinite(v->palm->length) && isfinite(v->person->length);
+    const double straight[HW_SEGMENTS] = {0, 0, 0};
+    l->top = v->person->length;
+    l->right = 0.5 * v->palm->breadth;
+    for (int d = 0; d < HW_HAND_DIGITS; d++) {
+        const hw_palm_digit *g = &v->palm->digit[d];
+        hw_palm_pose pose;
+        hw_palm_pose_of(v->palm, d, d ? 0 : v->palm->opposition[0], straight, &pose);
+        double half = 0.5 * g->width, reach = 0;
+        for (int k = 0; k < HW_SEGMENTS; k++) reach += g->segment[k];
+        double swing = d ? reach * sin(-g->splay[0]) : 0;
+        l->top = fmax(l->top, pose.tip.x + half);
+        l->left = fmax(l->left, pose.tip.y + half);
+        l->right = fmax(l->right, -pose.tip.y + half + swing);
+    }
+}
+
+static plan_ plan_of(const hw_palm_view *v)
+{
+    plan_ l = {0};
+    extent(v, &l);
+    l.k = MM * hw_figure_scale(fmin(92 / (MM * (l.left + l.right)), 150 / (MM * l.top)), l.words);
+    double deep = l.k * (v->palm->thickness - v->palm->back), drop = 0; // of the opposed thumb
+    for (int d = 0; d < HW_SEGMENTS && v->palm->digit[0].present; d++)
+        drop += 0.8 * l.k * v->palm->digit[0].segment[d];
+    l.middle = 19 + l.k * fmax(v->palm->back, 0);
+    l.below = l.middle + fmax(deep + 12, drop + 4);
+    l.height = ceil(fmax(l.k * l.top + 22, l.below + 61));
+    return l;
+}
+
+static void view_of(const picture *p)
+{
+    const hw_palm_digit *d = p->v->palm->digit;
+    hw_sheet_group(p->s, p->along ? "along the fingers" : "plan");
+    for (int i = 0; i < HW_HAND_DIGITS; i++)
+        if (d[i].present) person_digit(p, i);
+    palm_outline(p);
+    if (p->along) arch(p);
+    if (p->along && d[0].present) thumb_along(p);
+    for (int i = p->along ? 1 : 0; i < HW_HAND_DIGITS; i++)
+        if (d[i].present) design_digit(p, i);
+    hw_sheet_group_end(p->s);
 }
 
 hw_sheet *hw_draw_palm(hw_arena *a, const hw_palm_view *v)
 {
-    const double width = 180;
-    char words[24], remark[160];
-    if (!drawable(v)) return NULL;
-    // plan: from the wrist to the longest tip, and as wide as thumb and palm make it
-    double top = 0, left = 0, right = 0;
-    const double straight[HW_SEGMENTS] = {0, 0, 0};
-    for (int d = 0; d < HW_HAND_DIGITS; d++) {
-        hw_palm_pose pose;
-        hw_palm_pose_of(v->palm, d, d ? 0 : v->palm->opposition[0], straight, &pose);
-        double half = 0.5 * v->palm->digit[d].width, reach = 0;
-        for (int k = 0; k < HW_SEGMENTS; k++) reach += v->palm->digit[d].segment[k];
-        top = fmax(top, pose.tip.x + half);
-        left = fmax(left, pose.tip.y + half);
-        right =
-            fmax(right, -pose.tip.y + half + (d ? reach * sin(-v->palm->digit[d].splay[0]) : 0));
-    }
-    top = fmax(top, v->person->length);
-    right = fmax(right, 0.5 * v->palm->breadth);
-    double scale = hw_figure_scale(fmin(92 / (MM * (left + right)), 150 / (MM * top)), words);
-    double k = scale * MM;
-    double deep = k * (v->palm->thickness - v->palm->back);
-    double drop = 0; // how far the opposed thumb hangs
-    for (int d = 0; d < HW_SEGMENTS && v->palm->digit[0].present; d++)
-        drop += 0.8 * k * v->palm->digit[0].segment[d];
-    double middle = 19 + k * fmax(v->palm->back, 0), below = middle + fmax(deep + 12, drop + 4);
-    double height = ceil(fmax(k * top + 22, below + 61));
-    hw_sheet *s = hw_sheet_new(a, width, height, "palm", "Palm over a person's hand");
+    const double width = 180, column = 78;
+    char remark[160];
+    if (!isfinite(v->palm->length) || !isfinite(v->person->length)) return NULL;
+    plan_ l = plan_of(v);
+    hw_sheet *s = hw_sheet_new(a, width, l.height, "palm", "Palm over a person's hand");
     if (!s) return NULL;
-    hw_figure_words(remark, v->left ? "left hand; " : "right hand; ", "scale ", words, NULL);
+    hw_figure_words(remark, v->left ? "left hand; " : "right hand; ", "scale ", l.words, NULL);
     double y = hw_figure_head(s, "Palm over a person's hand", v->design, remark);
-    double sign = v->left ? -1 : 1;
+    picture plan = {.s = s, .v = v, .k = l.k, .mirror = v->left ? -1 : 1}, end = plan;
+    plan.zero = (hw_spot){(v->left ? l.right : l.left) * l.k + 3, y + 5 + l.k * l.top};
+    end.along = true;
+    end.zero = (hw_spot){width - (v->left ? 30 : 48), l.middle};
     hw_type label = hw_type_of(7.5, HW_ANCHOR_START);
-    picture plan = {.s = s, .v = v, .k = k, .mirror = sign};
-    plan.zero = (hw_spot){(v->left ? right : left) * k + 3, y + 5 + k * top};
-    picture end = {.s = s, .v = v, .k = k, .mirror = sign, .along = true};
-    end.zero = (hw_spot){width + (v->left ? -30 : -48), middle};
     hw_sheet_text(s, 0, y + 2, label, "plan, from the back");
-    hw_sheet_text(s, width - 78, y + 2, label, "along the fingers, from their tips");
-    for (int view = 0; view < 2; view++) {
-        const picture *p = view ? &end : &plan;
-        hw_sheet_group(s, view ? "along the fingers" : "plan");
-        for (int d = 0; d < HW_HAND_DIGITS; d++)
-            if (v->palm->digit[d].present) person_digit(p, d);
-        palm_outline(p);
-        if (view) arch(p);
-        if (view && v->palm->digit[0].present) thumb_along(p);
-        for (int d = view ? 1 : 0; d < HW_HAND_DIGITS; d++)
-            if (v->palm->digit[d].present) design_digit(p, d);
-        hw_sheet_group_end(s);
-    }
-    table(s, v, width - 78, below);
+    hw_sheet_text(s, width - column, y + 2, label, "along the fingers, from their tips");
+    view_of(&plan);
+    view_of(&end);
+    table(s, v, width - column, l.below);
     return hw_arena_failed(a) ? NULL : s;
 }

@@ -20,6 +20,12 @@ static int next_of(const hw_hand *hand, int digit)
     return digit < HW_LITTLE && hand->present[digit + 1] ? digit + 1 : 0;
 }
 
+// Faulty numbers, or no such finger: the values are NaN, and their findings unknown.
+static void told_by_nan(hw_code code)
+{
+    (void)code;
+}
+
 void hw_assess_palm(const hw_hand *hand, hw_digit_assessment digit[HW_DIGITS])
 {
     hw_palm_motion motion[HW_DIGITS];
@@ -28,14 +34,13 @@ void hw_assess_palm(const hw_hand *hand, hw_digit_assessment digit[HW_DIGITS])
         hw_digit_on_palm *p = &digit[i].palm;
         const hw_palm *on = &hand->palm;
         p->next = i > HW_THUMB && hand->present[i] ? next_of(hand, i) : 0;
-        // codes say what NaN says: faulty numbers, or no such finger
-        hw_code code = hw_palm_stop_of(on, i, &motion[i], extra, &p->stop);
-        code = hw_palm_cylinders_of(on, i, &motion[i], p->stop.at, &p->cylinders);
         int next = p->next ? p->next : HW_DIGITS - 1;
-        code = hw_palm_pair_of(on, p->next ? i : HW_THUMB, &motion[i], &motion[next], &p->pair);
-        code = hw_palm_splay_room_of(on, i, motion, &p->splay);
-        code = hw_palm_meeting_of(on, i, &motion[HW_THUMB], &motion[i], &p->meeting);
-        (void)code;
+        told_by_nan(hw_palm_stop_of(on, i, &motion[i], extra, &p->stop));
+        told_by_nan(hw_palm_cylinders_of(on, i, &motion[i], p->stop.at, &p->cylinders));
+        told_by_nan(
+            hw_palm_pair_of(on, p->next ? i : HW_THUMB, &motion[i], &motion[next], &p->pair));
+        told_by_nan(hw_palm_splay_room_of(on, i, motion, &p->splay));
+        told_by_nan(hw_palm_meeting_of(on, i, &motion[HW_THUMB], &motion[i], &p->meeting));
     }
 }
 

@@ -110,6 +110,18 @@ static void outline_is_a_body(void)
         }
         CHECK(best < 0.2 * f.breadth);
     }
+    // half way between back and inside it runs along the circle through the knuckles
+    const hw_vec3 *first = &p.digit[1].knuckle.at, *last = &p.digit[4].knuckle.at;
+    double crown = 0.5 * (first->y + last->y), r = p.arch_radius;
+    double centre = first->z - sqrt(r * r - (first->y - crown) * (first->y - crown));
+    for (int k = 1; k < HW_PALM_AROUND / 2; k++) {
+        hw_vec3 up = p.outline[HW_PALM_SECTIONS - 1][k];
+        hw_vec3 down = p.outline[HW_PALM_SECTIONS - 1][HW_PALM_AROUND - k];
+        double off = up.y - crown;
+        NEAR(up.y, down.y, 1e-9);
+        NEAR((up.z + down.z) / 2, p.back - p.thickness / 2 + centre + sqrt(r * r - off * off),
+             1e-12);
+    }
     // every knuckle's axis lies between back and palm
     for (int i = 1; i < HW_HAND_DIGITS; i++) {
         double z = p.digit[i].knuckle.at.z;
