@@ -8,14 +8,16 @@
 
 static const hw_text nothing = {NULL, 0};
 
-// The row that names items of a catalogue ("printers"), or -1.
+// The last row that names items of a catalogue ("printers"), or -1: the palm's servos come from the
+// drive's catalogue, and have fewer keys.
 static int naming_row(hw_text catalogue)
 {
+    int found = -1;
     for (int row = 0; row < HW_E_SHARED_ROWS; row++)
         if (hw_entry_table[row].type == HW_ENTRY_NAME &&
             hw_text_same(hw_text_of(hw_entry_table[row].choices), catalogue))
-            return row;
-    return -1;
+            found = row;
+    return found;
 }
 
 // The entry "printer.KEY" for an item of printers, or -1.

@@ -133,7 +133,7 @@ typedef enum hw_entry_id {
     HW_E_PALM_WALL,
     HW_E_PALM_ROD,
     HW_E_PALM_SKEW,
-    HW_E_TUNNEL_WIDTH,
+    HW_MOVER_ROWS(HW_MOVER_SHARED_ID) HW_E_TUNNEL_WIDTH,
     HW_E_TUNNEL_HEIGHT,
     HW_E_TUNNEL_LENGTH,
     HW_E_TUNNEL_Y,
@@ -142,7 +142,7 @@ typedef enum hw_entry_id {
     HW_E_TUNNEL_LEAD,
     HW_E_FOREARM_DRUMS, // hw_forearm
     HW_E_FOREARM_BEHIND,
-    HW_DRIVE_ROWS(HW_DRIVE_SHARED_ID) HW_MOVER_ROWS(HW_MOVER_SHARED_ID)
+    HW_DRIVE_ROWS(HW_DRIVE_SHARED_ID)
         HW_E_SHARED_ROWS,            // how many; also the first row that every digit has
     HW_E_PRESENT = HW_E_SHARED_ROWS, // hw_present
     HW_E_PHALANX_PROXIMAL,
@@ -155,7 +155,9 @@ typedef enum hw_entry_id {
     HW_E_TIP_THICKNESS,
     HW_E_TRAVEL_OPEN,
     HW_E_TRAVEL_CLOSED,
-    HW_E_MECHANISM_KIND, // in the order of the families of core/digit
+    HW_E_MECHANISM_KIND,     // in the order of the families of core/digit
+    HW_E_MECHANISM_REACH,    // hw_reach
+    HW_E_MECHANISM_TOGETHER, // hw_present
     HW_E_BAR_A_ROOT_X,
     HW_E_BAR_A_ROOT_Z,
     HW_E_BAR_A_HORN,
@@ -236,9 +238,7 @@ typedef enum hw_entry_id {
     HW_E_SPLAY_LEAST,
     HW_E_SPLAY_MOST,
     HW_E_SPLAY_BEHIND,
-    HW_E_MECHANISM_REACH,    // hw_reach
-    HW_E_MECHANISM_TOGETHER, // hw_present
-    HW_E_SPLAY_DRIVEN,       // hw_present
+    HW_E_SPLAY_DRIVEN, // hw_present
     HW_E_SLOT_X,
     HW_E_SLOT_Y,
     HW_E_SLOT_Z,
@@ -248,7 +248,7 @@ typedef enum hw_entry_id {
     HW_E_LEVER_X,
     HW_E_LEVER_Y,
     HW_E_LEVER_Z,
-    HW_DRIVE_ROWS(HW_DRIVE_OWN_ID) HW_MOVER_ROWS(HW_MOVER_OWN_ID) HW_E_ROWS
+    HW_MOVER_ROWS(HW_MOVER_OWN_ID) HW_DRIVE_ROWS(HW_DRIVE_OWN_ID) HW_E_ROWS
 } hw_entry_id;
 
 // Values of the entries that are a choice.
