@@ -1,0 +1,73 @@
+// What the examples require of their printed parts holds.
+//   test_make_prints        the index of Heron and of Wren
+//   test_make_prints all    every digit in every variant
+#include "base/text.h"
+#include "check.h"
+#include "make/make.h"
+
+enum { BYTES = 1 << 16 };
+
+static const hw_design *design_of(hw_arena *a, const char *name, const char *variant)
+{
+    hw_buffer path = {.arena = a};
+    hw_buffer_format(&path, "%s/examples/%s.yaml", HW_SOURCE_DIR, name);
+    FILE *f = path.at ? fopen(path.at, "rb") : NULL;
+    char *bytes = HW_NEW(a, char, BYTES);
+    size_t len = f && bytes ? fread(bytes, 1, BYTES, f) : 0;
+    if (f) fclose(f);
+    hw_diags diags = {0};
+    hw_read_def def = {
+        .file = name, .variant = hw_text_of(variant), .requirable = &hw_assess_requirable};
+    hw_design *design = NULL;
+    CHECK(hw_design_read(a, (hw_text){bytes, len}, &def, &design, &diags) == HW_OK);
+    return design;
+}
+
+// Every row of the digits is required, but for what is counted only, and holds. Returns how many.
+static size_t holds(const char *name, const char *variant, int digit)
+{
+    hw_arena *a = hw_arena_new(1 << 20);
+    const hw_design *d = design_of(a, name, variant);
+    hw_make_def def = {.digit = digit, .quality = HW_MAKE_COARSE};
+    hw_made m = {0};
+    size_t digits = 0, required = 0;
+    if (d && CHECK(hw_make(a, d, &def, NULL, &m) == HW_OK)) {
+        for (size_t i = 0; i < m.groups; i++) digits += m.group[i].digit >= 0;
+        for (size_t i = 0; i < m.findings; i++) {
+            const hw_finding *f = &m.finding[i];
+            if (!f->required) continue;
+            required++;
+            if (!CHECK(f->verdict == HW_HOLDS))
+                printf("    %s '%s': %s %g, %s\n", name, variant, f->id, f->value,
+                       f->note ? f->note : "");
+        }
+        CHECK(m.required == required && m.required_held == required);
+        CHECK(hw_make_all_hold(&m));
+    }
+    hw_arena_free(a);
+    return digits ? required / digits : 0;
+}
+
+static void an_index(void)
+{
+    CHECK(holds("heron", "", 1) == 12);
+    CHECK(holds("wren", "", 1) == 11); // no bars
+}
+
+static void whole_hands(void)
+{
+    static const char *const of[][2] = {
+        {"heron", ""}, {"heron", "small"}, {"heron", "plain printer"}, {"heron", "fine printer"},
+        {"wren", ""},  {"wren", "tiny"},   {"wren", "weak cord"}};
+    for (size_t i = 0; i < sizeof of / sizeof *of; i++) CHECK(holds(of[i][0], of[i][1], -1) >= 11);
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    if (argc > 1 && strcmp(argv[1], "all") == 0)
+        RUN(whole_hands);
+    else
+        RUN(an_index);
+    return TEST_END();
+}
