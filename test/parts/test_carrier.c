@@ -155,8 +155,9 @@ static void screws_and_horn(void)
     hw_fittings held;
     CHECK(hw_fittings_of(&f, &m.g.digit, &m.g.layers, &held) == HW_OK);
     CHECK(held.carrier.sheaths && !held.carrier.horn);
-    // 10.15 mm from the sheaths' middle to the side, 3.01 of a seat, 7.5 of the hub, two lines
-    NEAR(held.carrier.horn_room, (10.15 - sqrt(2) * 2.125 - 7.5 - 0.84) * mm, 1e-6 * mm);
+    // from the sheaths' middle to the side, less 3.01 of a seat, 7.5 of the hub, two lines
+    double side = (held.carrier.sheath_y - held.carrier.low) / mm;
+    NEAR(held.carrier.horn_room, (side - sqrt(2) * 2.125 - 7.5 - 0.84) * mm, 1e-6 * mm);
     group_free(&m.g);
 }
 
