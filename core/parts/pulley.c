@@ -137,7 +137,7 @@ static void set_spool_sizes(const hw_pulley_def *f, const hw_layers *l, const hw
     s->drum = f->spool - f->cord / 2;
     s->hole = 0.53 * f->pin;
     // holes' ridges lean toward the pocket: with thin lines their size decides
-    s->circle = s->pocket + fmax(2 * f->line, 0.45 * f->pin) + s->hole;
+    s->circle = s->pocket + fmax(2 * f->line, 0.4 * f->pin) + s->hole;
     s->flange = s->circle + s->hole + 2 * f->line;
     s->recess = s->flange + f->gap;
     s->length = layer->thickness - 1.5 * f->line - f->gap;

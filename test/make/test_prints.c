@@ -23,8 +23,9 @@ static const hw_design *design_of(hw_arena *a, const char *name, const char *var
     return design;
 }
 
-// Every row of the digits is required, but for what is counted only, and holds. Returns how many.
-static size_t holds(const char *name, const char *variant, int digit)
+// What a document requires of its digits holds, but for one finding that is known to fall short, if
+// any. Returns how many a digit.
+static size_t holds(const char *name, const char *variant, int digit, const char *shortfall)
 {
     hw_arena *a = hw_arena_new(1 << 20);
     const hw_design *d = design_of(a, name, variant);
@@ -37,12 +38,14 @@ static size_t holds(const char *name, const char *variant, int digit)
             const hw_finding *f = &m.finding[i];
             if (!f->required) continue;
             required++;
-            if (!CHECK(f->verdict == HW_HOLDS))
+            hw_verdict want =
+                shortfall && strcmp(f->id, shortfall) == 0 ? HW_FALLS_SHORT : HW_HOLDS;
+            if (!CHECK(f->verdict == want))
                 printf("    %s '%s': %s %g, %s\n", name, variant, f->id, f->value,
                        f->note ? f->note : "");
         }
-        CHECK(m.required == required && m.required_held == required);
-        CHECK(hw_make_all_hold(&m));
+        CHECK(m.required == required && m.required_held == required - (shortfall != NULL));
+        CHECK(hw_make_all_hold(&m) == (shortfall == NULL));
     }
     hw_arena_free(a);
     return digits ? required / digits : 0;
@@ -50,16 +53,22 @@ static size_t holds(const char *name, const char *variant, int digit)
 
 static void an_index(void)
 {
-    CHECK(holds("heron", "", 1) == 12);
-    CHECK(holds("wren", "", 1) == 11); // no bars
+    CHECK(holds("heron", "", 1, NULL) == 12);
+    CHECK(holds("wren", "", 1, NULL) == 11); // no bars
 }
 
 static void whole_hands(void)
 {
-    static const char *const of[][2] = {
-        {"heron", ""}, {"heron", "small"}, {"heron", "plain printer"}, {"heron", "fine printer"},
-        {"wren", ""},  {"wren", "tiny"},   {"wren", "weak cord"}};
-    for (size_t i = 0; i < sizeof of / sizeof *of; i++) CHECK(holds(of[i][0], of[i][1], -1) >= 11);
+    // beside the middle's pulley 0.25 of 0.27 mm are left at its knot (decision 0051)
+    static const char *const of[][3] = {{"heron", "", NULL},
+                                        {"heron", "small", NULL},
+                                        {"heron", "plain printer", NULL},
+                                        {"heron", "fine printer", "digits.middle/print_wall"},
+                                        {"wren", "", NULL},
+                                        {"wren", "tiny", NULL},
+                                        {"wren", "weak cord", NULL}};
+    for (size_t i = 0; i < sizeof of / sizeof *of; i++)
+        CHECK(holds(of[i][0], of[i][1], -1, of[i][2]) >= 11);
 }
 
 int main(int argc, char **argv)
