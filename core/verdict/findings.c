@@ -143,6 +143,13 @@ static const hw_finding_kind kinds[] = {
      "cord; "
      "or what layer or rim lack (core/parts)",
      "the cord must lie inside the skin, in a groove that holds it", NULL},
+    {"switch_room", "room for the home switch in the carrier", DIGIT, HW_INIT_LENGTH, "mm", 0.0,
+     NONE, 1 * MM,
+     "least of what is left behind, above and beside the switch's seat, less walls (core/parts)",
+     "without room it is not made, and the drive has no place to begin from", NULL},
+    {"pocket_room", "room for the servo's horn in the carrier", DIGIT, HW_INIT_LENGTH, "mm", 0.0,
+     NONE, 1 * MM, "least of what is left along and across the horn, less walls (core/parts)",
+     "without room its pocket is not made, and screws hold the carrier", NULL},
     {"cord_creep", "share of a cord's strength that is held on", DIGIT, HW_INIT_NONE, "%", NONE,
      0.2, 0.1, "pull at the pulley at the holding share, most friction (core/drive)",
      "lasting pull at most a fifth of the breaking force: a rope maker's advice "
@@ -225,6 +232,42 @@ static const hw_finding_kind kinds[] = {
     {"reach_off", "longer from knuckle to tip than a person's", DIGIT, HW_INIT_LENGTH, "mm",
      -10 * MM, 10 * MM, 5 * MM, "a hand of the same length (core/anatomy)",
      "own choice: half a finger's pad", NULL},
+    // ---- on the palm
+    // ------------------------------------------------------------------------------------------------------
+    {"palm_stop", "knuckle's travel left where the palm stops the finger", DIGIT, HW_INIT_ANGLE,
+     "deg", 0.0, NONE, 5 * DEG,
+     "first touch of the palm's section past the closed end, knuckle alone (core/palm/fist.c)",
+     "a finger that the palm stops does not close", NULL},
+    {"fist_reach", "gap from the last phalanx to the palm in the fist", DIGIT, HW_INIT_LENGTH, "mm",
+     NONE, 15 * MM, 5 * MM, "closed, or where the palm stops it (core/palm/fist.c)",
+     "own choice: bent, people's fingers miss one point of the palm by 0 to 10 mm (J Hand Surg Am "
+     "2005, 240 fingers)",
+     NULL},
+    {"neighbour_gap", "least gap to a neighbour while both close", DIGIT, HW_INIT_LENGTH, "mm",
+     0.3 * MM, NONE, 0.5 * MM,
+     "the better of two separating planes over the stroke, unsplayed (core/palm/beside.c)",
+     "common practice: printed joints lean by a few tenths", NULL},
+    {"splay_room", "splay left before a neighbour is met, open", DIGIT, HW_INIT_ANGLE, "deg", 0.0,
+     NONE, 2 * DEG, "splay axis behind the knuckle, separating planes (core/palm/beside.c)",
+     "a splay that meets its neighbour pushes it", NULL},
+    {"thumb_miss", "nearest the thumb's pad comes to this finger's", DIGIT, HW_INIT_LENGTH, "mm",
+     NONE, 2 * MM, 2 * MM,
+     "damped least squares over both digits' travel, middle to middle (core/palm/oppose.c)",
+     "own choice: a tenth of a pad; people's thumbs reach all four fingers (Kapandji's scale, from "
+     "memory)",
+     NULL},
+    {"thumb_angle", "angle between the pads of thumb and finger where they meet", DIGIT,
+     HW_INIT_ANGLE, "deg", NONE, 80 * DEG, 10 * DEG,
+     "as thumb_miss; 0 is face to face (core/palm/oppose.c)",
+     "own choice: beyond, tips meet edge on; no published angle of pinched pads was found", NULL},
+    {"cylinder_least", "thinnest cylinder that every finger presses on the palm", HAND,
+     HW_INIT_LENGTH, "mm", NONE, 25 * MM, 5 * MM,
+     "largest circle that the fists leave room for (core/palm/fist.c)",
+     "common practice: handles of tools begin at 25 mm", NULL},
+    {"cylinder_most", "thickest cylinder each finger alone holds against the palm", HAND,
+     HW_INIT_LENGTH, "mm", 20 * MM, NONE, 5 * MM,
+     "largest circle with the finger's end under its axis (core/palm/fist.c)",
+     "own choice: below, the little finger holds no handle", NULL},
     // ---- people near it, and building it
     // ---------------------------------------------------------------------------------------------
     {"crease_force", "largest force in a crease a finger fits in", DIGIT, HW_INIT_FORCE, "N", NONE,
@@ -313,6 +356,10 @@ static const hw_finding_kind kinds[] = {
      "own choice: two days of a printer", MADE},
     {"filament", "filament of all plates", HAND, HW_INIT_MASS, "g", NONE, 0.5, 0.1,
      "walls, floors, infill by volume (core/print)", "own choice: half a spool", MADE},
+    {"coupon_faults", "print findings of the coupons that fall short", HAND, HW_INIT_NONE, NULL,
+     NONE, 0.0, 1.0,
+     "every coupon against the limits of the digits' rows, but for what it tries (engine/make)",
+     "a coupon that does not print tells nothing", MADE},
     // ---- supply
     // ----------------------------------------------------------------------------------------------------------
     {"rail_sag", "lowest voltage at a servo, all stalled or starting at once", HAND,

@@ -73,11 +73,13 @@ static void drop_last(hw_made *m)
 
 static const char stress_id[] = "part_stress";
 
-// Takes minutes at worst, so it is asked for: until then a row only where the document requires it.
-static void add_unasked(hw_arena *a, hw_made *m, const hw_finding_kind *kind, int digit)
+// Takes minutes at worst, so it is asked for: until then no row, and counted where the document
+// requires it.
+static void count_unasked(hw_arena *a, hw_made *m, const hw_finding_kind *kind, int digit)
 {
-    add(a, m, kind, digit, NAN, "asked for with --stress, one digit at a time");
-    if (!m->finding[m->findings - 1].required) drop_last(m);
+    add(a, m, kind, digit, NAN, NULL);
+    m->unasked += m->finding[m->findings - 1].required;
+    drop_last(m);
 }
 
 void hw_made_stress_judge(hw_arena *a, hw_made *m, const hw_made_stress *s, int digit)
@@ -90,7 +92,10 @@ void hw_made_stress_judge(hw_arena *a, hw_made *m, const hw_made_stress *s, int 
     const hw_finding_kind *kind = hw_finding_kinds(&n);
     while (strcmp(kind->id, stress_id) != 0) kind++;
     add(a, m, kind, digit, s->share, hw_made_stress_note(a, s));
-    if (!found) return;
+    if (!found) {
+        m->unasked -= m->finding[m->findings - 1].required;
+        return;
+    }
     // The new row takes the old one's place, and the old one leaves with its counts.
     hw_finding fresh = m->finding[m->findings - 1];
     m->finding[m->findings - 1] = *found;
@@ -103,7 +108,7 @@ static void add_of_digit(hw_arena *a, hw_made *m, const hw_made_group *g,
 {
     hw_print_quantity q = quantity_of(kind);
     if (strcmp(kind->id, stress_id) == 0)
-        add_unasked(a, m, kind, g->digit);
+        count_unasked(a, m, kind, g->digit);
     else if (!g->print)
         add(a, m, kind, g->digit, NAN, g->fault ? g->fault : "it has no parts");
     else if (q < HW_PRINT_QUANTITIES)
@@ -128,6 +133,81 @@ static double of_hand(const hw_made *m, const char *id)
     return strcmp(id, "filament") == 0 ? filament : time;
 }
 
+// Rows that a coupon is judged by: not by those that it is made to miss, nor by how much it takes.
+static bool coupon_row(const hw_coupon *c, const hw_finding_kind *kind)
+{
+    if (!hw_finding_is_made(kind) || !kind->of_digit) return false;
+    switch (quantity_of(kind)) {
+    case HW_PRINT_ISLANDS:
+    case HW_PRINT_WALL:
+    case HW_PRINT_PIECES:
+    case HW_PRINT_BED:
+        return true;
+    case HW_PRINT_OVERHANG:
+    case HW_PRINT_BRIDGE:
+        return !c->hangs;
+    case HW_PRINT_GAP:
+    case HW_PRINT_STEP_GAP:
+    case HW_PRINT_FIRST: // levers between a row of gaps
+        return c->values == 0 || strcmp(c->id, "gap") != 0;
+    case HW_PRINT_EXCEPTIONS: // a small piece has its share at once
+    case HW_PRINT_MASS:
+    case HW_PRINT_TIME:
+    case HW_PRINT_QUANTITIES:
+        break;
+    }
+    return strcmp(kind->id, "mesh_faults") == 0;
+}
+
+static double coupon_value(const hw_made *m, const hw_made_group *g, const hw_finding_kind *kind)
+{
+    hw_print_quantity q = quantity_of(kind);
+    return q < HW_PRINT_QUANTITIES ? hw_print_value(g->print, m->printer, q) : faults_of(m, g);
+}
+
+// How many findings of coupons fall short by the rows' own limits, and which. NaN without coupons.
+static double coupon_faults(hw_arena *a, const hw_made *m, const char **note)
+{
+    size_t n, count = 0, coupons = 0;
+    const hw_finding_kind *kind = hw_finding_kinds(&n);
+    hw_buffer b = {.arena = a};
+    for (size_t i = 0; i < m->groups; i++) {
+        const hw_made_group *g = &m->group[i];
+        if (!g->coupon) continue;
+        coupons++;
+        if (!g->print) {
+            hw_buffer_format(&b, "%s%s: %s", count++ ? "; " : "", g->name,
+                             g->fault ? g->fault : "it has no parts");
+            continue;
+        }
+        for (size_t k = 0; k < n; k++) {
+            if (!coupon_row(g->coupon, &kind[k])) continue;
+            hw_finding f = {.kind = &kind[k],
+                            .value = coupon_value(m, g, &kind[k]),
+                            .low = kind[k].low,
+                            .high = kind[k].high};
+            hw_finding_judge(&f);
+            if (f.verdict != HW_FALLS_SHORT) continue;
+            hw_buffer_format(&b, "%s%s: %s", count++ ? "; " : "", g->name, kind[k].what);
+            const char *where = quantity_of(&kind[k]) < HW_PRINT_QUANTITIES
+                                    ? print_note(a, m, g, quantity_of(&kind[k]))
+                                    : mesh_note(a, m, g);
+            if (where) hw_buffer_format(&b, ", %s", where);
+        }
+    }
+    *note = b.at;
+    return coupons ? (double)count : (double)NAN;
+}
+
+static void add_coupons(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
+{
+    const char *note = NULL;
+    double value = coupon_faults(a, m, &note);
+    bool asked = !isnan(value);
+    add(a, m, kind, -1, value, asked ? note : "asked for with --coupons");
+    if (!asked && !m->finding[m->findings - 1].required) drop_last(m);
+}
+
 hw_code hw_make_findings(hw_arena *keep, hw_made *m)
 {
     size_t n;
@@ -140,6 +220,10 @@ hw_code hw_make_findings(hw_arena *keep, hw_made *m)
                 add_of_digit(keep, m, &m->group[g], &kind[k]);
     for (size_t k = 0; k < n; k++) {
         if (!hw_finding_is_made(&kind[k]) || kind[k].of_digit) continue;
+        if (strcmp(kind[k].id, "coupon_faults") == 0) {
+            add_coupons(keep, m, &kind[k]);
+            continue;
+        }
         double value = of_hand(m, kind[k].id);
         const char *why = m->def.digit >= 0 ? "one digit was made, not the hand"
                                             : "a digit was not made, or fits no plate";

@@ -159,8 +159,8 @@ static const hw_part *part_of(const group *g, int body, size_t *at)
 }
 
 // How far a height and a radius are off a pin's flank moved out by a gap, square to it: a cylinder
-// up to the land, a cone beyond; near straight down a pin is a cone of 45 degrees from its foot.
-// [m]
+// up to the land, a cone beyond; near straight down a pin is a cone of 45 degrees from its foot,
+// and over its upper quarter a bore has a roof: there r is what the round part's would be. [m]
 static double off_flank(const group *g, double height, double r, double gap, bool lower) // [m]
 {
     const hw_cone_shape *c = &g->layers.cone;
@@ -202,13 +202,18 @@ static void cones_are_true(void)
                    sideways = (n.x * (q.z - at.z) - n.z * (q.x - at.x)) / r;
             // the step between the lower side and the rest is a wall of its own
             bool flat = fabs(n.y) > 0.999, step = owner == 1 && fabs(sideways) > 0.5;
-            bool lower = owner == 1 && down < 43.5 * HW_PI / 180;
+            bool lower = owner == 1 && down < 43.05 * HW_PI / 180;
+            bool sliver = owner == 1 && fabs(down * 180 / HW_PI - 43.05) < 0.1;
+            if (owner == 2 && down > 0.75 * HW_PI) {
+                double half = hw_bore_ceiling(k->base + gap, g.layers.line);
+                r = (q.z - at.z + fmax(half, fabs(q.x - at.x))) / sqrt(2);
+            }
             bool near = height > mouth + 1e-9 && height < g.layers.cone.engagement + 0.9 * gap &&
                         r < k->base + 2 * gap;
             // a long pin's lower side ends before it comes to a point
             double tip = k->base - (g.layers.cone.engagement - k->land);
             bool blunt = lower && r < 0.26 * tip;
-            if (!near || flat || step || blunt || area < 1e-12) continue;
+            if (!near || flat || step || sliver || blunt || area < 1e-12) continue;
             double off = off_flank(&g, height, r, owner == 1 ? 0 : gap, lower);
             seen[owner - 1]++;
             if (!CHECK(fabs(off) <= 0.02e-3))

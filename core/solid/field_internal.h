@@ -1,0 +1,67 @@
+// Inside of fields, for this room's files only.
+#ifndef HW_SOLID_FIELD_INTERNAL_H
+#define HW_SOLID_FIELD_INTERNAL_H
+
+#include "base/vec3.h"
+#include "solid/field.h"
+
+typedef enum hw_field_kind {
+    HW_FIELD_HALF,
+    HW_FIELD_BOX,
+    HW_FIELD_ROUND_BOX,
+    HW_FIELD_CONE, // cylinders too
+    HW_FIELD_TUBE,
+    HW_FIELD_DROP,
+    HW_FIELD_PRISM,
+    HW_FIELD_LOFT,
+    HW_FIELD_UNION,
+    HW_FIELD_MEET,
+    HW_FIELD_NOT,
+    HW_FIELD_OFFSET,
+    HW_FIELD_BLEND,
+    HW_FIELD_MOVED
+} hw_field_kind;
+
+// A point as its frame sees it.
+static inline hw_vec3 hw_field_into(const hw_frame *f, hw_vec3 p)
+{
+    hw_vec3 d = hw_vec3_sub(p, f->at);
+    return (hw_vec3){hw_vec3_dot(d, f->x), hw_vec3_dot(d, f->y), hw_vec3_dot(d, f->z)};
+}
+
+struct hw_field {
+    hw_field_kind kind;
+    hw_vec3 low, high;   // all that is inside
+    hw_frame in;         // of the shape
+    hw_vec3 half;        // box: half its sides
+    double size, end;    // radius, or the two of a cone; width; distance
+    double length;       // of a cone, half of a prism
+    double slope[2];     // cone: cosine and sine of its side; loft: factor
+    const hw_vec3 *path; // tube
+    const hw_vec2 *point;
+    const double *station; // loft: sections' places
+    size_t n, sections;
+    const struct hw_field *const *child;
+};
+
+// What the surface of a field does in a ball: none in it, all inside or all outside; or the field
+// that stands for it there.
+typedef enum hw_field_side { HW_SIDE_CUT, HW_SIDE_IN, HW_SIDE_OUT } hw_field_side;
+typedef struct hw_field_near {
+    hw_field_side side;
+    const hw_field *f; // the same zero set in the ball; NULL unless cut
+} hw_field_near;
+
+// `work` takes what is left of joined fields. Out of memory: f is NULL with HW_SIDE_CUT.
+hw_field_near hw_field_prune(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius);
+
+// True when a sharp edge of the field may run through the ball.
+bool hw_field_creased(const hw_field *f, hw_vec3 centre, double radius, double level);
+
+double hw_prism_flat(const hw_field *f, hw_vec3 q); // distance from the outline, in its plane
+// Cosine of the largest turn among the outline's sides within `radius` of a point.
+double hw_prism_turn(const hw_field *f, hw_vec3 q, double radius);
+// Distance from the ridge of a roof, about.
+double hw_drop_ridge(const hw_field *f, hw_vec3 p);
+
+#endif

@@ -1,0 +1,218 @@
+// Values of fields.
+#include "solid/field_internal.h"
+
+static double clamped(double v, double low, double high)
+{
+    return v < low ? low : v > high ? high : v;
+}
+
+static double box_at(const hw_field *f, hw_vec3 p)
+{
+    hw_vec3 q = hw_field_into(&f->in, p);
+    return fmax(fabs(q.x) - f->half.x, fmax(fabs(q.y) - f->half.y, fabs(q.z) - f->half.z));
+}
+
+static double round_box_at(const hw_field *f, hw_vec3 p)
+{
+    hw_vec3 q = hw_field_into(&f->in, p);
+    q = (hw_vec3){fabs(q.x) - f->half.x + f->size, fabs(q.y) - f->half.y + f->size,
+                  fabs(q.z) - f->half.z + f->size};
+    hw_vec3 out = {fmax(q.x, 0), fmax(q.y, 0), fmax(q.z, 0)};
+    return hw_vec3_norm(out) + fmin(fmax(q.x, fmax(q.y, q.z)), 0) - f->size;
+}
+
+static double cone_at(const hw_field *f, hw_vec3 p)
+{
+    hw_vec3 d = hw_vec3_sub(p, f->in.at);
+    double t = hw_vec3_dot(d, f->in.x), rho = hw_vec3_norm(hw_vec3_along(d, -t, f->in.x));
+    double side = (rho - f->size) * f->slope[0] - t * f->slope[1];
+    return fmax(side, fmax(-t, t - f->length));
+}
+
+// The vector from the nearest point of a straight piece of the path.
+static hw_vec3 from_piece(const hw_field *f, size_t i, hw_vec3 p)
+{
+    hw_vec3 a = f->path[i], d = hw_vec3_sub(p, a);
+    if (i + 1 >= f->n) return d;
+    hw_vec3 along = hw_vec3_sub(f->path[i + 1], a);
+    double length2 = hw_vec3_dot(along, along);
+    double t = length2 > 0 ? clamped(hw_vec3_dot(d, along) / length2, 0, 1) : 0;
+    return hw_vec3_along(d, -t, along);
+}
+
+static double tube_at(const hw_field *f, hw_vec3 p)
+{
+    double best = INFINITY;
+    size_t pieces = f->n > 1 ? f->n - 1 : 1;
+    for (size_t i = 0; i < pieces; i++) {
+        hw_vec3 d = from_piece(f, i, p);
+        best = fmin(best, hw_vec3_dot(d, d));
+    }
+    return sqrt(best) - f->size;
+}
+
+// Above 45 degrees the cone of the roof is nearer than the ball: distances from it are those of
+// its side, (rho + up) / sqrt 2, which the ball's meets where rho = up.
+static double drop_at(const hw_field *f, hw_vec3 p)
+{
+    double best = INFINITY;
+    size_t pieces = f->n > 1 ? f->n - 1 : 1;
+    for (size_t i = 0; i < pieces; i++) {
+        hw_vec3 d = from_piece(f, i, p);
+        double up = hw_vec3_dot(d, f->in.z), rho = hw_vec3_norm(hw_vec3_along(d, -up, f->in.z));
+        best = fmin(best, up > rho ? (rho + up) / sqrt(2) : hw_vec3_norm(d));
+    }
+    return best - f->size;
+}
+
+double hw_drop_ridge(const hw_field *f, hw_vec3 p)
+{
+    double best = INFINITY;
+    size_t pieces = f->n > 1 ? f->n - 1 : 1;
+    for (size_t i = 0; i < pieces; i++) {
+        hw_vec3 d = hw_vec3_along(from_piece(f, i, p), -f->size * sqrt(2), f->in.z);
+        best = fmin(best, hw_vec3_norm(d));
+    }
+    return best;
+}
+
+// ---- loops ------------------------------------------------------------------------------------
+
+// Distance from a closed loop and whether the point is inside, side by side.
+typedef struct from_loop {
+    hw_vec2 p;
+    double best2;
+    bool inside;
+} from_loop;
+
+static void add_side(from_loop *l, hw_vec2 a, hw_vec2 b)
+{
+    hw_vec2 along = hw_sub(b, a), d = hw_sub(l->p, a);
+    double length2 = hw_dot(along, along);
+    double t = length2 > 0 ? clamped(hw_dot(d, along) / length2, 0, 1) : 0;
+    hw_vec2 away = hw_sub(d, hw_scale(along, t));
+    l->best2 = fmin(l->best2, hw_dot(away, away));
+    if ((a.z > l->p.z) != (b.z > l->p.z)) {
+        double side = along.x * d.z - along.z * d.x;
+        if ((side > 0) == (b.z > a.z)) l->inside = !l->inside;
+    }
+}
+
+static double loop_value(const from_loop *l)
+{
+    return l->inside ? -sqrt(l->best2) : sqrt(l->best2);
+}
+
+double hw_prism_flat(const hw_field *f, hw_vec3 q)
+{
+    from_loop l = {{q.x, q.z}, INFINITY, false};
+    for (size_t i = 0, j = f->n - 1; i < f->n; j = i++) add_side(&l, f->point[j], f->point[i]);
+    return loop_value(&l);
+}
+
+// Cosine of the largest turn among the sides within `radius` of a point, 1 when there is one.
+double hw_prism_turn(const hw_field *f, hw_vec3 q, double radius)
+{
+    hw_vec2 first = {0, 0};
+    double worst = 1;
+    for (size_t i = 0, j = f->n - 1; i < f->n; j = i++) {
+        hw_vec2 along = hw_sub(f->point[i], f->point[j]);
+        from_loop l = {{q.x, q.z}, INFINITY, false};
+        add_side(&l, f->point[j], f->point[i]);
+        double length = hw_norm(along);
+        if (l.best2 > radius * radius || !(length > 0)) continue;
+        along = hw_scale(along, 1 / length);
+        if (hw_dot(first, first) > 0)
+            worst = fmin(worst, hw_dot(first, along));
+        else
+            first = along;
+    }
+    return worst;
+}
+
+static double prism_at(const hw_field *f, hw_vec3 p)
+{
+    hw_vec3 q = hw_field_into(&f->in, p);
+    return fmax(hw_prism_flat(f, q), fabs(q.y) - f->length);
+}
+
+static double loft_at(const hw_field *f, hw_vec3 p)
+{
+    hw_vec3 q = hw_field_into(&f->in, p);
+    const double *at = f->station;
+    double x = clamped(q.x, at[0], at[f->sections - 1]);
+    size_t low = 0, high = f->sections - 1;
+    while (high - low > 1) {
+        size_t middle = (low + high) / 2;
+        if (x < at[middle])
+            high = middle;
+        else
+            low = middle;
+    }
+    double t = (x - at[low]) / (at[high] - at[low]);
+    const hw_vec2 *a = f->point + low * f->n, *b = f->point + high * f->n;
+    from_loop l = {{q.y, q.z}, INFINITY, false};
+    size_t last = f->n - 1;
+    hw_vec2 before = hw_add(hw_scale(a[last], 1 - t), hw_scale(b[last], t));
+    for (size_t i = 0; i < f->n; i++) {
+        hw_vec2 here = hw_add(hw_scale(a[i], 1 - t), hw_scale(b[i], t));
+        add_side(&l, before, here);
+        before = here;
+    }
+    return fmax(loop_value(&l) * f->slope[0], fmax(at[0] - q.x, q.x - at[f->sections - 1]));
+}
+
+// ---- joined -----------------------------------------------------------------------------------
+
+static double extreme(const hw_field *f, hw_vec3 p, bool most)
+{
+    double v = hw_field_at(f->child[0], p);
+    for (size_t i = 1; i < f->n; i++) {
+        double w = hw_field_at(f->child[i], p);
+        if ((w > v) == most) v = w;
+    }
+    return v;
+}
+
+static double blend_at(const hw_field *f, hw_vec3 p)
+{
+    double a = hw_field_at(f->child[0], p), b = hw_field_at(f->child[1], p);
+    double h = fmax(f->size - fabs(a - b), 0);
+    return fmin(a, b) - h * h / (4 * f->size);
+}
+
+double hw_field_at(const hw_field *f, hw_vec3 p)
+{
+    if (!f) return NAN;
+    switch (f->kind) {
+    case HW_FIELD_HALF:
+        return hw_vec3_dot(hw_vec3_sub(p, f->in.at), f->in.x);
+    case HW_FIELD_BOX:
+        return box_at(f, p);
+    case HW_FIELD_ROUND_BOX:
+        return round_box_at(f, p);
+    case HW_FIELD_CONE:
+        return cone_at(f, p);
+    case HW_FIELD_TUBE:
+        return tube_at(f, p);
+    case HW_FIELD_DROP:
+        return drop_at(f, p);
+    case HW_FIELD_PRISM:
+        return prism_at(f, p);
+    case HW_FIELD_LOFT:
+        return loft_at(f, p);
+    case HW_FIELD_UNION:
+        return extreme(f, p, false);
+    case HW_FIELD_MEET:
+        return extreme(f, p, true);
+    case HW_FIELD_NOT:
+        return -hw_field_at(f->child[0], p);
+    case HW_FIELD_OFFSET:
+        return hw_field_at(f->child[0], p) - f->size;
+    case HW_FIELD_BLEND:
+        return blend_at(f, p);
+    case HW_FIELD_MOVED:
+        return hw_field_at(f->child[0], hw_field_into(&f->in, p));
+    }
+    return NAN;
+}
