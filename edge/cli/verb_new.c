@@ -78,14 +78,16 @@ static bool measured(const starter *s, int row, int digit, hw_with *out)
     const hw_entry_row *r = &hw_entry_rows(&n)[row];
     if (!s->scan) return false;
     const double bend = s->scan->curvature.value, off = s->scan->curvature.off;
+    const hw_scan_digit *g =
+        digit >= 0 && digit < HW_HAND_DIGITS ? &s->scan->digit[digit] : NULL; // a digit's own row
     *out = (hw_with){(double)NAN, (double)NAN};
     if (row == HW_E_HAND_LENGTH && isnan(s->length)) *out = s->scan->length;
     if (row == HW_E_HAND_BREADTH && isnan(s->breadth)) *out = s->scan->breadth;
     if (row == HW_E_PALM_ARCH_RADIUS && bend > off) *out = (hw_with){1 / bend, off / (bend * bend)};
-    if (row >= HW_E_PHALANX_PROXIMAL && row <= HW_E_PHALANX_DISTAL)
-        *out = s->scan->digit[digit].segment[row - HW_E_PHALANX_PROXIMAL];
-    if (row >= HW_E_KNUCKLE_X && row <= HW_E_KNUCKLE_ROLL && digit > 0)
-        *out = knuckle_entry(&s->scan->digit[digit], row);
+    if (g && row >= HW_E_PHALANX_PROXIMAL && row <= HW_E_PHALANX_DISTAL)
+        *out = g->segment[row - HW_E_PHALANX_PROXIMAL];
+    if (g && digit > 0 && row >= HW_E_KNUCKLE_X && row <= HW_E_KNUCKLE_ROLL)
+        *out = knuckle_entry(g, row);
     return out->value >= r->low && out->value <= r->high;
 }
 
