@@ -303,3 +303,18 @@ const hw_field *hw_field_moved(hw_arena *a, const hw_field *f, const hw_frame *t
     reach_of(out, to, f->low, f->high);
     return out;
 }
+
+const hw_field *hw_field_column(hw_arena *a, const hw_field *f, hw_vec3 at, hw_vec3 along)
+{
+    hw_vec3 x = hw_vec3_unit(along);
+    bool good = finite3(at) && hw_vec3_norm(x) > 0.5;
+    hw_field *out = good ? joined(a, HW_FIELD_COLUMN, &f, 1) : NULL;
+    if (!out) return NULL;
+    out->in.at = at;
+    out->in.x = x;
+    // along an axis the section keeps the box's other sides; askew they may reach anywhere
+    if (fabs(x.x) < 1e-12) out->low.x = f->low.x, out->high.x = f->high.x;
+    if (fabs(x.y) < 1e-12) out->low.y = f->low.y, out->high.y = f->high.y;
+    if (fabs(x.z) < 1e-12) out->low.z = f->low.z, out->high.z = f->high.z;
+    return out;
+}

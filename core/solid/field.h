@@ -92,6 +92,11 @@ HW_MUST_USE const hw_field *hw_field_offset(hw_arena *a, const hw_field *f,
 HW_MUST_USE const hw_field *hw_field_blend(hw_arena *a, const hw_field *f, const hw_field *g,
                                            double width); // [m]
 
+// The section of a field in the plane through `at` square to `along` (of any length but 0), drawn
+// out along it without end.
+HW_MUST_USE const hw_field *hw_field_column(hw_arena *a, const hw_field *f, hw_vec3 at,
+                                            hw_vec3 along);
+
 // A field that was made in a frame of its own, put where that frame is.
 HW_MUST_USE const hw_field *hw_field_moved(hw_arena *a, const hw_field *f, const hw_frame *to);
 

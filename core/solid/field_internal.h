@@ -19,6 +19,7 @@ typedef enum hw_field_kind {
     HW_FIELD_NOT,
     HW_FIELD_OFFSET,
     HW_FIELD_BLEND,
+    HW_FIELD_COLUMN,
     HW_FIELD_MOVED
 } hw_field_kind;
 
@@ -27,6 +28,12 @@ static inline hw_vec3 hw_field_into(const hw_frame *f, hw_vec3 p)
 {
     hw_vec3 d = hw_vec3_sub(p, f->at);
     return (hw_vec3){hw_vec3_dot(d, f->x), hw_vec3_dot(d, f->y), hw_vec3_dot(d, f->z)};
+}
+
+// The same point in the plane of a column's section.
+static inline hw_vec3 hw_field_flat(const hw_frame *f, hw_vec3 p)
+{
+    return hw_vec3_along(p, -hw_vec3_dot(hw_vec3_sub(p, f->at), f->x), f->x);
 }
 
 struct hw_field {

@@ -48,11 +48,16 @@ static hw_field_near prune_joined(hw_arena *work, const hw_field *f, hw_vec3 c, 
     return (hw_field_near){HW_SIDE_CUT, out};
 }
 
-// NOT and MOVED: one child, the same box or none.
+// A point as the child of NOT, COLUMN or MOVED sees it: no two come farther apart.
+static hw_vec3 within(const hw_field *f, hw_vec3 p)
+{
+    if (f->kind == HW_FIELD_MOVED) return hw_field_into(&f->in, p);
+    return f->kind == HW_FIELD_COLUMN ? hw_field_flat(&f->in, p) : p;
+}
+
 static hw_field_near prune_one(hw_arena *work, const hw_field *f, hw_vec3 c, double r)
 {
-    hw_field_near one = hw_field_prune(work, f->child[0],
-                                       f->kind == HW_FIELD_MOVED ? hw_field_into(&f->in, c) : c, r);
+    hw_field_near one = hw_field_prune(work, f->child[0], within(f, c), r);
     if (one.side != HW_SIDE_CUT) {
         if (f->kind == HW_FIELD_NOT) one.side = one.side == HW_SIDE_IN ? HW_SIDE_OUT : HW_SIDE_IN;
         return one;
@@ -74,7 +79,7 @@ hw_field_near hw_field_prune(hw_arena *work, const hw_field *f, hw_vec3 centre, 
     if (misses(f, centre, r)) return side_of(HW_SIDE_OUT);
     if (f->kind == HW_FIELD_UNION || f->kind == HW_FIELD_MEET)
         return prune_joined(work, f, centre, radius);
-    if (f->kind == HW_FIELD_NOT || f->kind == HW_FIELD_MOVED)
+    if (f->kind == HW_FIELD_NOT || f->kind == HW_FIELD_COLUMN || f->kind == HW_FIELD_MOVED)
         return prune_one(work, f, centre, radius);
     double v = hw_field_at(f, centre);
     if (v > r) return side_of(HW_SIDE_OUT);
@@ -145,8 +150,9 @@ bool hw_field_creased(const hw_field *f, hw_vec3 centre, double radius, double l
         return hw_field_creased(f->child[0], centre, radius, -level);
     case HW_FIELD_OFFSET:
         return hw_field_creased(f->child[0], centre, radius, level + f->size);
+    case HW_FIELD_COLUMN:
     case HW_FIELD_MOVED:
-        return hw_field_creased(f->child[0], hw_field_into(&f->in, centre), radius, level);
+        return hw_field_creased(f->child[0], within(f, centre), radius, level);
     case HW_FIELD_DROP:
         return hw_drop_ridge(f, centre) <= r;
     case HW_FIELD_HALF:

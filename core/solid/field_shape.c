@@ -211,6 +211,8 @@ double hw_field_at(const hw_field *f, hw_vec3 p)
         return hw_field_at(f->child[0], p) - f->size;
     case HW_FIELD_BLEND:
         return blend_at(f, p);
+    case HW_FIELD_COLUMN:
+        return hw_field_at(f->child[0], hw_field_flat(&f->in, p));
     case HW_FIELD_MOVED:
         return hw_field_at(f->child[0], hw_field_into(&f->in, p));
     }
