@@ -224,6 +224,10 @@ const hw_field *hw_field_loft(hw_arena *a, const hw_frame *in, const hw_loft_sec
     f->station = at;
     f->n = points;
     f->sections = sections;
+    double twice = 0;
+    for (size_t i = 0, j = points - 1; i < points; j = i++)
+        twice += own[j].x * own[i].z - own[j].z * own[i].x;
+    f->sense = twice < 0 ? -1 : 1;
     f->slope[0] = 1 / hypot(1, steepest(section, sections, points));
     reach_of(f, in, low, high);
     return f;

@@ -112,7 +112,7 @@ typedef struct hw_field_mesh_def {
     size_t tris_most; // more is HW_LIMIT
 } hw_field_mesh_def;
 
-// Millimetres, 0.5 mm, 0.02 mm, 4 levels, 4 million.
+// Millimetres, 0.5 mm, 0.02 mm, 3 levels, 4 million.
 hw_field_mesh_def hw_field_mesh_def_default(void);
 
 // What the making of a mesh met.

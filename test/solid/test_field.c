@@ -177,7 +177,7 @@ static void pruned_is_the_same(void)
         for (int k = 0; k < 40; k++) {
             hw_vec3 c = random_spot(&r, 1.5);
             double radius = pow(10, hw_rng_uniform(&r, -2, 0));
-            hw_field_near near = hw_field_prune(a, f, c, radius);
+            hw_field_near near = hw_field_prune(a, f, c, radius, 0);
             cut += near.side == HW_SIDE_CUT;
             fewer += near.side == HW_SIDE_CUT && near.f != f;
             for (int n = 0; n < 20; n++) {
