@@ -1,45 +1,7 @@
-// STL files of any bytes: a code with its message, or a mesh with at least one triangle whose
-// indices are good, and which, written, reads back as itself.
-#include "files/files.h"
-
-#include "base/arena.h"
-
-#include <math.h>
-#include <stdlib.h>
-#include <string.h>
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
-static void must(bool ok)
-{
-    if (!ok) abort();
-}
-
-static void sound(const hw_float_mesh *m)
-{
-    must(m->tris > 0 && m->verts > 2);
-    for (size_t i = 0; i < 3 * m->tris; i++) must(m->tri[i] < m->verts);
-    for (size_t i = 0; i < m->verts; i++)
-        for (int k = 0; k < 3; k++) must(isfinite(m->at[i][k]));
-}
+// STL files of any bytes.
+#include "read_mesh.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    hw_arena *a = hw_arena_new(0);
-    must(a != NULL);
-    hw_diag item[2];
-    hw_diags diags = {item, 0, 2, 0};
-    hw_stl s, back;
-    hw_code code = hw_stl_read(a, (hw_text){(const char *)data, size}, "x", &diags, NULL, &s);
-    must(code == HW_OK || code == HW_BAD_INPUT || code == HW_LIMIT);
-    must((code == HW_OK) == (diags.count == 0) && diags.count < 2);
-    if (code == HW_OK) {
-        hw_buffer b = {.arena = a};
-        sound(&s.mesh);
-        must(hw_stl_write(&s.mesh, "again", &b) == HW_OK);
-        must(hw_stl_read(a, (hw_text){b.at, b.len}, "y", NULL, NULL, &back) == HW_OK);
-        must(!back.text && back.mesh.tris == s.mesh.tris && back.mesh.verts <= s.mesh.verts);
-    }
-    hw_arena_free(a);
-    return 0;
+    return read_mesh(hw_stl_read, data, size);
 }

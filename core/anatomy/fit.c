@@ -1,5 +1,7 @@
 #include "anatomy/fit.h"
 
+#include "base/axes.h"
+
 #include <math.h>
 
 double hw_student_95(size_t freedom)
@@ -31,35 +33,6 @@ static hw_vec3 cross(hw_vec3 a, hw_vec3 b)
     return (hw_vec3){a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x};
 }
 
-// Principal axes of a symmetric matrix by Jacobi's rotations: v's columns, values on m's diagonal.
-static void axes_of(double m[3][3], double v[3][3]) // [1] [1]
-{
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++) v[i][j] = i == j;
-    for (int sweep = 0; sweep < 30; sweep++)
-        for (int p = 0; p < 2; p++)
-            for (int q = p + 1; q < 3; q++) {
-                if (fabs(m[p][q]) <= 1e-300) continue;
-                double theta = 0.5 * (m[q][q] - m[p][p]) / m[p][q];
-                double t = (theta < 0 ? -1 : 1) / (fabs(theta) + hypot(theta, 1));
-                double c = 1 / hypot(t, 1), s = t * c;
-                for (int k = 0; k < 3; k++) {
-                    double a = m[k][p], b = m[k][q];
-                    m[k][p] = c * a - s * b;
-                    m[k][q] = s * a + c * b;
-                }
-                for (int k = 0; k < 3; k++) {
-                    double a = m[p][k], b = m[q][k];
-                    m[p][k] = c * a - s * b;
-                    m[q][k] = s * a + c * b;
-                    a = v[k][p];
-                    b = v[k][q];
-                    v[k][p] = c * a - s * b;
-                    v[k][q] = s * a + c * b;
-                }
-            }
-}
-
 static hw_code refuse_plane(hw_plane_fit *out)
 {
     const double none = (double)NAN;
@@ -85,7 +58,7 @@ hw_code hw_plane_fit_of(const hw_vec3 p[], size_t n, hw_plane_fit *out)
             for (int b = 0; b < 3; b++) m[a][b] += d[a] * d[b];
     }
     if (!isfinite(m[0][0] + m[1][1] + m[2][2])) return refuse_plane(out);
-    axes_of(m, v);
+    hw_axes_of(3, m[0], v[0]);
     int far = 0, near = 0; // by their spread
     for (int k = 1; k < 3; k++) {
         if (m[k][k] > m[far][far]) far = k;

@@ -173,22 +173,24 @@ void hw_blocks_upright(hw_blocks *b, hw_block_op op, const hw_upright *u, double
         fail(b, HW_BAD_INPUT);
     if (b->pile.code != HW_OK) return;
     // strips on one side of the middle, one of their seams on the bar's edge
-    double seam[2] = {bar ? fmin(u->half, widest) : 0, widest}, done = 0;
+    double seam[3] = {0, bar ? fmin(u->half, widest) : 0, widest}, done = 0;
+    // the two beside the middle stand out the farthest: not as a ridge thinner than a line
+    if (op == HW_BLOCK_ADD) seam[0] = fmin(2.5 * step, fmin(0.4 * widest, bar ? seam[1] : widest));
     double from[MOST_STRIPS], to[MOST_STRIPS], x[MOST_STRIPS][2], end[2 * MOST_STRIPS];
     size_t strips = 0;
-    for (int part = 0; part < 2; part++) {
-        int n = (int)ceil((seam[part] - done) / step);
+    for (int part = 0; part < 3; part++) {
+        int n = part == 0 ? seam[0] > 0 : (int)ceil((seam[part] - done) / step);
         for (int i = 0; i < n; i++) {
             double a = done + (seam[part] - done) * i / n;
             double z = done + (seam[part] - done) * (i + 1) / n;
             double probe = op == HW_BLOCK_ADD ? z : a; // the narrower side, or the wider
             // a bar's own edge belongs to it
-            if (part == 0 && probe >= u->half) probe = nextafter(u->half, 0);
+            if (part < 2 && bar && probe >= u->half) probe = nextafter(u->half, 0);
             if (!extent(u, probe, x[strips])) continue;
             from[strips] = a;
             to[strips++] = z;
         }
-        done = seam[part];
+        done = fmax(done, seam[part]);
     }
     size_t distinct = sorted_ends(strips, x, end);
     for (size_t i = 0; i < 2 * strips; i++) {
@@ -216,7 +218,7 @@ static double section(double apothem, double across) // [m]
     return a > apothem ? 0 : sqrt(2) * apothem - a;
 }
 
-enum { BORE_STEPS = 2, BORE_POINTS = 24 };
+enum { BORE_STEPS = 2, BORE_POINTS = 40 };
 
 // What is cleared and built again: a box for each step, as high as the step and its wall on both
 // sides. Where boxes and outlines share a line they have the same points on it: the line may lean
@@ -237,6 +239,20 @@ static bore_box box_of(const hw_bore *h)
     return w;
 }
 
+// Where the second step meets the end of the first one's box: its own box, its ridge, its upright
+// sides, from below (+1) or from above (-1).
+static size_t meeting(const hw_bore *h, const bore_box *w, int up, hw_vec2 p[])
+{
+    const double high[3] = {w->high[1], section(h->radius[1], 0),
+                            section(h->radius[1], h->radius[1])};
+    size_t n = 0;
+    for (int i = 0; i < 6; i++) {
+        double z = i < 3 ? -high[i] : high[5 - i];
+        p[n++] = bore_point(h, w->end[0], up * z);
+    }
+    return n;
+}
+
 static void clear(hw_blocks *b, const hw_bore *h, const bore_box *w, size_t step)
 {
     bool first = step == 0, last = step + 1 == h->steps, open = last && h->through;
@@ -252,22 +268,25 @@ static void clear(hw_blocks *b, const hw_bore *h, const bore_box *w, size_t step
         run[k++] = bore_point(h, to, up * high);
         if (open) run[k++] = bore_point(h, to + out, up * high);
         for (size_t i = 0; i < k; i++) p[n++] = run[up < 0 ? i : k - 1 - i];
-        // the next step's corners lie on this one's end
-        for (int side = -1; side <= 1 && up < 0 && !last; side += 2)
-            p[n++] = bore_point(h, to, side * w->high[step + 1]);
+        if (up < 0 && !last) n += meeting(h, w, 1, p + n);
+    }
+    if (!first) { // its first and last corner are there
+        n--;
+        n += meeting(h, w, -1, p + n) - 1;
     }
     hw_blocks_plate(b, HW_BLOCK_CUT, h->y - h->radius[step], h->y + h->radius[step],
                     hw_blocks_polygon(b, n, p));
 }
 
 // The edge of the bore, or of the box round it, above (+1) or below (-1) the axis, from the mouth
-// to the end of so many steps.
-static size_t edge(const hw_bore *h, const double high[], const double end[], size_t steps, int up,
-                   hw_vec2 p[])
+// to the end of so many steps, with a point where the second passes `past` (0: none).
+static size_t edge(const hw_bore *h, const double high[], const double end[], double past,
+                   size_t steps, int up, hw_vec2 p[])
 {
     size_t n = 0;
     for (size_t k = 0; k < steps; k++) {
         p[n++] = bore_point(h, k == 0 ? 0 : end[k - 1], up * high[k]);
+        if (k > 0 && past > 0) p[n++] = bore_point(h, past, up * high[k]);
         p[n++] = bore_point(h, end[k], up * high[k]);
     }
     return n;
@@ -285,20 +304,22 @@ static hw_polygon bore_rest(hw_blocks *b, const hw_bore *h, const bore_box *w, s
                             int side,
                             double across) // [m]
 {
-    hw_vec2 p[BORE_POINTS], run[2 * BORE_STEPS];
-    double high[BORE_STEPS];
+    hw_vec2 p[BORE_POINTS], run[3 * BORE_STEPS];
+    double high[BORE_STEPS], past = w->end[0];
+    bool blind = side == 0 && open < h->steps; // the second step is beside it
     size_t n = 0;
     for (size_t k = 0; k < open; k++) high[k] = section(h->radius[k], across);
     int first = side < 0 ? -1 : 1, last = side > 0 ? 1 : -1;
     for (int up = first; up >= last; up -= 2) {
         bool lower = side == 0 && up < 0; // on the way back to the mouth
-        if (!lower) n = append(p, n, run, edge(h, w->high, w->end, open, up, run), true);
-        n = append(p, n, run, edge(h, high, h->depth, open, up, run), lower);
-        if (lower) n = append(p, n, run, edge(h, w->high, w->end, open, up, run), false);
+        if (!lower) n = append(p, n, run, edge(h, w->high, w->end, 0, open, up, run), true);
+        n = append(p, n, run, edge(h, high, h->depth, past, open, up, run), lower);
+        double mouth = section(h->radius[h->steps - 1], h->radius[h->steps - 1]);
+        for (int k = 1; blind && up > 0 && k >= -1; k -= 2)
+            p[n++] = bore_point(h, h->depth[0], k * mouth);
+        if (lower) n = append(p, n, run, edge(h, w->high, w->end, 0, open, up, run), false);
     }
-    // past a blind first step lie the corners of the second's box
-    for (int up = -1; up <= 1 && side == 0 && open < h->steps; up += 2)
-        p[n++] = bore_point(h, w->end[0], up * w->high[1]);
+    if (blind) n += meeting(h, w, 1, p + n);
     return hw_blocks_polygon(b, n, p);
 }
 

@@ -110,6 +110,8 @@ static void trim_strips(hw_draft *f)
                 x[0] = fmax(x[0], beside[0] + line + lean);
                 x[1] = fmin(x[1], beside[1] - line - lean);
             }
+            // as long as its phalanx is thick: so much hangs, and holds
+            if (s.part > 0) x[1] = fmin(x[1], x[0] + f->d->thickness[s.part - 1]);
             hw_disc disc[4];
             for (int e = 0; e < 2; e++) { // the pairs of corners at either end
                 hw_vec2 along = hw_sub(s.disc[2 + e].at, s.disc[e].at);
@@ -120,7 +122,7 @@ static void trim_strips(hw_draft *f)
                     disc[2 * k + e] = c;
                 }
             }
-            if (x[1] - x[0] < 4 * line || disc[2].at.x - disc[0].at.x < 2 * line) continue;
+            if (x[1] - x[0] < 3 * line || disc[2].at.x - disc[0].at.x < line) continue;
             s = hw_slab_of(s.layer, s.part, s.kind, 4, disc);
         }
         f->slab[kept++] = s;
@@ -228,12 +230,12 @@ static void put_bar_pivots(const hw_draft *f, const hw_part *part, hw_pile *p, i
     // layers that name lands name the bars' too, if they have any
     double land = f->l->fork[0].land > 0 ? place->land : land_of(f, 0, place->land);
     for (size_t i = 0; i < place->twins; i++) {
-        int in = place->layer[i], on = in + (place->side[i] == 0 ? -1 : 1);
-        bool twin = f->l->layer[on].use == f->l->layer[in].use; // carried by the twin beside it
-        int self = 4 + b;
+        int in = place->layer[i], self = 4 + b;
+        const int *on = place->on[i];
+        bool twin = f->l->layer[on[0]].use == f->l->layer[in].use; // carried by the twin beside it
         if (twin) continue;
-        put_pivot(f, part, p, place->root_part, self, root, on, in, place->base, land);
-        put_pivot(f, part, p, place->horn_part, self, horn, on, in, place->base, land);
+        put_pivot(f, part, p, place->root_part, self, root, on[0], in, place->base, land);
+        put_pivot(f, part, p, place->horn_part, self, horn, on[1], in, place->base, land);
     }
 }
 

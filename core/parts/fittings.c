@@ -118,6 +118,10 @@ static void name_side(const hw_draft *f, hw_blocks *b, const char *text, const d
     hw_code code = hw_letter_blocks(f->keep, &mark, &letters);
     if (code != HW_OK && b->pile.code == HW_OK) b->pile.code = code;
     hw_blocks_take(b, &letters);
+    double wide = hw_letter_width(text, mark.height, mark.line) / 2, high = mark.height / 2;
+    hw_blocks_allow(b, HW_ALLOW_LETTERS,
+                    (hw_vec3){mark.at.x - wide, mark.at.y - mark.depth, z - high},
+                    (hw_vec3){mark.at.x + wide, mark.at.y + mark.depth, z + high});
 }
 
 // The palmar face of the distal phalanx is the tangent of its two discs; the pad is made on that
@@ -168,7 +172,7 @@ void hw_fittings_put(const hw_draft *f, const hw_part *part, const hw_fittings *
                        made->pulley ? &made->wheel : NULL, bed);
         // above the holes for the switch
         double half = made->carrier.half;
-        name_side(f, &b, digit[f->def->digit], x, 0.6 * half, 0.4 * half);
+        name_side(f, &b, digit[f->def->digit], x, 0.68 * half, 0.3 * half);
     }
     if (part->body == 1) {
         hw_pulley_def wheel = wheel_def(f);

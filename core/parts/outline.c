@@ -271,7 +271,8 @@ static bool filled(const hw_section *fill, double x, double level) // [m] [m]
     for (size_t i = 0; i < fill->rings; i++)
         for (size_t j = 0; j < fill->ring[i].n; j++) {
             hw_vec2 a = fill->ring[i].at[j], b = fill->ring[i].at[(j + 1) % fill->ring[i].n];
-            if (a.z <= level && b.z <= level && fmin(a.x, b.x) < x && x < fmax(a.x, b.x))
+            if (fmin(a.x, b.x) < x && x < fmax(a.x, b.x) &&
+                a.z + (x - a.x) / (b.x - a.x) * (b.z - a.z) <= level)
                 return true;
         }
     return false;
@@ -292,6 +293,16 @@ static void note(raised *r, hw_vec2 at, double level, bool up) // [m]
     r->high[r->n++] = high;
 }
 
+// Where, along a side from p to q, a fill's side begins or comes to the level; returns how many.
+static size_t stops_of(hw_vec2 a, hw_vec2 b, hw_vec2 p, hw_vec2 q, double level, double t[2])
+{
+    size_t n = 0;
+    if (p.x == q.x) return 0;
+    if (a.z <= level) t[n++] = (a.x - p.x) / (q.x - p.x);
+    if ((a.z > level) != (b.z > level)) t[n++] = (at_level(a, b, level).x - p.x) / (q.x - p.x);
+    return n;
+}
+
 // One side of a ring, in pieces that are raised or not.
 static void raise_side(raised *r, hw_vec2 p, hw_vec2 q, double level, const hw_section *fill)
 {
@@ -299,11 +310,12 @@ static void raise_side(raised *r, hw_vec2 p, hw_vec2 q, double level, const hw_s
     size_t n = 1;
     if ((p.z < level) != (q.z < level)) t[n++] = (level - p.z) / (q.z - p.z);
     for (size_t i = 0; i < fill->rings && p.z <= level && q.z <= level; i++)
-        for (size_t j = 0; j < fill->ring[i].n && n < 64; j++) {
-            hw_vec2 a = fill->ring[i].at[j];
-            if (a.z > level || p.x == q.x) continue;
-            double at = (a.x - p.x) / (q.x - p.x);
-            if (at > 0 && at < 1) t[n++] = at;
+        for (size_t j = 0; j < fill->ring[i].n && n < 63; j++) {
+            double stop[2];
+            size_t stops = stops_of(fill->ring[i].at[j],
+                                    fill->ring[i].at[(j + 1) % fill->ring[i].n], p, q, level, stop);
+            for (size_t k = 0; k < stops; k++)
+                if (stop[k] > 0 && stop[k] < 1) t[n++] = stop[k];
         }
     t[n++] = 1;
     for (size_t i = 1; i < n; i++)
@@ -316,7 +328,7 @@ static void raise_side(raised *r, hw_vec2 p, hw_vec2 q, double level, const hw_s
         hw_vec2 a = t[i] > 0 ? hw_add(p, hw_scale(hw_sub(q, p), t[i])) : p;
         hw_vec2 b = t[i + 1] < 1 ? hw_add(p, hw_scale(hw_sub(q, p), t[i + 1])) : q;
         hw_vec2 middle = hw_scale(hw_add(a, b), 0.5);
-        bool up = middle.z < level && !filled(fill, middle.x, level * (1 + 1e-6));
+        bool up = middle.z < level && !filled(fill, middle.x, level * (1 + 2e-3));
         note(r, a, level, up);
         note(r, b, level, up);
     }

@@ -1,6 +1,8 @@
 // The forearm that clamps the servos of flexion, its lid, the stand with the controller's seat.
 #include "parts/palm_internal.h"
 
+#define SQUARE 0.35 // power of a section that is nearly a rectangle [1]
+
 enum { ARM_SCREWS = 6, LOOP = HW_SKIN_ROUND };
 
 typedef struct arm {
@@ -53,7 +55,7 @@ static const hw_field *neck(hw_palm_build *b, const arm *m)
     for (int k = 0; k < HW_PALM_LOOP; k++) {
         double a = 2 * HW_PI * k / HW_PALM_LOOP, c = cos(a), s = sin(a);
         loop[2][k] = (hw_vec2){f->outline[0][k].y, f->outline[0][k].z};
-        double u = copysign(sqrt(fabs(c)), c), v = copysign(sqrt(fabs(s)), s);
+        double u = copysign(pow(fabs(c), SQUARE), c), v = copysign(pow(fabs(s), SQUARE), s);
         // and below the bed, where it is cut off
         double high = v < 0 ? half_z + f->wall : half_z - inset;
         loop[0][k] = (hw_vec2){y + (half_y - inset) * u, z + high * v};
@@ -181,11 +183,11 @@ static void put_board(hw_palm_build *b, hw_box3 pocket, hw_tools *cut, hw_tools 
     hw_put(cut, hw_block3(b->a, socket));
     for (size_t i = 0; i < p->holes; i++) {
         hw_vec3 low = {pocket.low.x + g + p->hole[i].z, pocket.low.y + g + p->hole[i].x,
-                       pocket.low.z - w};
+                       0.5 * pocket.low.z};
         hw_vec3 high = low;
         high.z = pocket.low.z + p->under;
         hw_put(post, hw_field_cylinder(b->a, low, high, 1.6 * p->bore));
-        low.z += 0.7 * w;
+        low.z = 0.7 * pocket.low.z;
         high.z += w;
         hw_put(cut, hw_field_cylinder(b->a, low, high, 0.5 * p->bore));
     }

@@ -84,7 +84,7 @@ hw_palm_parts_def hw_palm_parts_def_default(void)
     default_outline(&f);
     default_seats(&f);
     for (int i = 0; i < 3; i++)
-        f.palm[f.palm_servos++] = servo_of(hw_at(27 * MM, (-20 + 15 * i) * MM, 4 * MM), true);
+        f.palm[f.palm_servos++] = servo_of(hw_at(27 * MM, (-17 + 15 * i) * MM, 3 * MM), true);
     for (int i = 0; i < 4; i++)
         f.arm[f.arm_servos++] =
             servo_of(hw_at((-58 - 58 * (i / 2)) * MM, (i % 2 ? -15 : 15) * MM, 0), false);
@@ -242,6 +242,13 @@ static const char *fault_of(const hw_palm_parts_def *f)
     if (f->palm_servos > HW_PALM_SERVOS || f->arm_servos > HW_PALM_SERVOS ||
         f->routes > HW_PALM_ROUTES || f->board.holes > HW_PALM_HOLES)
         return "there are more servos, routes or holes than there is room for";
+    for (size_t i = 0; i < f->palm_servos + f->arm_servos; i++) {
+        const hw_palm_servo *s = i < f->palm_servos ? &f->palm[i] : &f->arm[i - f->palm_servos];
+        bool good = s->length > 0 && s->width > 0 && s->height > 0 && s->ear_span >= s->length &&
+                    isfinite(s->length + s->width + s->height + s->ear_span) && s->ear_at >= 0 &&
+                    s->ear_at < s->height;
+        if (!good) return "a servo's case or its ears have no size";
+    }
     for (int i = 0; i < HW_PALM_DIGITS; i++) {
         const hw_palm_seat *s = &f->digit[i];
         bool good = s->back < 0 && s->side[0] < s->side[1] && s->half > 0 &&

@@ -142,6 +142,8 @@ static const hw_field *skin_of(hw_palm_build *b)
         for (int e = 0; e < 2; e++) { // left, right
             double side = e ? 1 : -1;
             hw_vec2 t = touch(loop[s], side);
+            double under = fmax(b->bottom - t.z, 0); // the bed cuts off what is lower
+            t = hw_add(t, (hw_vec2){side * FLARE * under, under});
             foot[s][e] = (hw_vec2){t.x + 0.3 * (middle.x - t.x), middle.z};
             foot[s][e ? 2 : 5] = t;
             foot[s][e ? 3 : 4] = (hw_vec2){t.x - side * FLARE * (t.z - b->bottom), b->bottom};

@@ -69,7 +69,7 @@ typedef struct hw_parts_pin {
 } hw_parts_pin;
 
 void hw_parts_pin_add(hw_pile *p, const hw_parts_pin *pin);
-// The bore in a plate of this thickness; it goes through where less than half a line would be left.
+// The bore in a plate of this thickness; it goes through where less than a line would be left.
 void hw_parts_pin_cut(hw_pile *p, const hw_parts_pin *pin, double thickness,
                       double line); // [m] [m]
 

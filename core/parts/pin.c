@@ -24,10 +24,11 @@ static hw_vec2 above_floor(const hw_parts_pin *pin, double radius, hw_vec2 at) /
 }
 
 // Round the axis: points near straight down at radius `low`, all others at `radius`. The step from
-// one to the other leans outward by as much as one degree of the ring, so that it is a wall too.
+// one to the other leans outward by a tenth of a degree, so that it is a wall too: where the radii
+// are still alike it is level, and no wider than that.
 static hw_polygon ring(hw_pile *p, const hw_parts_pin *pin, size_t n, double radius, double low)
 {
-    const double lower = 43 * HW_PI / 180, upper = 44 * HW_PI / 180; // from straight down [rad]
+    const double lower = 43 * HW_PI / 180, upper = 43.1 * HW_PI / 180; // from straight down [rad]
     hw_vec2 *at = HW_NEW(p->keep, hw_vec2, n);
     if (!at) {
         p->code = HW_NO_MEMORY;
@@ -53,6 +54,31 @@ static hw_polygon circle(hw_pile *p, const hw_parts_pin *pin, size_t n, double r
     if (code != HW_OK) p->code = code;
     for (size_t i = 0; i < out.n; i++) out.at[i] = above_floor(pin, radius, out.at[i]);
     return out;
+}
+
+// A bore's outline: round, but for a roof over its upper quarter that rises at 45 degrees from both
+// sides to a ceiling which lines of the printer hold from side to side. A lower bore keeps its
+// crown's height under that ceiling.
+static hw_polygon bore(hw_pile *p, const hw_parts_pin *pin, size_t n, double radius, double line)
+{
+    hw_vec2 *at = HW_NEW(p->keep, hw_vec2, n);
+    if (!at) {
+        p->code = HW_NO_MEMORY;
+        return (hw_polygon){0};
+    }
+    double half = hw_bore_ceiling(radius, line), top = sqrt(2) * radius - half;
+    at[0] = hw_add(pin->at, (hw_vec2){half, top});
+    for (size_t i = 1; i + 1 < n; i++) { // clockwise from the roof's foot to its other one
+        double turn = HW_PI / 4 + 1.5 * HW_PI * (double)(i - 1) / (double)(n - 3); // from upright
+        at[i] = hw_add(pin->at, (hw_vec2){radius * sin(turn), radius * cos(turn)});
+    }
+    at[n - 1] = hw_add(pin->at, (hw_vec2){-half, top});
+    for (size_t i = 0; i < n / 2; i++) { // counter-clockwise, as outlines are
+        hw_vec2 swap = at[i];
+        at[i] = at[n - 1 - i];
+        at[n - 1 - i] = swap;
+    }
+    return (hw_polygon){at, n};
 }
 
 static void put_along(hw_pile *p, hw_block_op op, const hw_parts_pin *pin, double from,
@@ -89,19 +115,19 @@ void hw_parts_pin_add(hw_pile *p, const hw_parts_pin *pin)
 void hw_parts_pin_cut(hw_pile *p, const hw_parts_pin *pin, double thickness, double line)
 {
     size_t n = hw_circle_points(pin->base + pin->gap, pin->deviation);
-    hw_parts_pin whole = *pin; // the bore is round all the way
-    whole.floor = 0;
-    double round = 1 / cos(HW_PI / (double)n); // chords outside the true wall
+    if (n < 16) n = 16;
+    double round = 1 / cos(0.75 * HW_PI / (double)(n - 3)); // chords outside the true wall
     double slope = tan(pin->half_angle), end = pin->engagement + pin->gap;
     // the flank, moved out by the gap square to it
     double widened = pin->gap / cos(pin->half_angle);
     double knee = pin->land > 0 ? pin->land + (widened - pin->gap) / slope : 0;
     double from = pin->mouth, wide = pin->base + pin->gap;
-    if (end - pin->mouth > thickness - line / 2) end = pin->mouth + thickness;
+    bool through = end - pin->mouth > thickness - line; // no floor thinner than a line is left
+    if (through) end = pin->mouth + thickness;
     if (pin->land > 0 && knee > from) {
-        double to = fmin(knee, end);
-        hw_polygon bore = circle(p, &whole, n, wide * round);
-        put_along(p, HW_BLOCK_CUT, pin, from, to, bore, bore);
+        double to = through ? end : fmin(knee, end);
+        hw_polygon wall = bore(p, pin, n, wide * round, line);
+        put_along(p, HW_BLOCK_CUT, pin, from, to, wall, wall);
         from = to;
     }
     if (from < end) {
@@ -111,10 +137,7 @@ void hw_parts_pin_cut(hw_pile *p, const hw_parts_pin *pin, double thickness, dou
             end = from + (r0 - r0 * 0.05) / slope;
             r1 = r0 * 0.05;
         }
-        put_along(p, HW_BLOCK_CUT, pin, from, end, circle(p, &whole, n, r0 * round),
-                  circle(p, &whole, n, r1 * round));
+        put_along(p, HW_BLOCK_CUT, pin, from, end, bore(p, pin, n, r0 * round, line),
+                  bore(p, pin, n, r1 * round, line));
     }
-    double a = pin->face + pin->outward * pin->mouth, b = pin->face + pin->outward * end;
-    hw_pile_allow(p, HW_ALLOW_CROWN, (hw_vec2){pin->at.x - wide, pin->at.z},
-                  (hw_vec2){pin->at.x + wide, pin->at.z + 1.1 * wide}, fmin(a, b), fmax(a, b));
 }

@@ -35,14 +35,19 @@ static bool set_groove(const hw_pulley_def *f, const hw_digit *d, const hw_layer
     // the cord's middle lies on both flanks a radius off
     double apex = f->radius - f->cord / 2 / V;
     p->half[0] = f->cord / 8;
-    p->half[1] = fmin(layer->thickness / 2 - f->line, p->rim - apex);
+    p->half[1] = fmin(layer->thickness / 2 - 1.1 * f->line, p->rim - apex); // walls beside it
     for (int i = 0; i < 2; i++) p->flank[i] = apex + p->half[i];
     p->channel = f->radius + 1.25 * f->cord;
     p->y = layer->y;
     p->outward = 1;
     for (int i = p->layer; i < (int)l->n; i++)
         if (l->layer[i].use == HW_LAYER_BAR_A) p->outward = -1;
-    return apex > 0 && p->half[1] > p->half[0] && p->rim >= p->flank[1];
+    // both flanks hold the cord, and the disc reaches what carries it
+    double held = p->half[1] - f->cord / 2 * V;
+    double reach = p->rim - fmin(l->fork[0].depth[0], l->fork[0].depth[1]) - 2 * f->line;
+    double lack = fmin(held, reach);
+    if (lack < 0) p->room = fmin(p->room, lack);
+    return apex > 0 && lack >= 0 && p->half[1] > p->half[0] && p->rim >= p->flank[1];
 }
 
 // Where both cords touch over the stroke, and a little more.

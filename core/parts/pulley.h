@@ -53,15 +53,18 @@ typedef struct hw_pulley {
     hw_vec2 toward[2];  // directions in which the cords leave, in the open digit, length 1 [1]
     hw_vec2 knot[2];    // middles of the holes for their knots; the second is NaN with a spool [m]
     double knot_radius; // [m]
-    double room;        // of the cord inside the knuckle; negative: it stands out of the skin [m]
+    double room;        // of the cord inside the knuckle; negative: it stands out of the skin, its
+                        // layer is too thin for the groove, or the rim ends before its phalanx
+                        // begins [m]
     hw_spool_place spool;
 } hw_pulley;
 
 // Where pulley and spool lie. HW_NOT_FOUND: this digit has no layer for it (hw_layers_pulley).
-// HW_BAD_INPUT: a number out of its range, or a pulley that ends before its groove begins (its
-// `room` is then the only thing known). The spool is placed where the walls round its recess are
-// thickest; where less than two lines are left it is not made and the opening cord is knotted as
-// the other one. Source: own layout, core/parts/README.md. Test: test/parts/test_pulley.c
+// HW_BAD_INPUT: a number out of its range, or a pulley that ends before its groove begins, is
+// thinner than its groove or ends before its phalanx (its `room` is then the only thing known). The
+// spool is placed where the walls round its recess are thickest; where less than two lines are left
+// it is not made and the opening cord is knotted as the other one. Source: own layout,
+// core/parts/README.md. Test: test/parts/test_pulley.c
 HW_MUST_USE hw_code hw_pulley_of(const hw_pulley_def *def, const hw_digit *d, const hw_layers *l,
                                  hw_pulley *out);
 

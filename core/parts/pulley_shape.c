@@ -77,23 +77,48 @@ static void way(hw_blocks *b, const hw_pulley *p, const hw_pulley_def *def)
     across(b, p, HW_BLOCK_CUT, -deep, deep, hw_blocks_polygon(b, 4, at));
 }
 
+// A lying hole with flanks that print, cut off level above and below where they are a crown's width
+// apart: less of a hole than its ridges would make.
+static hw_polygon vaulted(hw_blocks *b, hw_vec2 at, double radius)
+{
+    const double lean = 41 * HW_PI / 180; // as hw_blocks_peaked
+    double high = 1.15 * radius, half = (radius / sin(lean) - high) * tan(lean);
+    size_t n = hw_circle_points(radius, b->deviation) / 2;
+    hw_vec2 *q = b->pile.code == HW_OK ? HW_NEW(b->pile.keep, hw_vec2, n + 4) : NULL;
+    if (!q) {
+        if (b->pile.code == HW_OK) b->pile.code = HW_NO_MEMORY;
+        return (hw_polygon){0};
+    }
+    size_t k = 0, side = n / 2;
+    for (int turned = 0; turned < 2; turned++) {
+        for (size_t i = 0; i < side; i++) {
+            double turn = turned * HW_PI + lean * (2 * (double)i / (double)(side - 1) - 1);
+            q[k++] = (hw_vec2){at.x + radius * cos(turn), at.z + radius * sin(turn)};
+        }
+        double up = turned ? -1 : 1;
+        q[k++] = (hw_vec2){at.x + up * half, at.z + up * high};
+        q[k++] = (hw_vec2){at.x - up * half, at.z + up * high};
+    }
+    return (hw_polygon){q, k};
+}
+
 static void recess(hw_blocks *b, const hw_pulley *p, const hw_pulley_def *def, double face,
                    double skin) // from the groove's middle: of the layer, of the skin [m]
 {
     const hw_spool_place *s = &p->spool;
     double floor = face - s->length - def->gap;
-    across(b, p, HW_BLOCK_CUT, face, skin, hw_blocks_circle(b, s->at, s->recess));
-    across(b, p, HW_BLOCK_CUT, floor, face, hw_blocks_circle(b, s->at, s->pocket));
+    across(b, p, HW_BLOCK_CUT, face, skin, vaulted(b, s->at, s->recess));
+    across(b, p, HW_BLOCK_CUT, floor, face, hw_blocks_peaked(b, s->at, s->pocket));
     double deep = fmin(2 * def->pin, face - floor);
     for (int i = 0; i < (int)def->holes + 1; i++) {
-        double angle = 2 * HW_PI * i / (def->holes + 1);
+        double angle = 2 * HW_PI * (i + 0.5) / (def->holes + 1); // none at the pocket's ridges
         hw_vec2 at = {s->at.x + s->circle * cos(angle), s->at.z + s->circle * sin(angle)};
         across(b, p, HW_BLOCK_CUT, face - deep, face, hw_blocks_peaked(b, at, s->hole));
     }
     double y0 = p->y + p->outward * floor, y1 = p->y + p->outward * skin;
     hw_blocks_allow(b, HW_ALLOW_BRIDGE,
-                    (hw_vec3){s->at.x - s->recess, fmin(y0, y1), s->at.z - 1.01 * s->recess},
-                    (hw_vec3){s->at.x + s->recess, fmax(y0, y1), s->at.z + 1.01 * s->recess});
+                    (hw_vec3){s->at.x - s->recess, fmin(y0, y1), s->at.z - 1.16 * s->recess},
+                    (hw_vec3){s->at.x + s->recess, fmax(y0, y1), s->at.z + 1.16 * s->recess});
 }
 
 void hw_pulley_put(hw_blocks *b, const hw_pulley *p, const hw_pulley_def *def, const hw_layers *l,
@@ -145,7 +170,7 @@ void hw_spool_put(hw_blocks *b, const hw_spool_place *s, const hw_pulley_def *de
     hw_upright through = {.at = down, .radius = 0.65 * def->cord, .z = {-hair, s->thickness}};
     hw_blocks_upright(b, HW_BLOCK_CUT, &through, step);
     // a slot to turn it by, and across it the knot's seat
-    double slot = s->circle - s->hole - 2 * def->line, deep = 1.2 * def->cord;
+    double slot = s->circle - s->hole - 3 * def->line, deep = 1.2 * def->cord;
     hw_blocks_box(b, HW_BLOCK_CUT, (hw_vec3){at.x - slot, at.z - 1.5 * def->line, -hair},
                   (hw_vec3){at.x + slot, at.z + 1.5 * def->line, deep});
     double seat = 1.2 * def->cord;

@@ -6,8 +6,9 @@
 #include "parts/parts_internal.h"
 
 #include <math.h>
+#include <string.h>
 
-static const double ARCH_LINES = 1; // between the ends of a bar's feet on its axis [1]
+static const double ARCH_LINES = 14; // of a bar's underside between its feet [1]
 static const double ROOT2 = 1.41421356237309504880;
 
 static hw_code find_places(hw_draft *f)
@@ -119,6 +120,12 @@ static bool put_tang(hw_draft *f, size_t i)
     hw_vec2 joint = {p->part == 0 ? 0 : f->d->phalanx[p->part - 1], 0};
     double back = hw_bed_point(&f->bed, p->part, joint).x - k->setback - k->height / 4;
     hw_disc disc[4] = {p->disc[0], p->disc[p->discs - 1], on_bed(back), on_bed(right_of(p))};
+    if (put(f, p->layer, p->part, p->kind, 4, disc, -1)) return true;
+    // a horn that turns behind the joint leaves room below the disc alone
+    double in = p->disc[0].radius / ROOT2;
+    hw_vec2 at = p->disc[0].at;
+    disc[0] = (hw_disc){{at.x - in, at.z - in}, 0};
+    disc[1] = (hw_disc){{at.x + in, at.z - in}, 0};
     return put(f, p->layer, p->part, p->kind, 4, disc, -1);
 }
 
@@ -166,6 +173,36 @@ static bool on_bed_side(const hw_draft *f, const hw_slab *p)
     return p->round.at.z < f->bed.knuckle.z;
 }
 
+// A strip past a bar on the far side is a bridge between the walls on both sides: piece by piece it
+// goes as far down as the bar leaves room, which joins the halves of its phalanx the better.
+static void deepen_strip(hw_draft *f, size_t i)
+{
+    enum { PIECES = 6 };
+    const hw_slab s = f->slab[i];
+    if (s.discs != 4) return;
+    double step = f->l->line / 2, deepest = f->d->thickness[0] / 2;
+    for (int k = 0; k < PIECES; k++) {
+        hw_disc disc[4], low[4];
+        for (int e = 0; e < 2; e++)
+            for (int up = 0; up < 2; up++) { // discs lie end by end, at its two edges
+                hw_vec2 along = hw_sub(s.disc[2 + up].at, s.disc[up].at);
+                double at = (double)(k + e) / PIECES;
+                disc[2 * e + up] =
+                    (hw_disc){hw_add(s.disc[up].at, hw_scale(along, at)), s.disc[up].radius};
+            }
+        int lower = disc[0].at.z > disc[1].at.z;
+        bool more = true;
+        for (double deep = step; more && deep < deepest; deep += step) {
+            for (int j = 0; j < 4; j++) low[j] = disc[j];
+            for (int e = 0; e < 2; e++) low[2 * e + lower].at.z -= deep;
+            hw_slab p = hw_slab_of(s.layer, s.part, s.kind, 4, low);
+            more = low[lower].at.z > f->bed.knuckle.z / 2 && clear(f, &p, -1);
+            if (more) memcpy(disc, low, sizeof disc);
+        }
+        put(f, s.layer, s.part, s.kind, 4, disc, -1);
+    }
+}
+
 static void put_bodies(hw_draft *f, size_t given)
 {
     for (size_t i = 0; i < given; i++) {
@@ -176,7 +213,10 @@ static void put_bodies(hw_draft *f, size_t given)
             put_skirt(f, i);
             break;
         case HW_SLAB_WEB:
-            if (on_bed_side(f, p)) put_skirt(f, i);
+            if (on_bed_side(f, p))
+                put_skirt(f, i);
+            else
+                deepen_strip(f, i);
             break;
         case HW_SLAB_TANG:
             if (!put_tang(f, i)) shave(f, i);
@@ -185,7 +225,11 @@ static void put_bodies(hw_draft *f, size_t given)
             put_tang(f, i);
             break;
         case HW_SLAB_SHELF:
-            if (!put_skirt(f, i)) put_shelf(f, i);
+            // the one that comes from a wall before it comes to the bed
+            if (left_of(p) > p->disc[p->discs - 1].at.x)
+                put_shelf(f, i);
+            else if (!put_skirt(f, i))
+                put_shelf(f, i);
             break;
         case HW_SLAB_ARM:
         case HW_SLAB_POST:
@@ -226,6 +270,15 @@ static bool put_foot(hw_draft *f, int layer, int b, const hw_disc disc[4])
     return true;
 }
 
+// As much above a bore's ceiling as is left beside the bore: the ceiling is higher than round.
+static void put_eye(hw_draft *f, int layer, int b, const hw_disc *end)
+{
+    double bore = f->l->bar[b].base + f->def->gap;
+    double higher = (ROOT2 - 1) * bore - hw_bore_ceiling(bore, f->l->line);
+    hw_disc disc[2] = {*end, {{end->at.x, end->at.z + higher}, end->radius}};
+    put(f, layer, 4 + b, HW_SLAB_BAR, 2, disc, b + 1);
+}
+
 static void put_feet(hw_draft *f, int layer, int b)
 {
     hw_disc end[2] = {{{0, 0}, 0}, {{0, 0}, 0}};
@@ -236,6 +289,7 @@ static void put_feet(hw_draft *f, int layer, int b)
             end[found++] = p->disc[0];
     }
     if (found < 2) return;
+    for (int e = 0; e < 2; e++) put_eye(f, layer, b, &end[e]);
     hw_slab both = hw_slab_of(layer, 4 + b, HW_SLAB_BAR, 2, end);
     double left = left_of(&both), right = right_of(&both), length = 10 * f->l->line;
     if (right - left < 3 * length) {
@@ -243,12 +297,13 @@ static void put_feet(hw_draft *f, int layer, int b)
         if (put_foot(f, layer, b, one)) return;
     }
     // so long that what hangs between them is no longer than an arch prints cleanly
+    double under = f->d->bar[b].width; // flanks of 45 degrees are nearer above the underside
     hw_vec2 a, e;
     do {
         a = meet(end[0].at, end[1].at, left + length, 1);
         e = meet(end[0].at, end[1].at, right - length, -1);
         length += f->l->line / 2;
-    } while (e.x - a.x > ARCH_LINES * f->l->line && 2 * length < right - left);
+    } while (e.x - a.x + under > ARCH_LINES * f->l->line && 2 * length < right - left);
     length -= f->l->line / 2;
     hw_disc first[4] = {end[0], on_bed(left), on_bed(left + length), {a, 0}};
     hw_disc last[4] = {end[1], on_bed(right - length), on_bed(right), {e, 0}};
@@ -266,7 +321,46 @@ static bool any_tie(const hw_draft *f)
     return false;
 }
 
-// A body or a bar from end to end of an arch, a strip between the walls on both sides of a bar, a
+typedef struct undersides {     // of plates that are declared together
+    double low, high, from, to; // [m]
+} undersides;
+
+static void widen(undersides *u, const hw_slab *s)
+{
+    for (size_t j = 0; j < s->discs; j++) {
+        const hw_disc *d = &s->disc[j];
+        u->low = fmin(u->low, d->at.z - d->radius);
+        u->high = fmax(u->high, d->at.z - d->radius);
+        u->from = fmin(u->from, d->at.x - d->radius);
+        u->to = fmax(u->to, d->at.x + d->radius);
+    }
+}
+
+static bool is_strip(const hw_draft *f, const hw_slab *s)
+{
+    return s->kind == HW_SLAB_WEB && !on_bed_side(f, s);
+}
+
+// All strips of a part in a layer, or one tie, from layer to layer and into both.
+static void declare(const hw_draft *f, size_t i, hw_pile *p)
+{
+    const hw_slab *s = &f->slab[i];
+    const hw_layer *y = &f->l->layer[s->layer];
+    double hair = f->l->line / 20, half = y->thickness / 2 + hair + f->l->gap;
+    undersides u = {INFINITY, -INFINITY, INFINITY, -INFINITY};
+    widen(&u, s);
+    for (size_t j = 0; j < f->slabs && is_strip(f, s); j++) {
+        const hw_slab *t = &f->slab[j];
+        if (t->part != s->part || t->layer != s->layer || !is_strip(f, t)) continue;
+        if (j < i) return; // declared with that one
+        widen(&u, t);
+    }
+    if (s->kind == HW_SLAB_POST) u.high = s->disc[0].at.z;
+    hw_pile_allow(p, HW_ALLOW_BRIDGE, (hw_vec2){u.from - hair, u.low - hair},
+                  (hw_vec2){u.to + hair, u.high + hair}, y->y - half, y->y + half);
+}
+
+// A body or a bar from end to end of an arch, strips between the walls on both sides of a bar, a
 // tie between its cheeks. A hair more than the flats themselves.
 void hw_stand_bridges(const hw_draft *f, const hw_part *part, hw_pile *p)
 {
@@ -277,21 +371,7 @@ void hw_stand_bridges(const hw_draft *f, const hw_part *part, hw_pile *p)
         if (s->part != part->body) continue;
         const hw_layer *y = &f->l->layer[s->layer];
         double half = y->thickness / 2 + hair;
-        bool strip = s->kind == HW_SLAB_WEB && !on_bed_side(f, s);
-        bool tie = s->kind == HW_SLAB_POST && any_tie(f);
-        if (strip || tie) {
-            double low = INFINITY, high = -INFINITY, from = INFINITY, to = -INFINITY;
-            for (size_t j = 0; j < s->discs; j++) {
-                low = fmin(low, s->disc[j].at.z - s->disc[j].radius);
-                high = fmax(high, s->disc[j].at.z - s->disc[j].radius);
-                from = fmin(from, s->disc[j].at.x - s->disc[j].radius);
-                to = fmax(to, s->disc[j].at.x + s->disc[j].radius);
-            }
-            if (tie) high = s->disc[0].at.z;
-            half += f->l->gap;
-            hw_pile_allow(p, HW_ALLOW_BRIDGE, (hw_vec2){from - hair, low - hair},
-                          (hw_vec2){to + hair, high + hair}, y->y - half, y->y + half);
-        }
+        if (is_strip(f, s) || (s->kind == HW_SLAB_POST && any_tie(f))) declare(f, i, p);
         if (s->kind != HW_SLAB_FOOT || f->l->bar[s->part - 4].layer[part->twin] != s->layer)
             continue;
         if (first) // the arch between the feet of a bar

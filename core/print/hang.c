@@ -162,6 +162,8 @@ static bool of_kind(const hw_print_def *def, hw_allowance_kind kind, const hw_pr
         return h->span > 0 && h->span <= def->bridge * over;
     case HW_ALLOW_CUTOUT:
         return h->span <= def->bridge * over;
+    case HW_ALLOW_LETTERS:
+        return h->jut <= 1.5 * def->line * over && h->span <= def->bridge * over;
     case HW_ALLOW_LEDGE: // seen before, declared or not
     case HW_ALLOWANCES:
         break;

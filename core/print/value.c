@@ -34,6 +34,8 @@ const char *hw_allowance_text(hw_allowance_kind kind)
         return "cut-out";
     case HW_ALLOW_LEDGE:
         return "ledge";
+    case HW_ALLOW_LETTERS:
+        return "lettering";
     case HW_ALLOWANCES:
         break;
     }

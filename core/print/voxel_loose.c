@@ -2,6 +2,8 @@
 // out of loads and displacements.
 #include "print/voxel_internal.h"
 
+#include "base/axes.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -42,35 +44,6 @@ static void each_unknown(const hw_voxel_frame *f, const hw_loose *l,
             }
 }
 
-// Eigenvalues (on the diagonal of a) and vectors of a symmetric matrix, by Jacobi's rotations.
-static void eigen(double a[6][6], double vector[6][6])
-{
-    for (int i = 0; i < 6; i++)
-        for (int j = 0; j < 6; j++) vector[i][j] = i == j;
-    for (int sweep = 0; sweep < 30; sweep++)
-        for (int p = 0; p < 5; p++)
-            for (int q = p + 1; q < 6; q++) {
-                if (a[p][q] == 0) continue;
-                double t = (a[q][q] - a[p][p]) / (2 * a[p][q]);
-                t = (t < 0 ? -1 : 1) / (fabs(t) + sqrt(t * t + 1));
-                double c = 1 / sqrt(t * t + 1), s = t * c;
-                for (int i = 0; i < 6; i++) {
-                    double x = a[i][p], y = a[i][q];
-                    a[i][p] = c * x - s * y;
-                    a[i][q] = s * x + c * y;
-                    x = vector[i][p];
-                    y = vector[i][q];
-                    vector[i][p] = c * x - s * y;
-                    vector[i][q] = s * x + c * y;
-                }
-                for (int i = 0; i < 6; i++) {
-                    double x = a[p][i], y = a[q][i];
-                    a[p][i] = c * x - s * y;
-                    a[q][i] = s * x + c * y;
-                }
-            }
-}
-
 typedef struct gram {
     double all[6][6], held[6][6];
 } gram;
@@ -99,7 +72,7 @@ void hw_loose_of(const hw_voxel_frame *f, hw_loose *out)
     // A way counts as held when it moves the held corners by more than a millionth of what it moves
     // one corner.
     double vector[6][6];
-    eigen(g.held, vector);
+    hw_axes_of(6, g.held[0], vector[0]);
     for (int w = 0; w < 6; w++)
         if (g.held[w][w] < 1e-12) {
             for (int i = 0; i < 6; i++) out->way[out->ways][i] = vector[i][w];
@@ -154,7 +127,7 @@ double hw_loose_remove(const hw_voxel_frame *f, const hw_loose *l, double *v)
     if (r.size == 0) return 0;
     double vector[6][6], worst = 0;
     for (int i = l->ways; i < 6; i++) r.gram[i][i] = 1;
-    eigen(r.gram, vector);
+    hw_axes_of(6, r.gram[0], vector[0]);
     for (int w = 0; w < 6; w++) {
         double sum = 0;
         for (int i = 0; i < l->ways; i++) sum += vector[i][w] * r.along[i];

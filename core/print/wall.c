@@ -47,10 +47,11 @@ static void visit(void *self, size_t i, size_t j)
     cast(self, j, i);
 }
 
+// A side shorter than a fiftieth of a line is none: facets fold by steps of the mesh's grid.
 static size_t samples(const hw_seg *s, double line)
 {
-    double n = ceil(hypot(s->b.x - s->a.x, s->b.y - s->a.y) / line);
-    return n < 1 ? 1 : n > SAMPLES_MOST ? SAMPLES_MOST : (size_t)n;
+    double length = hypot(s->b.x - s->a.x, s->b.y - s->a.y), n = ceil(length / line);
+    return length < line / 50 ? 0 : n < 1 ? 1 : n > SAMPLES_MOST ? SAMPLES_MOST : (size_t)n;
 }
 
 static int by_x(const void *a, const void *b)
@@ -65,9 +66,23 @@ typedef struct sheet { // the probes of one slice that met a wall, by x
     size_t n;
 } sheet;
 
+// Whether what a probe met is a ridge between engraved strokes.
+static bool between_strokes(const hw_print_part *part, const probe *p, double z)
+{
+    hw_bed_spot m = {p->at.x + p->in.x * p->thick / 2, p->at.y + p->in.y * p->thick / 2};
+    for (size_t i = 0; i < part->allows; i++) {
+        const hw_allowance *a = &part->allow[i];
+        if (a->kind == HW_ALLOW_LETTERS && a->low.x < m.x && m.x < a->high.x && a->low.y < m.y &&
+            m.y < a->high.y && a->low.z < z && z < a->high.z)
+            return true;
+    }
+    return false;
+}
+
 // Casts every outline of a slice and adds up walls of an odd thickness.
-static hw_code probe_slice(hw_arena *work, const hw_print_slice *s, double line, size_t layer,
-                           hw_print_of *of, double *odd, double *longest, sheet *out)
+static hw_code probe_slice(hw_arena *work, const hw_print_slice *s, double line,
+                           const hw_print_part *part, double z, size_t layer, hw_print_of *of,
+                           double *odd, double *longest, sheet *out)
 {
     size_t n = hw_slice_corners(s), at = 0;
     hw_seg *seg = HW_NEW(work, hw_seg, n);
@@ -103,7 +118,7 @@ static hw_code probe_slice(hw_arena *work, const hw_print_slice *s, double line,
         for (size_t k = first[i]; k < first[i + 1]; k++) {
             probe p = list[k];
             double lines = p.thick / line;
-            if (!p.facing) continue;
+            if (!p.facing || between_strokes(part, &p, z)) continue;
             list[kept++] = p;
             if (lines < 1 || lines > 4 || fabs(lines - round(lines)) <= 0.25) continue;
             odd_here += p.share;
@@ -154,7 +169,9 @@ static hw_code walls_of(hw_print_run *r, size_t p, hw_arena *work)
         if (i % 8 == 0 && !hw_job_go_on(r->job, 0.8 + 0.15 * done, "walls")) return HW_CANCELLED;
         sheet here = {NULL, 0};
         if (s->rings) {
-            hw_code code = probe_slice(work, s, r->def->line, i, of, &odd, &longest, &here);
+            double z = hw_slice_height(sl->layer, i);
+            hw_code code =
+                probe_slice(work, s, r->def->line, &r->part[p], z, i, of, &odd, &longest, &here);
             if (code != HW_OK) return code;
         }
         stack_up(&below, &here, r->def->line);

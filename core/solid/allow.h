@@ -1,5 +1,6 @@
-// Where a part's author permits an underside that hangs more than the printer likes. A place is
-// only declared here; core/print measures what hangs in it and refuses what is not of its kind.
+// Where a part's author permits an underside that hangs more than the printer likes, or ridges that
+// are no walls. A place is only declared here; core/print measures what hangs in it and refuses
+// what is not of its kind.
 #ifndef HW_SOLID_ALLOW_H
 #define HW_SOLID_ALLOW_H
 
@@ -12,6 +13,9 @@ typedef enum hw_allowance_kind {
                      // from what carries it
     HW_ALLOW_LEDGE,  // juts out at most a line and a half, spans at most three: held by the lines
                      // beside it, needs no declaring
+    HW_ALLOW_LETTERS, // engraved strokes: their upper edges jut out at most a line and a half;
+                      // between them what is thinner than a line is no wall: where a nozzle
+                      // cannot make it, a letter's corner fills
     HW_ALLOWANCES
 } hw_allowance_kind;
 

@@ -113,7 +113,7 @@ static double volume(const hw_float_mesh *m)
     return six / 6;
 }
 
-static hw_code inspect(hw_arena *work, const hw_float_mesh *m, const hw_job *job,
+static hw_code inspect(hw_arena *work, const hw_float_mesh *m, bool crossings, const hw_job *job,
                        hw_mesh_report *out)
 {
     out->not_finite = count_not_finite(m);
@@ -131,18 +131,29 @@ static hw_code inspect(hw_arena *work, const hw_float_mesh *m, const hw_job *job
     out->crowded_edges = t.crowded;
     out->flipped_edges = t.flipped;
     out->pinched_verts = t.pinched;
-    return hw_meet_count(work, &welded, job, out);
+    return crossings ? hw_meet_count(work, &welded, job, out) : HW_OK;
 }
 
-hw_code hw_mesh_check(hw_arena *work, const hw_float_mesh *mesh, const hw_job *job,
-                      hw_mesh_report *out)
+static hw_code check(hw_arena *work, const hw_float_mesh *mesh, bool crossings, const hw_job *job,
+                     hw_mesh_report *out)
 {
     *out = (hw_mesh_report){0};
     if (mesh->verts > 0xfffffff0u || mesh->tris > 0x55555550u) return HW_BAD_INPUT;
     for (size_t i = 0; i < 3 * mesh->tris; i++)
         if (mesh->tri[i] >= mesh->verts) return HW_BAD_INPUT;
     size_t mark = hw_arena_mark(work);
-    hw_code code = inspect(work, mesh, job, out);
+    hw_code code = inspect(work, mesh, crossings, job, out);
     hw_arena_rewind(work, mark);
     return code;
+}
+
+hw_code hw_mesh_check(hw_arena *work, const hw_float_mesh *mesh, const hw_job *job,
+                      hw_mesh_report *out)
+{
+    return check(work, mesh, true, job, out);
+}
+
+hw_code hw_mesh_edges(hw_arena *work, const hw_float_mesh *mesh, hw_mesh_report *out)
+{
+    return check(work, mesh, false, NULL, out);
 }

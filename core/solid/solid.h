@@ -217,4 +217,8 @@ bool hw_mesh_sound(const hw_mesh_report *report);
 HW_MUST_USE hw_code hw_mesh_check(hw_arena *work, const hw_float_mesh *mesh, const hw_job *job,
                                   hw_mesh_report *out);
 
+// The same without a look for crossings (`crossing` stays 0): about 1 us a triangle. Test: as
+// above.
+HW_MUST_USE hw_code hw_mesh_edges(hw_arena *work, const hw_float_mesh *mesh, hw_mesh_report *out);
+
 #endif

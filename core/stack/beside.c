@@ -83,12 +83,13 @@ void hw_stack_beside(const hw_digit *d, const hw_layers *l, const hw_stack *k,
         double length = hw_norm(line);
         out[b][0] = out[b][1] = (hw_beside){0, 0, 0};
         for (size_t i = 0; i < p->twins; i++) {
-            int step = p->side[i] == 0 ? 1 : -1, far = p->layer[i] + step;
-            double slack = l->gap;
-            for (; l->layer[far].use == l->layer[p->layer[i]].use; far += step) slack += l->gap;
-            seeker q;
-            seek(&q, k, place, 4 + b, far);
             for (int e = 0; e < 2; e++) {
+                int step = p->layer[i] - p->on[i][e]; // away from what carries this end
+                int far = p->layer[i] + step;
+                double slack = l->gap;
+                for (; l->layer[far].use == l->layer[p->layer[i]].use; far += step) slack += l->gap;
+                seeker q;
+                seek(&q, k, place, 4 + b, far);
                 hw_vec2 end = e == 0 ? pose->bar_root[b] : pose->bar_end[b];
                 hw_vec2 way = hw_scale(line, (e == 0 ? 1 : -1) / length);
                 hw_beside one = {INFINITY, 0, 0};

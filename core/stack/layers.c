@@ -3,6 +3,12 @@
 #include <math.h>
 
 enum { RANGE_POSES = 9 };
+static const double CEILING_LINES = 2.9; // that cross a bore's ceiling [1]
+
+double hw_bore_ceiling(double radius, double line)
+{
+    return fmin(CEILING_LINES / 2 * line, (sqrt(2) - 1) * radius);
+}
 
 hw_layers_def hw_layers_def_default(void)
 {
@@ -189,7 +195,16 @@ static void set_depth(hw_layers *l, const hw_layers_def *f, const hw_digit *d)
     }
 }
 
-static void place_bar(hw_layers *l, const hw_layers_def *f, int bar)
+// Whether bar B's horn is carried from bar A's layer, where nothing else is beyond the PIP. On the
+// back it turns where the middle phalanx's tang has to stand on the bed: it leaves that layer to
+// the tang, which then keeps the bar's end from outside.
+static bool horn_inside(const hw_layers *l, const hw_layers_def *f, const hw_digit *d, int bar)
+{
+    return bar == 1 && f->order == HW_ORDER_BESIDE && l->bar[1].twins == 1 &&
+           sin(d->bar[1].horn_angle) > 0;
+}
+
+static void place_bar(hw_layers *l, const hw_layers_def *f, const hw_digit *d, int bar)
 {
     hw_bar_place *b = &l->bar[bar];
     *b = (hw_bar_place){.root_part = bar,
@@ -206,8 +221,10 @@ static void place_bar(hw_layers *l, const hw_layers_def *f, int bar)
         b->layer[b->twins] = (int)i;
         b->side[b->twins] = y->side;
         b->y[b->twins] = y->y + outward * (y->thickness / 2 - load_depth(f, b->base, b->land));
+        b->on[b->twins][0] = b->on[b->twins][1] = (int)i + (int)outward;
         b->load_y += b->y[b->twins++];
     }
+    if (horn_inside(l, f, d, bar)) b->on[0][1] = b->layer[0] - (b->on[0][0] - b->layer[0]);
     b->load_y /= (double)b->twins;
 }
 
@@ -228,7 +245,7 @@ hw_code hw_layers_of(const hw_layers_def *def, const hw_digit *d, hw_layers *out
     put_all(out, def, d);
     for (int j = 0; j < HW_JOINTS; j++) out->fork[j] = fork_of(out, def, d, j);
     if (d->family == HW_FAMILY_COUPLED_BARS)
-        for (int b = 0; b < 2; b++) place_bar(out, def, b);
+        for (int b = 0; b < 2; b++) place_bar(out, def, d, b);
     set_depth(out, def, d);
     return HW_OK;
 }

@@ -69,8 +69,10 @@ typedef struct hw_fork_place {
 typedef struct hw_bar_place {
     size_t twins;             // layers that it has; 0: this digit has no such bar
     int layer[HW_TWINS_MOST]; // their numbers
-    int side[HW_TWINS_MOST];  // 0 or 1: of the walls that carry both its ends
-    double y[HW_TWINS_MOST];  // line of load of each twin, in its sockets [m]
+    int side[HW_TWINS_MOST];  // 0 or 1: of the wall that carries its root
+    int on[HW_TWINS_MOST][2]; // numbers of the layers whose faces carry its root's and its horn's
+                              // cones: beside its own, the root's toward that wall
+    double y[HW_TWINS_MOST];  // line of load of each twin, in its root's socket [m]
     double load_y;            // of all twins together, equally loaded [m]
     double base, land;        // of the cones at its ends, as a fork's [m]
     int root_part, horn_part; // whose tang carries the root, whose cheek the horn
@@ -90,6 +92,12 @@ typedef struct hw_layers {
     hw_fork_place fork[HW_JOINTS];
     hw_bar_place bar[2];
 } hw_layers;
+
+// Half the width of the level ceiling over a bore that lies along the bed, under which its roof
+// rises at 45 degrees from both sides: as many lines as cross without a support [m]. Such a bore is
+// (sqrt 2 - 1) radius - this higher than a round one. Accuracy: rounding. Source: tangents of 45
+// degrees; common practice. Test: test/stack/test_layers.c
+double hw_bore_ceiling(double radius, double line); // [m] [m]
 
 // What the document says of the layers.
 typedef struct hw_layers_def {

@@ -217,6 +217,15 @@ static void note_wall(maker *m, int part, double length) // [m]
     m->out->wall_part = part;
 }
 
+// Whether its horn's shelf comes through that side's tangs.
+static bool horn_on(const maker *m, int bar, int side)
+{
+    const hw_bar_place *b = &m->l->bar[bar];
+    for (size_t i = 0; i < b->twins; i++)
+        if (b->side[i] == side && b->on[i][0] == b->on[i][1]) return true;
+    return false;
+}
+
 static void tang_layer(maker *m, int layer, int side)
 {
     for (int part = 0; part <= HW_JOINTS; part++) {
@@ -224,13 +233,12 @@ static void tang_layer(maker *m, int layer, int side)
         put_body(m, layer, part, from, end_of(m, part));
         if (part > 0) note_wall(m, part, end_of(m, part) - from);
         if (part == HW_JOINTS) break;
-        int horn = part > 0 && carried_on(m, part - 1, side) ? part - 1 : -1;
+        int horn = part > 0 && horn_on(m, part - 1, side) ? part - 1 : -1;
         put_tang(m, layer, part, side, horn);
     }
     for (int b = 0; b < 2; b++) {
-        if (!carried_on(m, b, side)) continue;
-        put_lug(m, layer, b);
-        put_shelf(m, layer, b, side);
+        if (carried_on(m, b, side)) put_lug(m, layer, b);
+        if (horn_on(m, b, side)) put_shelf(m, layer, b, side);
     }
 }
 
@@ -303,7 +311,9 @@ static void find_slot(maker *m, int b)
 static double front_of(const maker *m, int b)
 {
     double half = m->d->bar[b].width / 2, high = m->d->thickness[b + 1] / 2;
-    double front = m->horn[b].x + m->d->pivot_radius;
+    double bore = m->l->bar[b].base + m->l->gap; // its end is as much higher as its bore is
+    double rise = (sqrt(2) - 1) * bore - hw_bore_ceiling(bore, m->l->line);
+    double front = m->horn[b].x + m->d->pivot_radius + rise;
     const hw_digit_family *family = hw_digit_family_of(m->d->family);
     for (int i = 0; i < SLOT_POSES; i++) {
         hw_digit_pose pose;
@@ -380,6 +390,39 @@ static void put_posts(maker *m, int b)
     }
 }
 
+// Bar B's horn in bar A's layer, where nothing else is: straight into the wall, as high there as
+// the phalanx is on that side.
+static void put_inner_horn(maker *m, int layer, int b)
+{
+    int part = b + 2;
+    const double *depth = m->l->fork[b + 1].depth;
+    double r = m->l->bar[b].base, c = m->corner, into = fmax(depth[0], depth[1]) + c;
+    double edge = half_at(m, part, into) - c;
+    hw_vec2 at = m->horn[b];
+    put(m, layer, part, HW_SLAB_SHELF, 3,
+        (const hw_disc[]){{at, r}, {{into, copysign(edge, at.z)}, c}, {{into, 0}, c}});
+}
+
+// A horn that is carried from inside is kept from outside: by a fan of the tang's own over the arc
+// that its end runs through.
+static void put_fan(maker *m, int layer, int b)
+{
+    int part = b + 1;
+    const hw_fork_place *k = &m->l->fork[part];
+    hw_vec2 joint = {m->d->phalanx[part - 1], 0};
+    double horn = m->d->bar[b].horn, from = m->d->bar[b].horn_angle - k->travel[0];
+    double turn = k->travel[0] - k->travel[1];
+    for (int i = 0; i < RIM_STEPS; i++) {
+        hw_disc disc[3] = {{joint, k->tang_radius}};
+        for (int e = 0; e < 2; e++) {
+            double angle = from + turn * (i + e) / RIM_STEPS;
+            disc[1 + e].at = hw_add(joint, (hw_vec2){horn * cos(angle), horn * sin(angle)});
+            disc[1 + e].radius = m->corner;
+        }
+        put(m, layer, part, HW_SLAB_TANG, 3, disc);
+    }
+}
+
 // Beside bar B's horn, where bar A does not come, stands a keeper: the shelf once more, on the far
 // side of the bar's end. Beside bar A's root the lug, unless the knuckle's pulley is there.
 static void put_keeper(maker *m, int b)
@@ -390,7 +433,12 @@ static void put_keeper(maker *m, int b)
     for (size_t i = 0; i < p->twins; i++) {
         int step = p->side[i] == 0 ? 1 : -1, far = p->layer[i] + step;
         while (layer[far].use == layer[p->layer[i]].use) far += step;
-        if (layer[far].use == HW_LAYER_TANG) continue;         // a wall
+        if (layer[far].use == HW_LAYER_TANG) continue; // a wall
+        if (p->on[i][0] != p->on[i][1]) {
+            put_inner_horn(m, p->on[i][1], b);
+            put_fan(m, p->on[i][0], b);
+            continue;
+        }
         if (b == 0 && far == hw_layers_pulley(m->l)) continue; // the pulley's place
         if (b == 0)
             put_lug(m, far, b);

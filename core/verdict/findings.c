@@ -139,9 +139,10 @@ static const hw_finding_kind kinds[] = {
      "own choice: less than half the pretension", NULL},
     {"pulley_room", "room for the cord on its pulley inside the knuckle", DIGIT, HW_INIT_LENGTH,
      "mm", 0.0, NONE, 1 * MM,
-     "half the knuckle's thickness, or the carrier's front less a gap, less pulley and half a cord "
-     "(core/parts)",
-     "the cord must lie inside the skin", NULL},
+     "half the knuckle's thickness, or the carrier's front less a gap, less pulley and half a "
+     "cord; "
+     "or what layer or rim lack (core/parts)",
+     "the cord must lie inside the skin, in a groove that holds it", NULL},
     {"cord_creep", "share of a cord's strength that is held on", DIGIT, HW_INIT_NONE, "%", NONE,
      0.2, 0.1, "pull at the pulley at the holding share, most friction (core/drive)",
      "lasting pull at most a fifth of the breaking force: a rope maker's advice "

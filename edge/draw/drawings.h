@@ -18,6 +18,7 @@ typedef struct hw_digit_view {
     const hw_slop *slop;       // NULL: left out
     const hw_layers *layers;   // NULL: no sheet of layers
     const hw_stack *stack;     // NULL: no sheet of layers
+    bool back_on_bed;          // the parts are printed with their back down, not their palm
     double law[HW_JOINTS];     // natural closing MCP:PIP:DIP; NaN: none for this digit [1]
 } hw_digit_view;
 

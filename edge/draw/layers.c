@@ -127,23 +127,64 @@ static void block(const across *c, int part, double y0, double y1, span z) // [m
     heavy(c, y0, z.to, y1, z.to);
 }
 
-// The cone of a joint on one side: from its tang into the cheek beside it.
-static void cone(const across *c, int joint, int side)
+// Points of a section, in the order that they are set.
+static void to(const across *c, hw_path *p, double y, double z) // [m]
+{
+    hw_spot at = spot_at(c, y, z);
+    if (p->n)
+        hw_path_line(p, at.x, at.y);
+    else
+        hw_path_move(p, at.x, at.y);
+}
+
+// The bore in a cheek: the pin's flank moved out by the gap. It goes through where less than half a
+// line would be left.
+static void bore(const across *c, int joint, int side, double foot) // [m]
 {
     const hw_layers *l = c->p->v->layers;
     const hw_fork_place *f = &l->fork[joint];
-    double out = side ? 1 : -1, z = c->p->pose.at[joint].z;
-    double from = f->tang_y[side] + out * f->tang_thickness[side] / 2;
-    double to = from + out * l->cone.engagement;
+    double out = side ? 1 : -1, slope = tan(l->cone.half_angle), z = c->p->pose.at[joint].z;
+    double mouth = out * (f->cheek_y[side] - foot) - f->cheek_thickness[side] / 2;
+    double end = l->cone.engagement + l->gap, thick = f->cheek_thickness[side];
+    double wider = l->gap / cos(l->cone.half_angle);
+    if (end - mouth > thick - l->line / 2) end = mouth + thick;
+    double at[3] = {
+        mouth, fmin(fmax(f->land + (f->land > 0 ? (wider - l->gap) / slope : 0), mouth), end), end};
+    double radius[3];
+    for (int i = 0; i < 3; i++)
+        radius[i] =
+            f->base + fmin(wider - fmax(0, at[i] - f->land) * slope, f->land > 0 ? l->gap : wider);
     hw_path p = hw_path_new(c->s->arena);
-    hw_spot at = spot_at(c, from, z - l->cone.base);
-    hw_path_move(&p, at.x, at.y);
-    at = spot_at(c, to, z - l->cone.tip);
-    hw_path_line(&p, at.x, at.y);
-    at = spot_at(c, to, z + l->cone.tip);
-    hw_path_line(&p, at.x, at.y);
-    at = spot_at(c, from, z + l->cone.base);
-    hw_path_line(&p, at.x, at.y);
+    for (int i = 0; i < 3; i++) to(c, &p, foot + out * at[i], z + fmax(radius[i], 0));
+    for (int i = 2; i >= 0; i--) to(c, &p, foot + out * at[i], z - fmax(radius[i], 0));
+    hw_sheet_path(c->s, &p, HW_INK_PAPER, hw_pen_of(HW_WEIGHT_PLAIN, HW_INK_BLACK));
+    hw_sheet_line(c->s, spot_at(c, foot + out * at[0], z - radius[0]),
+                  spot_at(c, foot + out * at[0], z + radius[0]), hw_pen_of(0.5, HW_INK_PAPER));
+}
+
+// The pin of a joint on one side, from its tang into the cheek beside it, as core/parts prints it:
+// a cone, or a land and a cone, whose lower side on the bed is a cone of 45 degrees from its foot.
+static void pin(const across *c, int joint, int side)
+{
+    const hw_layers *l = c->p->v->layers;
+    const hw_fork_place *f = &l->fork[joint];
+    double out = side ? 1 : -1, z = c->p->pose.at[joint].z, slope = tan(l->cone.half_angle);
+    double foot = f->tang_y[side] + out * f->tang_thickness[side] / 2;
+    double high = fmin(l->cone.engagement, f->land + (f->base - l->line / 2) / slope);
+    double tip = f->base - (high - f->land) * slope, down = c->p->v->back_on_bed ? 1 : -1;
+    double least = fmin(tip, fmax(tip / 4, f->base - high)),
+           at_land = fmax(tip / 4, f->base - f->land);
+    hw_path p = hw_path_new(c->s->arena);
+    bore(c, joint, side, foot);
+    to(c, &p, foot, z - down * f->base);
+    to(c, &p, foot + out * f->land, z - down * f->base);
+    to(c, &p, foot + out * high, z - down * tip);
+    to(c, &p, foot + out * high, z + down * (f->land > 0 ? least : tip));
+    if (f->land > 0) {
+        to(c, &p, foot + out * f->land, z + down * at_land);
+        to(c, &p, foot + out * (f->base - at_land), z + down * at_land);
+    }
+    to(c, &p, foot, z + down * f->base);
     face(c->s, &p, f->tang_part, 1.3, HW_WEIGHT_PLAIN);
 }
 
@@ -233,7 +274,7 @@ static double sections(hw_sheet *s, const hw_plates *p, double k, double top)
         across c = {s, p, (i + 0.5) * (wide_section + 8), top + 4 + height, k};
         hw_sheet_group(s, i ? "section through the proximal phalanx" : "section through a joint");
         section(&c, x[i]);
-        for (int side = 0; i == 0 && side < 2; side++) cone(&c, 1, side);
+        for (int side = 0; i == 0 && side < 2; side++) pin(&c, 1, side);
         width_line(&c);
         hw_figure_words(words, i ? "half way along the " : "through the axis of ",
                         i ? hw_figure_phalanx(p->v->digit, 0) : hw_figure_joint(p->v->digit, 1),

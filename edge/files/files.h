@@ -8,6 +8,7 @@
 #define HW_FILES_H
 
 #include "base/text.h"
+#include "files/mesh_read.h"
 #include "solid/region.h"
 #include "stack/stack.h"
 
@@ -22,29 +23,11 @@
 // memory). Test: test/files/test_stl.c
 HW_MUST_USE hw_code hw_stl_write(const hw_float_mesh *mesh, const char *name, hw_buffer *out);
 
-enum { HW_STL_TRIANGLES = 2000000 }; // that hw_stl_read takes
-
-typedef struct hw_stl {
-    hw_float_mesh mesh; // equal corners are one vertex; in the file's unit, which it does not say
-    bool text;          // was it the text form?
-    size_t flat;        // triangles with two equal corners, left out
-} hw_stl;
-
-// Reads an STL file, binary or text. What kind it is, its size decides: a binary file is 84 bytes
-// and 50 more a triangle, whatever its header starts with. Normals are not used. Text: any white
-// space, any case, several solids in one file. Memory is taken for what the bytes hold, never for
-// what a count claims. HW_BAD_INPUT: not an STL file, cut off, a number that is none or not finite,
-// no triangle; *out is then empty and one message with line (text) or triangle is in `diags` (may
-// be NULL). HW_LIMIT: over HW_STL_TRIANGLES. HW_NO_MEMORY. HW_CANCELLED. Test:
-// test/files/test_stl.c
-HW_MUST_USE hw_code hw_stl_read(hw_arena *keep, hw_text bytes, const char *file, hw_diags *diags,
-                                const hw_job *job, hw_stl *out);
-
 // Where a part's frame comes to lie on the plate.
-typedef struct hw_plate_place {
+typedef struct hw_3mf_place {
     int quarters; // of a turn about z, counter-clockwise seen from above, 0 to 3
     hw_vec3 at;   // of the frame's origin [m]
-} hw_plate_place;
+} hw_3mf_place;
 
 typedef struct hw_3mf_material {
     const char *name;
@@ -54,7 +37,7 @@ typedef struct hw_3mf_material {
 typedef struct hw_3mf_part {
     const char *name;          // that people see: "index middle phalanx"
     const hw_float_mesh *mesh; // in millimetres, sound
-    hw_plate_place place;
+    hw_3mf_place place;
     size_t material; // number in the plate's list
 } hw_3mf_part;
 

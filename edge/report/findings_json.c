@@ -86,6 +86,7 @@ hw_code hw_report_json(const hw_report *r, hw_buffer *out)
     hw_json_count(&j, "fallen_short", s->fallen_short);
     hw_json_count(&j, "unknown", s->unknown);
     hw_json_count(&j, "required", s->required);
+    hw_json_count(&j, "required_elsewhere", s->elsewhere);
     hw_json_count(&j, "required_held", s->required_held);
     hw_json_open(&j, "findings", '[');
     for (size_t i = 0; i < s->findings; i++) finding_json(&j, r, i);

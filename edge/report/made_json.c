@@ -36,22 +36,28 @@ static const char *role_name(hw_part_role role)
                                                     [HW_PART_PHALANX] = "phalanx",
                                                     [HW_PART_BAR] = "bar",
                                                     [HW_PART_PULLEY] = "pulley",
-                                                    [HW_PART_COUPON] = "coupon"};
+                                                    [HW_PART_COUPON] = "coupon",
+                                                    [HW_PART_BODY] = "body"};
     return (unsigned)role < HW_PART_ROLES ? name[role] : NULL;
+}
+
+static const char *hold_name(hw_print_hold hold)
+{
+    static const char *const name[] = {[HW_HANG_PERMITTED] = "permitted",
+                                       [HW_HANG_OPEN] = "not declared",
+                                       [HW_HANG_REFUSED] = "refused"};
+    return (unsigned)hold < sizeof name / sizeof name[0] ? name[hold] : NULL;
 }
 
 // Undersides of one part that hang more than the printer likes.
 static void hangs_json(hw_json *j, const hw_print_report *r, size_t part)
 {
-    static const char *const hold[] = {[HW_HANG_PERMITTED] = "permitted",
-                                       [HW_HANG_OPEN] = "not declared",
-                                       [HW_HANG_REFUSED] = "refused"};
     hw_json_open(j, "hangs", '[');
     for (size_t i = 0; i < r->hangs; i++) {
         const hw_print_hang *h = &r->hang[i];
         if (h->part != part) continue;
         hw_json_open(j, NULL, '{');
-        hw_json_text(j, "verdict", hold[h->hold]);
+        hw_json_text(j, "verdict", hold_name(h->hold));
         hw_json_text(j, "kind", h->hold == HW_HANG_OPEN ? NULL : hw_allowance_text(h->kind));
         quantity(j, "area", h->area * MM2, "mm2");
         quantity(j, "span", h->span * MM, "mm");

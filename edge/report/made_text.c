@@ -110,7 +110,9 @@ hw_code hw_report_made_text(const hw_made_report *r, int columns, hw_buffer *out
                          .fallen_short = m->fallen_short,
                          .unknown = m->unknown,
                          .required = m->required,
-                         .required_held = m->required_held};
+                         .required_held = m->required_held,
+                         .elsewhere = m->unasked,
+                         .by = "handwright make --stress"};
     for (size_t g = 0; g < m->groups; g++)
         if (m->group[g].digit >= 0) s->digit[m->group[g].digit].present = true;
     hw_report report = {s, NULL, r->variant};

@@ -8,12 +8,15 @@ bool hw_report_view(const hw_assessment *s, int digit, const char *design, hw_di
     if (digit < 0 || digit >= HW_DIGITS) return false;
     const hw_digit_assessment *g = &s->digit[digit];
     if (!g->present || g->fault != HW_DIGIT_SOUND || g->stroke.n < 2) return false;
+    hw_parts_def parts;
+    hw_hand_parts(s->design, digit, &parts);
     *out = (hw_digit_view){.design = design,
                            .name = hw_digit_name[digit],
                            .digit = &s->hand->digit[digit],
                            .stroke = &g->stroke,
                            .layers = &s->hand->layers[digit],
-                           .stack = g->stack};
+                           .stack = g->stack,
+                           .back_on_bed = parts.face == HW_BED_DORSAL};
     // the natural law is one of fingers; the findings leave it out for the thumb as well
     for (int i = 0; i < HW_JOINTS; i++)
         out->law[i] = digit == HW_THUMB ? (double)NAN : s->hand->law[i];

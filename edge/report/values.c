@@ -225,6 +225,11 @@ void hw_put_answer(const hw_report *r, hw_buffer *out)
     if (s->unknown)
         hw_buffer_format(out, ", %zu %s unknown", s->unknown, s->unknown == 1 ? "is" : "are");
     hw_buffer_puts(out, ".");
+    if (s->elsewhere)
+        hw_buffer_format(out,
+                         " Another %zu that it requires %s about printed parts: %s computes %s.",
+                         s->elsewhere, s->elsewhere == 1 ? "is" : "are", s->by,
+                         s->elsewhere == 1 ? "it" : "them");
     if (s->required == 0)
         hw_buffer_puts(out, " The document requires nothing by name, so every limit counts.");
 }

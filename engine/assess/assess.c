@@ -255,7 +255,11 @@ static void add_finding(hw_arena *a, hw_assessment *s, const hw_finding_kind *ki
     double value = g ? hw_assess_value(s->hand, digit, g, kind)
                      : hw_assess_hand_value(s->hand, s->digit, kind);
     hw_assess_judge(a, s->design, s->hand->classroom, kind, digit, value, NULL, f);
-    if (hw_finding_is_made(kind) && !f->required) return; // make's, and nobody asked
+    if (hw_finding_is_made(kind)) { // make's
+        s->elsewhere += f->required;
+        s->by = "handwright make";
+        return;
+    }
     s->findings++;
     f->note = note_of(a, s->hand, g, f);
     s->held += f->verdict == HW_HOLDS;

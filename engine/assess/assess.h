@@ -51,6 +51,8 @@ typedef struct hw_assessment {
     size_t held, fallen_short, unknown; // counts over all findings
     size_t required;                    // findings that the document requires
     size_t required_held;
+    size_t elsewhere; // required besides, of printed parts: not among the findings
+    const char *by;   // the command that computes those; NULL: none are required
 } hw_assessment;
 
 // Computes everything. HW_NO_MEMORY, HW_CANCELLED. Results live in the arena until it is rewound;

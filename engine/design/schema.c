@@ -111,21 +111,31 @@ static size_t choices(const char *list, hw_text out[8], char words[64])
     return n;
 }
 
-static void fill_choice(hw_reader *r, hw_slot *slot, const hw_entry_row *row, const char *path)
+// Which of a row's choices a value is; -1: none, said of `path`.
+static int choice_of(hw_reader *r, const hw_source *s, const hw_node *node, const hw_entry_row *row,
+                     const char *path)
 {
     hw_text one[8];
     char words[64];
     size_t n = choices(row->choices, one, words);
     for (size_t i = 0; i < n; i++)
-        if (hw_text_same(one[i], slot->text)) {
-            slot->choice = (int)i;
-            slot->text = one[i];
-            return;
-        }
-    hw_text near = hw_nearest_of(slot->text, one, n);
-    HW_FAULT(&r->faults, slot->source, hw_node_place(slot->node), slot->text,
-             near.len ? near : hw_text_of(words), "'%s' cannot be this", path);
-    slot->state = HW_SLOT_BAD;
+        if (hw_text_same(one[i], node->text)) return (int)i;
+    hw_text near = hw_nearest_of(node->text, one, n);
+    HW_FAULT(&r->faults, s, hw_node_place(node), node->text, near.len ? near : hw_text_of(words),
+             "'%s' cannot be this", path);
+    return -1;
+}
+
+static void fill_choice(hw_reader *r, hw_slot *slot, const hw_entry_row *row, const char *path)
+{
+    hw_text one[8];
+    char words[64];
+    int which = choice_of(r, slot->source, slot->node, row, path);
+    slot->state = which < 0 ? HW_SLOT_BAD : slot->state;
+    if (which < 0) return;
+    (void)choices(row->choices, one, words);
+    slot->choice = which;
+    slot->text = one[which];
 }
 
 static void fill_number(hw_reader *r, hw_slot *slot, const hw_entry_row *row, const char *path)
@@ -292,6 +302,29 @@ static bool choices_alike(const char *path, hw_text part[4], size_t *n)
     return true;
 }
 
+static bool put(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
+                const hw_node *node);
+
+// One word for all parts of a list of choices, which are the same for each; a wrong one is said
+// once.
+static void put_choice(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
+                       const hw_node *node)
+{
+    hw_text part[4] = {{NULL, 0}};
+    char next[HW_PATH_TEXT];
+    size_t n = hw_section_parts(path, part, 4);
+    bool known = true;
+    for (size_t i = 0; i < n; i++) {
+        if (!join(path, part[i], next)) continue;
+        hw_entry e = hw_entry_find(hw_text_of(next));
+        if (i == 0) known = choice_of(r, s, node, hw_entry_row_of(e, NULL), path) >= 0;
+        if (known)
+            (void)put(r, s, slots, next, node);
+        else if (!slots[e].node)
+            slots[e] = (hw_slot){.state = HW_SLOT_BAD, .node = node, .source = s};
+    }
+}
+
 // What stands under one path: an entry's value, a section, or neither (false).
 static bool put(hw_reader *r, const hw_source *s, hw_slot *slots, const char *path,
                 const hw_node *node)
@@ -306,9 +339,7 @@ static bool put(hw_reader *r, const hw_source *s, hw_slot *slots, const char *pa
     if (!hw_is_section(path)) return false;
     if (node->bad) return true;
     if (node->kind == HW_NODE_SCALAR && choices_alike(path, part, &n)) {
-        char next[HW_PATH_TEXT];
-        for (size_t i = 0; i < n; i++)
-            if (join(path, part[i], next)) (void)put(r, s, slots, next, node);
+        put_choice(r, s, slots, path, node);
         return true;
     }
     if (node->kind == HW_NODE_MAP)

@@ -20,6 +20,6 @@ void hw_hand_parts(const hw_design *d, int digit, hw_parts_def *out)
     out->keeper_thickness = get(d, HW_E_KEEP_THICKNESS, digit);
     out->keeper_width = get(d, HW_E_KEEP_WIDTH, digit);
     out->cord = get(d, HW_E_OWN_CORD_DIAMETER, digit);
-    // pulley, spool, seats and names are known but not yet cut: set `fitted` to make them
+    out->fitted = true;
     hw_hand_fittings(d, digit, &out->fittings);
 }

@@ -73,11 +73,13 @@ static void drop_last(hw_made *m)
 
 static const char stress_id[] = "part_stress";
 
-// Takes minutes at worst, so it is asked for: until then a row only where the document requires it.
-static void add_unasked(hw_arena *a, hw_made *m, const hw_finding_kind *kind, int digit)
+// Takes minutes at worst, so it is asked for: until then no row, and counted where the document
+// requires it.
+static void count_unasked(hw_arena *a, hw_made *m, const hw_finding_kind *kind, int digit)
 {
-    add(a, m, kind, digit, NAN, "asked for with --stress, one digit at a time");
-    if (!m->finding[m->findings - 1].required) drop_last(m);
+    add(a, m, kind, digit, NAN, NULL);
+    m->unasked += m->finding[m->findings - 1].required;
+    drop_last(m);
 }
 
 void hw_made_stress_judge(hw_arena *a, hw_made *m, const hw_made_stress *s, int digit)
@@ -90,7 +92,10 @@ void hw_made_stress_judge(hw_arena *a, hw_made *m, const hw_made_stress *s, int 
     const hw_finding_kind *kind = hw_finding_kinds(&n);
     while (strcmp(kind->id, stress_id) != 0) kind++;
     add(a, m, kind, digit, s->share, hw_made_stress_note(a, s));
-    if (!found) return;
+    if (!found) {
+        m->unasked -= m->finding[m->findings - 1].required;
+        return;
+    }
     // The new row takes the old one's place, and the old one leaves with its counts.
     hw_finding fresh = m->finding[m->findings - 1];
     m->finding[m->findings - 1] = *found;
@@ -103,7 +108,7 @@ static void add_of_digit(hw_arena *a, hw_made *m, const hw_made_group *g,
 {
     hw_print_quantity q = quantity_of(kind);
     if (strcmp(kind->id, stress_id) == 0)
-        add_unasked(a, m, kind, g->digit);
+        count_unasked(a, m, kind, g->digit);
     else if (!g->print)
         add(a, m, kind, g->digit, NAN, g->fault ? g->fault : "it has no parts");
     else if (q < HW_PRINT_QUANTITIES)
@@ -117,7 +122,7 @@ static double of_hand(const hw_made *m, const char *id)
 {
     if (m->def.digit >= 0) return NAN;
     for (size_t g = 0; g < m->groups; g++)
-        if (m->group[g].plate < 0 && m->group[g].digit >= 0) return NAN;
+        if (m->group[g].plate < 0 && !m->group[g].coupon) return NAN;
     double time = 0, filament = 0, plates = 0;
     for (size_t p = 0; p < m->plates && !m->plate[p].coupons; p++) {
         plates += 1;
@@ -128,16 +133,50 @@ static double of_hand(const hw_made *m, const char *id)
     return strcmp(id, "filament") == 0 ? filament : time;
 }
 
+// Of all bodies together, as the hand's: the one with the least margin; masses and times added up.
+static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
+{
+    hw_print_quantity q = quantity_of(kind);
+    bool adds = q == HW_PRINT_MASS || q == HW_PRINT_TIME, any = false;
+    double sum = 0, least = INFINITY, worst = NAN;
+    const char *note = NULL;
+    for (size_t i = 0; i < m->groups; i++) {
+        const hw_made_group *g = &m->group[i];
+        if (!g->body) continue;
+        any = true;
+        if (!g->print) {
+            add(a, m, kind, -1, NAN, g->fault ? g->fault : "it has no parts");
+            return;
+        }
+        bool printed = q < HW_PRINT_QUANTITIES;
+        double value = printed ? hw_print_value(g->print, m->printer, q) : faults_of(m, g);
+        hw_finding one;
+        sum += value;
+        hw_assess_judge(a, m->design, m->hand->classroom, kind, -1, value, NULL, &one);
+        if (!(one.margin < least) && !isnan(worst)) continue;
+        least = one.margin;
+        worst = value;
+        hw_buffer words = {.arena = a};
+        const char *more = printed ? print_note(a, m, g, q) : mesh_note(a, m, g);
+        hw_buffer_format(&words, "%s%s%s", g->name, more ? ": " : "", more ? more : "");
+        note = words.at;
+    }
+    if (any) add(a, m, kind, -1, adds ? sum : worst, adds ? NULL : note);
+}
+
 hw_code hw_make_findings(hw_arena *keep, hw_made *m)
 {
     size_t n;
     const hw_finding_kind *kind = hw_finding_kinds(&n);
-    m->finding = HW_NEW(keep, hw_finding, n * (m->groups + 1));
+    m->finding = HW_NEW(keep, hw_finding, n * (m->groups + 2));
     if (!m->finding) return HW_NO_MEMORY;
     for (size_t g = 0; g < m->groups; g++)
         for (size_t k = 0; k < n; k++)
             if (m->group[g].digit >= 0 && hw_finding_is_made(&kind[k]) && kind[k].of_digit)
                 add_of_digit(keep, m, &m->group[g], &kind[k]);
+    for (size_t k = 0; k < n; k++)
+        if (hw_finding_is_made(&kind[k]) && kind[k].of_digit && strcmp(kind[k].id, stress_id) != 0)
+            add_of_bodies(keep, m, &kind[k]);
     for (size_t k = 0; k < n; k++) {
         if (!hw_finding_is_made(&kind[k]) || kind[k].of_digit) continue;
         double value = of_hand(m, kind[k].id);

@@ -49,7 +49,7 @@ HW_MUST_USE hw_code hw_make_stress(hw_arena *a, const hw_made *m, size_t group,
                                    hw_made_stress *out);
 
 // Adds the finding `part_stress` of a digit to what was made, or puts it in the place of the
-// unknown one. hw_make leaves room for one a digit. Test: test/make/test_stress.c
+// one before. hw_make leaves room for one a digit. Test: test/make/test_stress.c
 void hw_made_stress_judge(hw_arena *a, hw_made *m, const hw_made_stress *s, int digit);
 
 // "index middle phalanx, tip push, at 63 % of the travel: 12.3 MPa ...": what to say of it. In `a`.

@@ -281,6 +281,53 @@ static void tables_fit_a_terminal(void)
     drive_free(&d);
 }
 
+// What a maker mistypes or makes too large, from the file to the exit status: a fault of the
+// document names place, entry, what was found and what is expected; a wrist that goes too far is a
+// hand that falls short.
+static void bad_values_end_to_end(void)
+{
+    static const struct {
+        const char *text, *said;
+    } bad[] = {
+        {"digits: {ring: {thickness: [20 mm, 15 mm, 12 mm], mechanism: {kind: coupled bars,\n"
+         "  bar_a: {horn: 18 mm}}}}\n",
+         "bad.yaml:2:17: 'digits.ring.mechanism.bar_a.horn' is longer than the digit is thick; "
+         "found 18 mm, expected at most 15 mm\n"},
+        {"drive: {servo: {type: micro 9 g}, drum_radius: 12 mm}\n",
+         "bad.yaml:1:48: 'drive.drum_radius' is a larger drum than the servo's place allows; found "
+         "12 mm, expected at most 11 mm\n"},
+        {"printer: {gap: -0.2 mm}\n", "bad.yaml:1:16: 'printer.gap' is out of its physical range; "
+                                      "found -0.2 mm, expected 0.02 mm "
+                                      "to 5 mm\n"},
+        {"drive: {servo: {type: micro 9g}}\n",
+         "bad.yaml:1:23: no item of this name in 'servos'; found micro 9g, expected micro 9 g\n"},
+        {"digits: {index: {fork: {spare: [0 mm, -1 mm, 0 mm]}}}\n",
+         "bad.yaml:1:39: 'digits.index.fork.spare.middle' is out of its physical range; found -1 "
+         "mm, "
+         "expected 0 mm to 300 mm\n"},
+        {"digits: {index: {pivot: {kind: glue}}}\n",
+         "bad.yaml:1:32: 'digits.index.pivot.kind' cannot be this; found glue, expected cone, "
+         "land, "
+         "lip, tie, box or strip\n"},
+    };
+    char line[300];
+    if (!folder_new()) return;
+    for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
+        folder_text("bad.yaml", bad[i].text);
+        snprintf(line, sizeof line, "assess %.200s", folder_of("bad.yaml"));
+        drive d = drive_run(line);
+        CHECK(d.status == HW_EXIT_INPUT && !*d.out);
+        const char *from = strstr(d.err, "bad.yaml:"); // once, and nothing else
+        SAME_TEXT(from ? from : d.err, bad[i].said);
+        drive_free(&d);
+    }
+    folder_text("wrist.yaml", "drive: {wrist: {range: 60 deg, offset: 12 mm}}\n"
+                              "requirements: {digits.index/wrist_pretension: {low: 0 N}}\n");
+    snprintf(line, sizeof line, "assess %.200s", folder_of("wrist.yaml"));
+    DRIVE(line, HW_EXIT_SHORT, "the wrist slackens a cord", NULL);
+    folder_free();
+}
+
 static void all_help_is_exact(void)
 {
     static const char *const verbs[] = {"--help",         "new --help",    "assess --help",
@@ -322,6 +369,7 @@ int main(int argc, char **argv)
     RUN(comparing_the_other_way_turns_the_sign);
     RUN(an_interrupt_cancels);
     RUN(tables_fit_a_terminal);
+    RUN(bad_values_end_to_end);
     RUN(all_help_is_exact);
     return TEST_END();
 }

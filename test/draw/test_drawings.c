@@ -183,6 +183,32 @@ static void layers_add_up(void)
     CHECK(hw_draw_layers(arena, &v) == NULL);
 }
 
+static char *picture(const hw_sheet *s)
+{
+    memory m = {0};
+    CHECK(s && hw_sheet_svg(s, false, memory_sink(&m)) == HW_OK);
+    return m.at; // terminated by whoever made it
+}
+
+// The section through a joint shows the pins as they are printed: a land is not a bare cone, and
+// its lower side is the one on the bed.
+static void pins_are_drawn_as_printed(void)
+{
+    subject u;
+    hw_digit_view v = view_of(&u, "Heron", "index", heron_index());
+    char *bare = picture(hw_draw_layers(arena, &v)), *land[2];
+    for (int back = 0; back < 2; back++) {
+        u.layers.fork[1].land = 0.8 * u.layers.cone.engagement;
+        v.back_on_bed = back;
+        land[back] = picture(hw_draw_layers(arena, &v));
+        CHECK(strcmp(bare, land[back]) != 0);
+    }
+    CHECK(strcmp(land[0], land[1]) != 0);
+    free(bare);
+    free(land[0]);
+    free(land[1]);
+}
+
 // Lengths are read off the straight digit, also where the open one is bent.
 static void a_digit_that_opens_bent(void)
 {
@@ -314,6 +340,7 @@ int main(int argc, char **argv)
     RUN(a_digit_that_does_not_assemble);
     RUN(a_dead_point_is_marked);
     RUN(layers_add_up);
+    RUN(pins_are_drawn_as_printed);
     RUN(a_digit_that_opens_bent);
     RUN(a_thumb_is_no_finger);
     RUN(lettering_of_varied_digits);

@@ -66,7 +66,7 @@ static void written_and_read(void)
     hw_buffer b = {.arena = arena};
     CHECK(hw_stl_write(&f, "bracket", &b) == HW_OK);
     keep_file("bracket.stl", &b);
-    hw_stl back;
+    hw_mesh_file back;
     CHECK(hw_stl_read(arena, (hw_text){b.at, b.len}, "b", NULL, NULL, &back) == HW_OK);
     CHECK(!back.text && back.flat == 0);
     CHECK(same_mesh(&f, &back.mesh));
@@ -90,7 +90,7 @@ static const char text_file[] =
 
 static void text_is_read(void)
 {
-    hw_stl s;
+    hw_mesh_file s;
     CHECK(hw_stl_read(arena, HW_TEXT(text_file), "t", NULL, NULL, &s) == HW_OK);
     CHECK(s.text && s.mesh.tris == 3 && s.flat == 1);
     CHECK(s.mesh.verts == 7); // four of the first solid, -0 being 0, and three
@@ -128,7 +128,7 @@ static void broken_text(void)
     for (size_t i = 0; i < sizeof list / sizeof *list; i++) {
         hw_diag item[4];
         hw_diags d = {item, 0, 4, 0};
-        hw_stl s;
+        hw_mesh_file s;
         CHECK(hw_stl_read(arena, hw_text_of(list[i].text), "scan.stl", &d, NULL, &s) ==
               HW_BAD_INPUT);
         CHECK(s.mesh.tris == 0 && s.mesh.at == NULL);
@@ -147,7 +147,7 @@ static void broken_binary(void)
     uint32_t tri[6] = {0, 1, 2, 0, 2, 1};
     hw_float_mesh f = {at, tri, 3, 2};
     hw_buffer b = {.arena = arena};
-    hw_stl s;
+    hw_mesh_file s;
     hw_diag item[4];
     hw_diags d = {item, 0, 4, 0};
     CHECK(hw_stl_write(&f, "x", &b) == HW_OK);
@@ -162,7 +162,7 @@ static void broken_binary(void)
     memcpy(b.at + 80, "\x02\0\0\0", 4);
     memcpy(b.at + 84 + 50 + 12, "\0\0\xc0\x7f", 4); // NaN
     CHECK(hw_stl_read(arena, (hw_text){b.at, b.len}, "x", &d, NULL, &s) == HW_BAD_INPUT);
-    SAME_TEXT(item[2].text, "triangle 2 has a coordinate that is no number");
+    SAME_TEXT(item[2].text, "triangle 2 has a coordinate that is no number (byte 146)");
     memset(b.at + 80, 0, 4);
     CHECK(hw_stl_read(arena, (hw_text){b.at, 84}, "x", &d, NULL, &s) == HW_BAD_INPUT);
     SAME_TEXT(item[3].text, "the file holds no triangle");
@@ -178,11 +178,11 @@ static bool refuse(void *self, double fraction, const char *stage)
 static void limits(void)
 {
     // one more than can be taken, of zeros
-    size_t n = HW_STL_TRIANGLES + 1;
+    size_t n = HW_MESH_TRIANGLES + 1;
     char *bytes = calloc(84 + 50 * n, 1);
     if (!CHECK(bytes != NULL)) return;
     for (int k = 0; k < 4; k++) bytes[80 + k] = (char)(n >> 8 * k & 255);
-    hw_stl s;
+    hw_mesh_file s;
     CHECK(hw_stl_read(arena, (hw_text){bytes, 84 + 50 * n}, "x", NULL, NULL, &s) == HW_LIMIT);
     n--;
     for (int k = 0; k < 4; k++) bytes[80 + k] = (char)(n >> 8 * k & 255);

@@ -144,7 +144,7 @@ static void pulley_and_spool_arrive(void)
         NEAR(h.across[HW_LITTLE].pulley, 0, 0);
         hw_parts_def parts;
         hw_hand_parts(d, HW_INDEX, &parts);
-        CHECK(!parts.fitted && parts.fittings.driven && !parts.fittings.engraved);
+        CHECK(parts.fitted && parts.fittings.driven && !parts.fittings.engraved);
         SAME_TEXT(parts.fittings.mark, "Heron 2");
         CLOSE(parts.fittings.carrier.screw, 3e-3, 1e-12);
         CLOSE(parts.fittings.carrier.sheath, 4e-3, 1e-12);

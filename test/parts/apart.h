@@ -145,7 +145,9 @@ static inline hw_float_mesh group_posed(group *g, double s, size_t moved, hw_vec
     hw_parts_place(&g->set.bed, &pose, place);
     size_t v = 0, t = 0;
     for (size_t i = 0; i < g->set.parts; i++) {
-        const hw_place *p = &place[g->set.part[i].body];
+        // a spool lies beside the digit until it is put in
+        const hw_place still = {{0, 0}, 1, 0};
+        const hw_place *p = g->set.part[i].body < 0 ? &still : &place[g->set.part[i].body];
         for (size_t k = 0; k < 3 * g->mesh[i].tris; k++)
             all.tri[t++] = g->mesh[i].tri[k] + (uint32_t)v;
         for (size_t k = 0; k < g->mesh[i].verts; k++) {

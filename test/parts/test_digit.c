@@ -159,8 +159,8 @@ static const hw_part *part_of(const group *g, int body, size_t *at)
 }
 
 // How far a height and a radius are off a pin's flank moved out by a gap, square to it: a cylinder
-// up to the land, a cone beyond; near straight down a pin is a cone of 45 degrees from its foot.
-// [m]
+// up to the land, a cone beyond; near straight down a pin is a cone of 45 degrees from its foot,
+// and over its upper quarter a bore has a roof: there r is what the round part's would be. [m]
 static double off_flank(const group *g, double height, double r, double gap, bool lower) // [m]
 {
     const hw_cone_shape *c = &g->layers.cone;
@@ -202,13 +202,18 @@ static void cones_are_true(void)
                    sideways = (n.x * (q.z - at.z) - n.z * (q.x - at.x)) / r;
             // the step between the lower side and the rest is a wall of its own
             bool flat = fabs(n.y) > 0.999, step = owner == 1 && fabs(sideways) > 0.5;
-            bool lower = owner == 1 && down < 43.5 * HW_PI / 180;
+            bool lower = owner == 1 && down < 43.05 * HW_PI / 180;
+            bool sliver = owner == 1 && fabs(down * 180 / HW_PI - 43.05) < 0.1;
+            if (owner == 2 && down > 0.75 * HW_PI) {
+                double half = hw_bore_ceiling(k->base + gap, g.layers.line);
+                r = (q.z - at.z + fmax(half, fabs(q.x - at.x))) / sqrt(2);
+            }
             bool near = height > mouth + 1e-9 && height < g.layers.cone.engagement + 0.9 * gap &&
                         r < k->base + 2 * gap;
             // a long pin's lower side ends before it comes to a point
             double tip = k->base - (g.layers.cone.engagement - k->land);
             bool blunt = lower && r < 0.26 * tip;
-            if (!near || flat || step || blunt || area < 1e-12) continue;
+            if (!near || flat || step || sliver || blunt || area < 1e-12) continue;
             double off = off_flank(&g, height, r, owner == 1 ? 0 : gap, lower);
             seen[owner - 1]++;
             if (!CHECK(fabs(off) <= 0.02e-3))
@@ -355,6 +360,51 @@ static void ties_where_there_is_room(void)
 // ---- scale, entries
 // -------------------------------------------------------------------------------
 
+static void double_fittings(hw_fittings_def *f)
+{
+    hw_carrier_def *c = &f->carrier;
+    double *length[] = {&f->pulley.radius,
+                        &f->pulley.cord,
+                        &f->pulley.gap,
+                        &f->pulley.line,
+                        &f->pulley.spool,
+                        &f->pulley.pin,
+                        &c->gap,
+                        &c->line,
+                        &c->layer,
+                        &c->sheath,
+                        &c->sheath_depth,
+                        &c->cord,
+                        &c->home.length,
+                        &c->home.height,
+                        &c->home.thickness,
+                        &c->home.lever,
+                        &c->home.pressed,
+                        &c->home.pitch,
+                        &c->home.hole,
+                        &c->home.terminals,
+                        &c->home.hole_depth,
+                        &c->horn.hub,
+                        &c->horn.arm,
+                        &c->horn.width,
+                        &c->horn.thickness,
+                        &c->horn.screw[0],
+                        &c->horn.screw[1],
+                        &c->horn.pilot,
+                        &c->horn.head,
+                        &c->screw,
+                        &c->screw_depth,
+                        &f->pad.recess,
+                        &f->pad.margin,
+                        &f->pad.pitch,
+                        &f->pad.depth,
+                        &f->line,
+                        &f->layer,
+                        &c->deviation,
+                        &f->pulley.deviation};
+    for (size_t i = 0; i < sizeof length / sizeof *length; i++) *length[i] *= 2;
+}
+
 // Twice as large, the same meshes twice as large, to the bit: no length is built in.
 static void scales(void)
 {
@@ -394,6 +444,7 @@ static void scales(void)
                         &two.def.keeper_thickness,
                         &two.def.keeper_width};
     for (size_t i = 0; i < sizeof length / sizeof *length; i++) *length[i] *= 2;
+    double_fittings(&two.def.fittings);
     // the layers' definition is the document's; its numbers come back out of the layers
     const hw_layers *l = &g.layers;
     hw_layers_def f = hw_layers_def_default();

@@ -255,6 +255,18 @@ static void ledges(void)
         CHECK(hw_print_value(&g.got, &g.def, HW_PRINT_EXCEPTIONS) == (i % 2 ? 0 : share));
         group_free(&g);
     }
+    // a stroke's upper edge, declared: no longer than a bridge may be, nor farther out than a ledge
+    for (int i = 0; i < 2; i++) {
+        double deep = i == 0 ? 0.62 : 0.7, end = i == 0 ? 12.5 : 13.5;
+        group g = group_new();
+        box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){16, 6, 6});
+        box(&g.m, HW_BLOCK_CUT, (double[]){3, -1, 2}, (double[]){end, deep, 3});
+        add_part(&g, "stroke");
+        allow(&g, HW_ALLOW_LETTERS, (double[]){3, -1, 2}, (double[]){end, deep, 3});
+        CHECK(judge(&g) == HW_OK && g.got.hangs == 1 && g.got.hang[0].kind == HW_ALLOW_LETTERS);
+        CHECK(g.got.hang[0].hold == (i == 0 ? HW_HANG_PERMITTED : HW_HANG_REFUSED));
+        group_free(&g);
+    }
     // a thin band round a corner: measured square to its carrier, not along a line
     group g = group_new();
     add_mesh(&g, "brim",

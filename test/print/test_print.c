@@ -34,6 +34,7 @@ static void defaults(void)
     SAME_TEXT(hw_allowance_text(HW_ALLOW_BRIDGE), "bridge");
     SAME_TEXT(hw_allowance_text(HW_ALLOW_CUTOUT), "cut-out");
     SAME_TEXT(hw_allowance_text(HW_ALLOW_LEDGE), "ledge");
+    SAME_TEXT(hw_allowance_text(HW_ALLOW_LETTERS), "lettering");
     SAME_TEXT(hw_allowance_text(HW_ALLOWANCES), "none");
     hw_print_report none = {0};
     CHECK(isnan(hw_print_value(&none, &d, HW_PRINT_GAP)));

@@ -63,6 +63,35 @@ static void tips_are_no_walls(void)
     group_free(&g);
 }
 
+// Two engraved strokes a quarter of a millimetre apart: a thin wall, unless they are declared, and
+// then only as deep as was said. A fold of the mesh's grid has no walls.
+static void engraved_strokes(void)
+{
+    for (int i = 0; i < 3; i++) {
+        group g = group_new();
+        box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){12, 6, 6});
+        for (int k = 0; k < 2; k++)
+            box(&g.m, HW_BLOCK_CUT, (double[]){5 + 0.75 * k, -1, 2},
+                (double[]){5.5 + 0.75 * k, 0.4, 4});
+        add_part(&g, "letters");
+        if (i > 0)
+            allow(&g, HW_ALLOW_LETTERS, (double[]){5, -0.4, 2},
+                  (double[]){6.25, i == 1 ? 0.4 : 0.1, 4});
+        CHECK(judge(&g) == HW_OK);
+        if (i == 1)
+            CHECK(isinf(g.got.of[0].wall));
+        else
+            CLOSE(g.got.of[0].wall, 0.25e-3, 1e-3);
+        group_free(&g);
+    }
+    group g = group_new();
+    box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){12, 6, 6});
+    box(&g.m, HW_BLOCK_ADD, (double[]){5, 5, 0}, (double[]){5.2, 6.005, 6});
+    add_part(&g, "fold");
+    CHECK(judge(&g) == HW_OK && isinf(g.got.of[0].wall));
+    group_free(&g);
+}
+
 // A wall that thins out is as thick as it is at its thin end; a slot in a block is no wall.
 static void tapers_and_slots(void)
 {
@@ -101,6 +130,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(plain_walls);
     RUN(tips_are_no_walls);
+    RUN(engraved_strokes);
     RUN(tapers_and_slots);
     RUN(corners_and_strips);
     return TEST_END();

@@ -9,6 +9,12 @@ static hw_mesh_report check_of(size_t verts, float (*at)[3], size_t tris, uint32
     hw_float_mesh m = {at, tri, verts, tris};
     hw_mesh_report r;
     CHECK(hw_mesh_check(work, &m, NULL, &r) == HW_OK);
+    // without crossings, all else is the same
+    hw_mesh_report edges, want = r;
+    want.crossing = 0;
+    want.first[0] = want.first[1] = 0;
+    CHECK(hw_mesh_edges(work, &m, &edges) == HW_OK);
+    CHECK(memcmp(&edges, &want, sizeof want) == 0);
     CHECK(hw_arena_mark(work) == 0);
     hw_arena_free(work);
     return r;

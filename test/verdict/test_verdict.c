@@ -71,6 +71,30 @@ static void classrooms_are_gentler_about_known_findings(void)
     }
     CHECK(gentler >= 1 && !hw_classroom_limit("no such finding"));
     CHECK(hw_classroom_limit("closing_time") && hw_classroom_limit("closing_time")->low == 2.0);
+    CHECK(gentler == 3 && !hw_classroom_limit("") && !hw_classroom_limit("closing_tim"));
+    // not above what is asked of any hand, on the high side either
+    CHECK(hw_classroom_limit("crease_force") && hw_classroom_limit("crease_force")->high == 19);
+    CHECK(hw_classroom_limit("open_force") && hw_classroom_limit("open_force")->high == 19);
+}
+
+// What no document may ask for more than is a ceiling only, of a finding that there is, above the
+// default and the classroom's limits, and says where it is from.
+static void hard_limits_are_ceilings_of_known_findings(void)
+{
+    size_t n, hard = 0;
+    const hw_finding_kind *k = hw_finding_kinds(&n);
+    for (size_t i = 0; i < n; i++) {
+        const hw_setting_limit *l = hw_hard_limit(k[i].id), *gentle = hw_classroom_limit(k[i].id);
+        if (!l) continue;
+        hard++;
+        CHECK(l->origin && strcmp(l->id, k[i].id) == 0);
+        CHECK(isnan(l->low) && l->high > 0 && isfinite(l->high));
+        CHECK(k[i].high <= l->high);
+        CHECK(!gentle || gentle->high <= l->high);
+    }
+    // 50 N: advised for children (Hohendorff et al. 2012, quoted in core/stroke/README.md)
+    CHECK(hard == 1 && hw_hard_limit("crease_force") && hw_hard_limit("crease_force")->high == 50);
+    CHECK(!hw_hard_limit("closing_time") && !hw_hard_limit("no such finding"));
 }
 
 int main(int argc, char **argv)
@@ -81,5 +105,6 @@ int main(int argc, char **argv)
     RUN(unknown_and_infinite_values);
     RUN(every_row_is_complete_and_named_once);
     RUN(classrooms_are_gentler_about_known_findings);
+    RUN(hard_limits_are_ceilings_of_known_findings);
     return TEST_END();
 }

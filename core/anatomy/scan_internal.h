@@ -1,0 +1,35 @@
+// Shared by the files that measure a scan.
+#ifndef HW_ANATOMY_SCAN_INTERNAL_H
+#define HW_ANATOMY_SCAN_INTERNAL_H
+
+#include "anatomy/scan.h"
+#include "solid/space.h"
+
+// One run. Everything is in the mesh's frame and unit until the landmarks are made.
+typedef struct hw_scanner {
+    const hw_float_mesh *mesh;
+    const hw_near *near;
+    const hw_picks *picks;
+    hw_scan_def def; // its shares times `size`: lengths
+    const char *mesh_file, *picks_file;
+    hw_diags *diags;
+    double size; // the hand's length, as the picks have it
+    double sign; // -1: triangles face inward
+    hw_mark mark[HW_MARKS];
+} hw_scanner;
+
+// ---- scan.c: adds a message made of parts, NULL at their end, at a pick's line (-1: of the mesh),
+// and returns its code; HW_OK is a note.
+__attribute__((sentinel)) hw_code hw_scan_say(const hw_scanner *s, hw_code code, int line,
+                                              const char *found, const char *expected, ...);
+
+// ---- marks.c: centres and their uncertainty from snapped picks; `skin` and `lifted` are filled.
+hw_code hw_scan_marks(hw_scanner *s);
+// Mean distance to the skin from `from` within a narrow bundle round `along`; NaN: all slip
+// through.
+double hw_scan_bundle(const hw_scanner *s, hw_vec3 from, hw_vec3 along, double most);
+
+// ---- landmarks.c: frames, lengths, intervals, all in metres and in the hand's frame.
+hw_code hw_scan_landmarks(hw_scanner *s, hw_scan *out);
+
+#endif

@@ -1,0 +1,150 @@
+// Servos in the palm: bodies of a servo, the slots they stand in, what they meet there, how thick
+// the palm must be for them, and a search for slots.
+//
+// A servo that turns a carrier (splay) or the thumb's base (opposition) stands where there is room
+// and moves it by a rod from its horn to a lever on what it turns.
+#ifndef HW_PALM_PACK_H
+#define HW_PALM_PACK_H
+
+#include "base/arena.h"
+#include "base/job.h"
+#include "palm/body.h"
+#include "palm/palm.h"
+
+// Six ways along the hand frame's axes, in pairs of opposite ones.
+typedef enum hw_way {
+    HW_WAY_FINGERS, // +x
+    HW_WAY_WRIST,   // -x
+    HW_WAY_THUMB,   // +y
+    HW_WAY_LITTLE,  // -y
+    HW_WAY_BACK,    // +z
+    HW_WAY_PALM,    // -z
+    HW_WAYS
+} hw_way;
+
+hw_vec3 hw_way_vector(hw_way way);
+const char *hw_way_name(hw_way way); // "the fingers", "the wrist", "the thumb", ... never NULL
+
+// The way nearest to a direction; the first of equals.
+hw_way hw_way_of(hw_vec3 direction);
+
+// A hobby servo as boxes. Its own frame: origin on the shaft where it leaves the case, z out along
+// the shaft, x along the ears from the shaft to the body's far end.
+typedef struct hw_servo_shape {
+    double length, width, height; // case: along the ears, across, along the shaft; > 0 [m]
+    double ear_span;              // from end to end of the ears, >= length [m]
+    double ear_thickness;         // >= 0 [m]
+    double ear_at;                // from the case's bottom to the ears' underside, >= 0 [m]
+    double shaft_at;              // from the case's near end to the shaft, > 0 [m]
+    double spline;                // how far the shaft with its horn stands out, >= 0 [m]
+    double horn_arm, horn_width;  // shaft to the arm's end; its width; >= 0 [m]
+    double horn_hole;             // shaft to the hole that the rod hooks in, >= 0 [m]
+    double horn_turns;            // how far it turns to either side, >= 0 [rad]
+    double cable;                 // straight piece that the lead needs where it comes out, >= 0 [m]
+    bool cable_far;               // it comes out at the far end
+} hw_servo_shape;
+
+enum { HW_SERVO_CASE, HW_SERVO_EARS, HW_SERVO_HORN, HW_SERVO_CABLE, HW_SERVO_ROD, HW_SERVO_BODIES };
+const char *hw_servo_body_name(int part); // "case", "ears", "horn", "cable", "rod"
+
+// Where it stands: the shaft's exit from the case, and which ways shaft, body and horn point. Three
+// ways that are not square to each other (or a horn along the shaft) are no slot.
+typedef struct hw_servo_slot {
+    hw_vec3 at; // [m]
+    hw_way shaft, body, horn;
+} hw_servo_slot;
+
+// What it turns: a lever's end, its axis, and whose obstacle it is (that its rod may enter).
+typedef struct hw_servo_lever {
+    hw_vec3 end;  // where the rod's end is, everything at rest [m]
+    hw_vec3 at;   // a point on the axis that it turns about [m]
+    hw_vec3 axis; // unit vector [1]
+    int owner;    // of obstacles that the rod may touch; -1: none
+} hw_servo_lever;
+
+typedef struct hw_obstacle {
+    hw_body body;
+    int owner; // the caller's number, told in the result
+} hw_obstacle;
+
+typedef struct hw_pack_item {
+    hw_servo_shape shape;
+    hw_servo_slot slot; // given, or where the search begins to count
+    hw_servo_lever lever;
+} hw_pack_item;
+
+typedef struct hw_pack_def {
+    const hw_pack_item *item;
+    size_t items;
+    const hw_obstacle *obstacle;
+    size_t obstacles;
+    const hw_palm *palm; // its outline holds the servos
+    double wall;         // between a servo and the palm's skin, >= 0 [m]
+    double gap;          // between bodies, >= 0 [m]
+    double rod;          // diameter of the rods, >= 0 [m]
+    double skew;         // how far a rod may lie off a horn's or a lever's way, at most [rad]
+    double step;         // of the search, > 0 [m]
+} hw_pack_def;
+
+hw_pack_def hw_pack_def_default(void);
+
+typedef enum hw_pack_meets {
+    HW_PACK_FREE,     // everything is farther than `enough`
+    HW_PACK_OBSTACLE, // which: number of the obstacle
+    HW_PACK_SERVO,    // which: number of the item
+    HW_PACK_SKIN,     // the palm's outline in plan
+    HW_PACK_SLOT      // the three ways are no slot, or the rod lies too much askew
+} hw_pack_meets;
+
+typedef struct hw_pack_place {
+    hw_servo_slot slot;
+    hw_frame frame;                // of the servo, in the hand's
+    hw_body body[HW_SERVO_BODIES]; // in the hand's frame
+    double rod;                    // length of its rod [m]
+    double skew[2];      // of the rod from the way of the horn's and the lever's end [rad]
+    double room;         // least gap to anything, less def's gap; negative: lacking [m]
+    hw_pack_meets meets; // what is nearest
+    int which;
+    int part;         // which of its bodies (HW_SERVO_CASE ...)
+    hw_vec3 away;     // unit vector along which it comes free; the way in which room is lacking is
+                      // the opposite [1]
+    double thickness; // of the palm where it stands, back to palm, walls included [m]
+} hw_pack_place;
+
+typedef struct hw_pack {
+    hw_pack_place *place; // one an item
+    size_t places;
+    double room;      // least of all [m]
+    size_t tightest;  // whose
+    double thickness; // that the palm needs for them, the outline's own back kept [m]
+    size_t thickest;  // whose
+} hw_pack;
+
+// Bodies of a servo in its own frame, without a rod: HW_SERVO_ROD is left a body of size 0 at the
+// horn's end. `horn` is the way in that frame, unit and square to z.
+void hw_servo_bodies(const hw_servo_shape *s, hw_vec3 horn, hw_body out[HW_SERVO_BODIES]);
+
+// Frame of a slot; false: its ways are not square to each other.
+bool hw_servo_frame(const hw_servo_slot *slot, hw_frame *out);
+
+// Every item in its own slot: what it meets, and how thick the palm must be. Distances beyond
+// `enough` of 20 gaps are not told apart. Bodies that touch the skin in plan lack room; the skin's
+// depth is what `thickness` tells: the outline's back where the servo stands (or more where it
+// stands out there) down to its lowest point, a wall on both sides. HW_BAD_INPUT: a number out of
+// its range. HW_NO_MEMORY. Cost: about 0.1 us a pair of bodies. Test: test/palm/test_pack.c
+HW_MUST_USE hw_code hw_pack_given(hw_arena *a, const hw_pack_def *def, hw_pack *out);
+
+// Searches slots one item after the other: all places on a grid of def's step inside the palm's
+// outline, all ways, rods allowed for; the first items choose first. Of those with room the one
+// with the least thickness is taken, then the shortest rod; where there is none, the one that lacks
+// least. Deterministic. HW_CANCELLED: what was found so far is in *out. Otherwise as above. Cost: a
+// tenth of a second an item. Test: test/palm/test_pack.c
+HW_MUST_USE hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_job *job,
+                                 hw_pack *out);
+
+// Least and largest y of the palm's outline at x, and its z at (x, y): [0] palm, [1] back. Beyond
+// its ends the outline's last sections count. NaN beside the outline. Test: as above.
+void hw_palm_across(const hw_palm *palm, double x, double y[2]);          // [m] [m]
+void hw_palm_depth(const hw_palm *palm, double x, double y, double z[2]); // [m] [m] [m]
+
+#endif

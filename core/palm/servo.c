@@ -1,0 +1,151 @@
+// A servo's bodies, ways and slots, and the palm's skin where it stands.
+#include "palm/pack_internal.h"
+
+hw_vec3 hw_way_vector(hw_way way)
+{
+    static const hw_vec3 v[HW_WAYS] = {{1, 0, 0},  {-1, 0, 0}, {0, 1, 0},
+                                       {0, -1, 0}, {0, 0, 1},  {0, 0, -1}};
+    return (unsigned)way < HW_WAYS ? v[way] : (hw_vec3){NAN, NAN, NAN};
+}
+
+const char *hw_way_name(hw_way way)
+{
+    static const char *const name[HW_WAYS] = {"the fingers",       "the wrist", "the thumb",
+                                              "the little finger", "the back",  "the palm"};
+    return (unsigned)way < HW_WAYS ? name[way] : "nowhere";
+}
+
+hw_way hw_way_of(hw_vec3 d)
+{
+    hw_way best = HW_WAY_FINGERS;
+    for (int w = 1; w < HW_WAYS; w++)
+        if (hw_vec3_dot(hw_way_vector((hw_way)w), d) > hw_vec3_dot(hw_way_vector(best), d))
+            best = (hw_way)w;
+    return best;
+}
+
+const char *hw_servo_body_name(int part)
+{
+    static const char *const name[HW_SERVO_BODIES] = {"case", "ears", "horn", "cable", "rod"};
+    return part >= 0 && part < HW_SERVO_BODIES ? name[part] : "";
+}
+
+static hw_frame square_at(hw_vec3 at, hw_vec3 x)
+{
+    const hw_vec3 z = {0, 0, 1};
+    return (hw_frame){at, x, hw_vec3_cross(z, x), z};
+}
+
+void hw_servo_bodies(const hw_servo_shape *s, hw_vec3 horn, hw_body out[HW_SERVO_BODIES])
+{
+    const hw_vec3 x = {1, 0, 0};
+    double middle = s->length / 2 - s->shaft_at;
+    out[HW_SERVO_CASE] = hw_body_box(square_at((hw_vec3){middle, 0, -s->height / 2}, x), s->length,
+                                     s->width, s->height);
+    double ears = -s->height + s->ear_at + s->ear_thickness / 2;
+    out[HW_SERVO_EARS] = hw_body_box(square_at((hw_vec3){middle, 0, ears}, x), s->ear_span,
+                                     s->width, s->ear_thickness);
+    // all that the arm passes over, as a box: its end goes arm sin(turns) to either side
+    double side = s->horn_arm * sin(fmin(s->horn_turns, HW_PI / 2));
+    hw_vec3 at = hw_vec3_times(horn, s->horn_arm / 2);
+    at.z = s->spline / 2;
+    out[HW_SERVO_HORN] = hw_body_box(square_at(at, horn), s->horn_arm + s->horn_width,
+                                     2 * side + s->horn_width, s->spline);
+    // a flat lead near the bottom, a third of the case wide
+    double end =
+        s->cable_far ? s->length - s->shaft_at + s->cable / 2 : -s->shaft_at - s->cable / 2;
+    out[HW_SERVO_CABLE] = hw_body_box(square_at((hw_vec3){end, 0, -s->height + s->width / 4}, x),
+                                      s->cable, s->width / 2, s->width / 4);
+    hw_vec3 tip = hw_vec3_times(horn, s->horn_hole);
+    tip.z = s->spline;
+    out[HW_SERVO_ROD] = hw_body_capsule(tip, tip, 0);
+}
+
+bool hw_servo_frame(const hw_servo_slot *slot, hw_frame *out)
+{
+    hw_vec3 z = hw_way_vector(slot->shaft), x = hw_way_vector(slot->body);
+    *out = (hw_frame){slot->at, x, hw_vec3_cross(z, x), z};
+    return hw_vec3_dot(x, z) == 0 && hw_vec3_dot(z, hw_way_vector(slot->horn)) == 0;
+}
+
+// ---- the skin
+
+// Where a section's loop passes y: x and both z. False beside the loop; *x is then its end's.
+static bool cut_section(const hw_vec3 loop[HW_PALM_AROUND], double y, double *x, double z[2])
+{
+    z[0] = INFINITY;
+    z[1] = -INFINITY;
+    double aside = INFINITY;
+    for (int k = 0; k < HW_PALM_AROUND; k++) {
+        hw_vec3 p = loop[k], q = loop[(k + 1) % HW_PALM_AROUND];
+        if (fabs(p.y - y) < aside) {
+            aside = fabs(p.y - y);
+            *x = p.x;
+        }
+        if (!((p.y <= y && q.y >= y) || (p.y >= y && q.y <= y))) continue;
+        double t = q.y != p.y ? (y - p.y) / (q.y - p.y) : 0, h = p.z + t * (q.z - p.z);
+        z[0] = fmin(z[0], h);
+        z[1] = fmax(z[1], h);
+        if (p.y == q.y) {
+            z[0] = fmin(z[0], q.z);
+            z[1] = fmax(z[1], q.z);
+        }
+    }
+    return z[0] <= z[1];
+}
+
+void hw_palm_depth(const hw_palm *palm, double x, double y, double z[2])
+{
+    double lower[2], upper[2], from, to;
+    bool in = cut_section(palm->outline[0], y, &from, lower);
+    z[0] = z[1] = NAN;
+    if (x <= from) {
+        for (int k = 0; k < 2 && in; k++) z[k] = lower[k];
+        return;
+    }
+    for (int s = 1; s < HW_PALM_SECTIONS; s++) {
+        bool here = cut_section(palm->outline[s], y, &to, upper);
+        bool last = s == HW_PALM_SECTIONS - 1;
+        if (x > to && !last) {
+            in = here;
+            from = to;
+            lower[0] = upper[0];
+            lower[1] = upper[1];
+            continue;
+        }
+        double t = to > from ? fmin((x - from) / (to - from), 1) : 1;
+        if (t == 1) in = here;
+        for (int k = 0; k < 2 && in && here; k++) z[k] = lower[k] + t * (upper[k] - lower[k]);
+        return;
+    }
+}
+
+void hw_skin_of(const hw_palm *palm, hw_skin *out)
+{
+    for (int s = 0; s < HW_PALM_SECTIONS; s++)
+        for (int k = 0; k < HW_PALM_AROUND; k++) {
+            hw_vec3 p = palm->outline[s][k];
+            for (int side = 0; side < 2; side++) {
+                bool further = side ? p.y > out->y[1][s] : p.y < out->y[0][s];
+                if (k > 0 && !further) continue;
+                out->y[side][s] = p.y;
+                out->x[side][s] = p.x;
+            }
+        }
+}
+
+double hw_skin_side(const hw_skin *skin, int side, double x)
+{
+    const double *at = skin->x[side], *y = skin->y[side];
+    if (!(x > at[0])) return y[0];
+    for (int s = 1; s < HW_PALM_SECTIONS; s++)
+        if (x <= at[s]) return y[s - 1] + (y[s] - y[s - 1]) * (x - at[s - 1]) / (at[s] - at[s - 1]);
+    return y[HW_PALM_SECTIONS - 1];
+}
+
+void hw_palm_across(const hw_palm *palm, double x, double y[2])
+{
+    hw_skin skin;
+    hw_skin_of(palm, &skin);
+    for (int side = 0; side < 2; side++) y[side] = hw_skin_side(&skin, side, x);
+}

@@ -1,0 +1,1 @@
+hw_fuzz(obj SOURCES fuzz_obj.c USES files)

@@ -1,0 +1,1 @@
+hw_fuzz(ply SOURCES fuzz_ply.c USES files)

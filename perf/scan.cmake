@@ -1,0 +1,5 @@
+if(TARGET hw_files)
+  add_executable(bench_scan bench_scan.c)
+  target_link_libraries(bench_scan PRIVATE hw_flags m)
+  hw_link(bench_scan files)
+endif()

@@ -1,0 +1,340 @@
+// Packing: a servo's bodies, the palm's skin, what is in the way of what and by how much, thickness
+// by closed cases, another servo, the search, scaling and mirror.
+#include "check.h"
+#include "palm/pack.h"
+
+static const double mm = 1e-3;
+static hw_arena *arena;
+
+static hw_servo_shape small(void)
+{
+    return (hw_servo_shape){.length = 23 * mm,
+                            .width = 12 * mm,
+                            .height = 22 * mm,
+                            .ear_span = 32 * mm,
+                            .ear_thickness = 2.5 * mm,
+                            .ear_at = 15 * mm,
+                            .shaft_at = 6 * mm,
+                            .spline = 5 * mm,
+                            .horn_arm = 12 * mm,
+                            .horn_width = 5 * mm,
+                            .horn_hole = 10 * mm,
+                            .horn_turns = 0.3,
+                            .cable = 4 * mm};
+}
+
+static hw_palm palm_of(double scale)
+{
+    hw_palm_def d;
+    hw_palm p;
+    CHECK(hw_palm_def_of(186 * mm * scale, 84 * mm * scale, &d) == HW_OK);
+    d.thickness = d.wrist_thickness = 38 * mm * scale;
+    CHECK(hw_palm_of(&d, &p) == HW_OK);
+    return p;
+}
+
+// A palm like a brick: x 0 to 80, y -40 to 40, z -27 to 11 mm.
+static hw_palm brick(void)
+{
+    hw_palm p = palm_of(1);
+    for (int s = 0; s < HW_PALM_SECTIONS; s++)
+        for (int k = 0; k < HW_PALM_AROUND; k++) {
+            const int side = HW_PALM_AROUND / 4;
+            double t = (double)(k % side) / side, x = 80 * mm * s / (HW_PALM_SECTIONS - 1);
+            const double y[4] = {40, 40 - 80 * t, -40, -40 + 80 * t};
+            const double z[4] = {-27 + 38 * t, 11, 11 - 38 * t, -27};
+            p.outline[s][k] = (hw_vec3){x, y[k / side] * mm, z[k / side] * mm};
+        }
+    return p;
+}
+
+// A servo upright in the middle of the palm, its rod to a lever that turns about z.
+static hw_pack_item upright(hw_vec3 at)
+{
+    hw_pack_item i = {.shape = small(), .slot = {at, HW_WAY_BACK, HW_WAY_WRIST, HW_WAY_FINGERS}};
+    hw_vec3 tip = {at.x + i.shape.horn_hole, at.y, at.z + i.shape.spline};
+    i.lever = (hw_servo_lever){.end = {tip.x, tip.y + 9 * mm, tip.z},
+                               .at = {tip.x + 15 * mm, tip.y + 9 * mm, tip.z},
+                               .axis = {0, 0, 1},
+                               .owner = -1};
+    return i;
+}
+
+static hw_pack_def def_of(const hw_pack_item *item, size_t n, const hw_palm *palm)
+{
+    hw_pack_def d = hw_pack_def_default();
+    d.item = item;
+    d.items = n;
+    d.palm = palm;
+    return d;
+}
+
+static hw_pack given(hw_pack_def d)
+{
+    hw_pack out;
+    CHECK(hw_pack_given(arena, &d, &out) == HW_OK);
+    return out;
+}
+
+static void bodies_of_a_servo(void)
+{
+    hw_body b[HW_SERVO_BODIES];
+    hw_servo_shape s = small();
+    hw_servo_bodies(&s, (hw_vec3){0, 1, 0}, b);
+    const hw_vec3 x = {1, 0, 0}, z = {0, 0, 1}, y = {0, 1, 0};
+    const hw_vec3 down = {0, 0, -1}, back = {-1, 0, 0};
+    NEAR(hw_body_reach(&b[HW_SERVO_CASE], x), 17 * mm, 1e-15); // 23 less 6 to the shaft
+    NEAR(hw_body_reach(&b[HW_SERVO_CASE], back), 6 * mm, 1e-15);
+    NEAR(hw_body_reach(&b[HW_SERVO_CASE], z), 0, 1e-15);
+    NEAR(hw_body_reach(&b[HW_SERVO_CASE], down), 22 * mm, 1e-15);
+    NEAR(hw_body_reach(&b[HW_SERVO_EARS], x), 21.5 * mm, 1e-15); // (32 - 23)/2 beyond
+    NEAR(hw_body_reach(&b[HW_SERVO_EARS], down), 7 * mm, 1e-15);
+    NEAR(hw_body_reach(&b[HW_SERVO_HORN], y), 14.5 * mm, 1e-15);
+    NEAR(hw_body_reach(&b[HW_SERVO_HORN], x), (12 * sin(0.3) + 2.5) * mm, 1e-15);
+    NEAR(hw_body_reach(&b[HW_SERVO_HORN], z), 5 * mm, 1e-15);
+    NEAR(hw_body_reach(&b[HW_SERVO_CABLE], back), 10 * mm, 1e-15);
+    s.cable_far = true;
+    hw_servo_bodies(&s, y, b);
+    NEAR(hw_body_reach(&b[HW_SERVO_CABLE], x), 21 * mm, 1e-15);
+    hw_frame f;
+    hw_servo_slot bad = {{0, 0, 0}, HW_WAY_BACK, HW_WAY_PALM, HW_WAY_FINGERS};
+    CHECK(!hw_servo_frame(&bad, &f));
+    for (int w = 0; w < HW_WAYS; w++)
+        CHECK(hw_way_of(hw_vec3_times(hw_way_vector((hw_way)w), 0.7)) == (hw_way)w);
+    SAME_TEXT(hw_way_name(HW_WAY_LITTLE), "the little finger");
+    SAME_TEXT(hw_way_name((hw_way)17), "nowhere");
+}
+
+static void skin(void)
+{
+    hw_palm p = palm_of(1), b = brick();
+    double y[2], z[2];
+    // at a section's own points, where the loop does not stand upright
+    for (int s = 0; s < HW_PALM_SECTIONS; s++)
+        for (int k = 0; k < HW_PALM_AROUND; k++) {
+            hw_vec3 v = p.outline[s][k];
+            hw_palm_across(&p, v.x, y);
+            CHECK(v.y >= y[0] - 1.5 * mm && v.y <= y[1] + 1.5 * mm);
+            if (v.y < y[0] + 6 * mm || v.y > y[1] - 6 * mm) continue;
+            hw_palm_depth(&p, v.x, v.y, z);
+            CHECK(fmin(fabs(v.z - z[0]), fabs(v.z - z[1])) < 0.2 * mm);
+        }
+    // beyond both ends the last sections count
+    for (int x = -20; x < 120; x += 7) {
+        hw_palm_depth(&b, x * mm, 3 * mm, z);
+        NEAR(z[0], -27 * mm, 1e-12);
+        NEAR(z[1], 11 * mm, 1e-12);
+        hw_palm_across(&b, x * mm, y);
+        NEAR(y[0], -40 * mm, 1e-12);
+        NEAR(y[1], 40 * mm, 1e-12);
+    }
+    hw_palm_depth(&p, 30 * mm, 100 * mm, z);
+    CHECK(isnan(z[0]));
+}
+
+static void alone(void)
+{
+    hw_palm p = brick();
+    hw_pack_item one = upright((hw_vec3){44 * mm, -5 * mm, 2 * mm});
+    hw_pack r = given(def_of(&one, 1, &p));
+    NEAR(r.thickness, 33 * mm, 1e-12); // from 11 down to 2 - 22, and a wall of 2
+    NEAR(r.room, 2 * mm, 1e-12);       // 11 less 2, 5 of spline and a wall
+    NEAR(r.place[0].rod, 9 * mm, 1e-12);
+    NEAR(r.place[0].skew[0], 0, 1e-7);
+    NEAR(r.place[0].skew[1], 0, 1e-7);
+    // its side 3 mm out of the palm's, and a wall
+    hw_pack_item out = upright((hw_vec3){44 * mm, -37 * mm, 2 * mm});
+    r = given(def_of(&out, 1, &p));
+    CHECK(r.place[0].meets == HW_PACK_SKIN && r.place[0].part != HW_SERVO_ROD);
+    CHECK(hw_way_of(r.place[0].away) == HW_WAY_THUMB);
+    NEAR(r.room, -(3 + 12 * sin(0.3) + 2.5 - 6 - 0 + 2) * mm, 1e-12); // its horn's sweep
+    // out of the wrist by 1.5 mm of its ears, and a wall
+    out = upright((hw_vec3){20 * mm, -5 * mm, 2 * mm});
+    r = given(def_of(&out, 1, &p));
+    CHECK(hw_way_of(r.place[0].away) == HW_WAY_FINGERS);
+    NEAR(r.room, -3.5 * mm, 1e-12);
+    // out of the back by a horn of 5 mm less 4, and a wall
+    out = upright((hw_vec3){44 * mm, -5 * mm, 7 * mm});
+    r = given(def_of(&out, 1, &p));
+    CHECK(r.place[0].meets == HW_PACK_SKIN && hw_way_of(r.place[0].away) == HW_WAY_PALM);
+    NEAR(r.room, -3 * mm, 1e-12);
+    NEAR(r.thickness, (28 + 3) * mm, 1e-12); // deeper by what stands out
+    // no slot, and a rod askew
+    one.slot.horn = HW_WAY_BACK;
+    r = given(def_of(&one, 1, &p));
+    CHECK(r.place[0].meets == HW_PACK_SLOT);
+    one = upright((hw_vec3){44 * mm, -5 * mm, 2 * mm});
+    one.lever.end.x += 20 * mm;
+    r = given(def_of(&one, 1, &p));
+    CHECK(r.place[0].meets == HW_PACK_SLOT && r.room < 0);
+}
+
+static void in_each_others_way(void)
+{
+    hw_palm p = brick();
+    hw_pack_item two[2] = {upright((hw_vec3){44 * mm, -14 * mm, 2 * mm}),
+                           upright((hw_vec3){44 * mm, -5 * mm, 2 * mm})};
+    two[0].lever.end.y -= 18 * mm; // to its other side
+    two[0].lever.at.y -= 18 * mm;
+    hw_pack_def d = def_of(two, 2, &p);
+    hw_pack r = given(d);
+    // cases 12 wide and sweeps of horns 12.1 wide, 9 apart
+    for (int i = 0; i < 2; i++) {
+        CHECK(r.place[i].meets == HW_PACK_SERVO && r.place[i].which == 1 - i);
+        CHECK(hw_way_of(r.place[i].away) == (i ? HW_WAY_THUMB : HW_WAY_LITTLE));
+    }
+    NEAR(r.room, -(2 * (12 * sin(0.3) + 2.5) - 9) * mm - d.gap, 1e-9);
+    // a stone 2 mm into the case's side, whose middle is at x 38.5, z -9
+    hw_frame at = hw_frame_identity();
+    at.at = (hw_vec3){44 * mm, -28 * mm, -9 * mm};
+    hw_obstacle stone = {hw_body_box(at, 4 * mm, 20 * mm, 4 * mm), 7};
+    d.items = 1;
+    d.obstacle = &stone;
+    d.obstacles = 1;
+    r = given(d);
+    CHECK(r.place[0].meets == HW_PACK_OBSTACLE && r.place[0].which == 0);
+    CHECK(r.place[0].part == HW_SERVO_CASE && hw_way_of(r.place[0].away) == HW_WAY_THUMB);
+    NEAR(r.room, -2 * mm - d.gap, 1e-9);
+    // the rod may touch what it moves, a case may not
+    stone.body = hw_body_box(at, 4 * mm, 4 * mm, 4 * mm);
+    stone.body.frame.at = two[0].lever.end;
+    r = given(d);
+    CHECK(r.place[0].meets == HW_PACK_OBSTACLE && r.place[0].part == HW_SERVO_ROD && r.room < 0);
+    two[0].lever.owner = 7;
+    r = given(d);
+    CHECK(r.place[0].part != HW_SERVO_ROD);
+    CHECK(r.room > 0);
+}
+
+static void another_servo(void)
+{
+    hw_palm p = brick();
+    hw_pack_item one = upright((hw_vec3){44 * mm, -5 * mm, 2 * mm});
+    double was = given(def_of(&one, 1, &p)).thickness;
+    one.shape.height += 13 * mm;
+    one.shape.ear_at += 13 * mm;
+    hw_pack r = given(def_of(&one, 1, &p));
+    NEAR(r.thickness - was, 13 * mm, 1e-12); // it grows away from its horn
+    one = upright((hw_vec3){44 * mm, -5 * mm, 2 * mm});
+    one.slot.shaft = HW_WAY_PALM;
+    one.slot.at.z = -10 * mm;
+    was = given(def_of(&one, 1, &p)).thickness;
+    one.shape.height += 13 * mm;
+    r = given(def_of(&one, 1, &p));
+    CHECK(r.thickness - was > 6 * mm); // out of the back, as far as there was nothing to spare
+    CHECK(r.room < 0 && r.place[0].meets == HW_PACK_SKIN);
+}
+
+static void wrong_numbers(void)
+{
+    hw_palm p = palm_of(1);
+    hw_pack out;
+    hw_pack_item one = upright((hw_vec3){0, 0, 0});
+    hw_pack_def d = def_of(&one, 1, &p);
+    one.shape.ear_span = 20 * mm; // less than the case
+    CHECK(hw_pack_given(arena, &d, &out) == HW_BAD_INPUT && isnan(out.room));
+    one = upright((hw_vec3){NAN, 0, 0});
+    CHECK(hw_pack_given(arena, &d, &out) == HW_BAD_INPUT);
+    one = upright((hw_vec3){0, 0, 0});
+    d.step = 0;
+    CHECK(hw_pack_find(arena, &d, NULL, &out) == HW_BAD_INPUT);
+    size_t mark = hw_arena_mark(arena);
+    d.step = 6 * mm;
+    for (size_t n = 0; n < 3; n++) {
+        hw_arena_fail_after(arena, n);
+        CHECK(hw_pack_find(arena, &d, NULL, &out) == HW_NO_MEMORY);
+        hw_arena_fail_after(arena, SIZE_MAX);
+        hw_arena_rewind(arena, mark);
+    }
+}
+
+static bool stop_soon(void *self, double fraction, const char *stage)
+{
+    (void)stage;
+    return fraction < *(double *)self;
+}
+
+static void search(void)
+{
+    hw_palm p = palm_of(1);
+    // levers behind ring and little; the servos may stand wherever there is room
+    hw_pack_item two[2] = {upright((hw_vec3){34 * mm, -13 * mm, 2 * mm}),
+                           upright((hw_vec3){34 * mm, -8 * mm, 2 * mm})};
+    hw_pack_def d = def_of(two, 2, &p);
+    d.step = 5 * mm;
+    CHECK(given(d).room < 0);
+    hw_pack r, again;
+    CHECK(hw_pack_find(arena, &d, NULL, &r) == HW_OK);
+    CHECK(r.places == 2 && r.room >= 0 && r.thickness <= p.thickness + 1e-12);
+    for (int i = 0; i < 2; i++) CHECK(r.place[i].skew[0] <= d.skew && r.place[i].skew[1] <= d.skew);
+    CHECK(hw_pack_find(arena, &d, NULL, &again) == HW_OK);
+    for (int i = 0; i < 2; i++)
+        CHECK(hw_vec3_norm(hw_vec3_sub(r.place[i].slot.at, again.place[i].slot.at)) == 0);
+    // what stands there is what the search said
+    for (int i = 0; i < 2; i++) two[i].slot = r.place[i].slot;
+    NEAR(given(d).room, r.room, 1e-15);
+    // one that cannot fit says what it lacks
+    two[0].shape.height = 60 * mm;
+    two[0].shape.width = 60 * mm;
+    d.items = 1;
+    CHECK(hw_pack_find(arena, &d, NULL, &r) == HW_OK);
+    CHECK(r.room < 0 || r.thickness > p.thickness);
+    double until = 0.3;
+    hw_job job = {stop_soon, &until};
+    CHECK(hw_pack_find(arena, &d, &job, &r) == HW_CANCELLED);
+}
+
+static hw_vec3 mirror(hw_vec3 v)
+{
+    return (hw_vec3){v.x, -v.y, v.z};
+}
+
+static hw_way mirror_way(hw_way w)
+{
+    return w == HW_WAY_THUMB ? HW_WAY_LITTLE : w == HW_WAY_LITTLE ? HW_WAY_THUMB : w;
+}
+
+static void scale_and_mirror(void)
+{
+    hw_palm p = palm_of(1), large = palm_of(10), left = p;
+    hw_palm_mirror(&left);
+    hw_pack_item one = upright((hw_vec3){34 * mm, -12 * mm, 1 * mm}), ten = one, other = one;
+    double *v[] = {&ten.shape.length,     &ten.shape.width,     &ten.shape.height,
+                   &ten.shape.ear_span,   &ten.shape.ear_at,    &ten.shape.ear_thickness,
+                   &ten.shape.shaft_at,   &ten.shape.spline,    &ten.shape.horn_arm,
+                   &ten.shape.horn_width, &ten.shape.horn_hole, &ten.shape.cable,
+                   &ten.slot.at.x,        &ten.slot.at.y,       &ten.slot.at.z,
+                   &ten.lever.end.x,      &ten.lever.end.y,     &ten.lever.end.z,
+                   &ten.lever.at.x,       &ten.lever.at.y,      &ten.lever.at.z};
+    for (size_t i = 0; i < sizeof v / sizeof v[0]; i++) *v[i] *= 10;
+    hw_pack_def d = def_of(&one, 1, &p), e = def_of(&ten, 1, &large), m = def_of(&other, 1, &left);
+    e.wall *= 10;
+    e.gap *= 10;
+    e.rod *= 10;
+    other.slot.at = mirror(other.slot.at);
+    other.slot.body = mirror_way(other.slot.body);
+    other.slot.horn = mirror_way(other.slot.horn);
+    other.lever.end = mirror(other.lever.end);
+    other.lever.at = mirror(other.lever.at);
+    hw_pack a = given(d), b = given(e), c = given(m);
+    NEAR(b.thickness, 10 * a.thickness, 1e-9);
+    NEAR(b.room, 10 * a.room, 1e-9);
+    NEAR(c.thickness, a.thickness, 1e-12);
+    NEAR(c.room, a.room, 1e-12);
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    arena = hw_arena_new(0);
+    RUN(bodies_of_a_servo);
+    RUN(skin);
+    RUN(alone);
+    RUN(in_each_others_way);
+    RUN(another_servo);
+    RUN(wrong_numbers);
+    RUN(search);
+    RUN(scale_and_mirror);
+    hw_arena_free(arena);
+    return TEST_END();
+}

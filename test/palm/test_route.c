@@ -1,0 +1,237 @@
+// Ways and bundles: closed cases, against adding up small steps, best packings known, scaling,
+// mirror.
+#include "check.h"
+#include "pairs.h"
+#include "palm/route.h"
+
+static const double mm = 1e-3;
+
+static void closed_cases(void)
+{
+    hw_route r;
+    // straight
+    hw_vec3 line[3] = {{0, 0, 0}, {3 * mm, 0, 0}, {10 * mm, 0, 0}};
+    CHECK(hw_route_through(line, 3, 25 * mm, &r) == HW_OK);
+    NEAR(r.length, 10 * mm, 1e-15);
+    NEAR(r.bend, 0, 1e-15);
+    CHECK(isinf(r.radius));
+    // a quarter turn that takes all of both legs, and one of 5 mm
+    hw_vec3 corner[3] = {{0, 0, 0}, {20 * mm, 0, 0}, {20 * mm, 20 * mm, 0}};
+    CHECK(hw_route_through(corner, 3, 1, &r) == HW_OK);
+    NEAR(r.radius, 20 * mm, 1e-15);
+    NEAR(r.length, 10 * HW_PI * mm, 1e-15);
+    NEAR(r.bend, HW_PI / 2, 1e-15);
+    CHECK(hw_route_through(corner, 3, 5 * mm, &r) == HW_OK);
+    NEAR(r.length, (30 + 2.5 * HW_PI) * mm, 1e-15);
+    // half a circle by two quarters
+    hw_vec3 round[4] = {{0, 0, 0}, {10 * mm, 0, 0}, {10 * mm, 20 * mm, 0}, {0, 20 * mm, 0}};
+    CHECK(hw_route_through(round, 4, 1, &r) == HW_OK);
+    NEAR(r.radius, 10 * mm, 1e-15);
+    NEAR(r.length, 10 * HW_PI * mm, 1e-15);
+    NEAR(r.bend, HW_PI, 1e-15);
+    hw_vec3 at, along;
+    hw_route_at(&r, r.length / 2, &at, &along);
+    NEAR(at.x, 10 * mm, 1e-12);
+    NEAR(at.y, 10 * mm, 1e-12);
+    NEAR(along.y, 1, 1e-12);
+    // back on itself, on the spot, too many
+    hw_vec3 back[3] = {{0, 0, 0}, {1, 0, 0}, {0, 0, 0}}, spot[2] = {{1, 1, 1}, {1, 1, 1}};
+    CHECK(hw_route_through(back, 3, 1, &r) == HW_BAD_INPUT && isnan(r.length));
+    CHECK(hw_route_through(spot, 2, 1, &r) == HW_BAD_INPUT);
+    CHECK(hw_route_through(line, 3, 0, &r) == HW_BAD_INPUT);
+    CHECK(hw_route_through(line, 1, 1, &r) == HW_BAD_INPUT);
+}
+
+// Length, bend and radius of curvature by walking it in small steps.
+static void by_steps(void)
+{
+    hw_rng rng = hw_rng_new(3, 0);
+    for (int n = 0; n < 40; n++) {
+        hw_vec3 p[6];
+        for (int i = 0; i < 6; i++)
+            p[i] = (hw_vec3){i * 30 * mm, hw_rng_uniform(&rng, -9, 9) * mm,
+                             hw_rng_uniform(&rng, -9, 9) * mm};
+        hw_route r;
+        CHECK(hw_route_through(p, 6, 25 * mm, &r) == HW_OK);
+        enum { STEPS = 40000 };
+        double length = 0, bend = 0, sharpest = 0, d = r.length / STEPS;
+        hw_vec3 at = p[0], along = {0, 0, 0}, next, way;
+        for (int i = 0; i <= STEPS; i++) {
+            hw_route_at(&r, i * d, &next, &way);
+            length += hw_vec3_norm(hw_vec3_sub(next, at));
+            if (i) {
+                double turn = hw_vec3_norm(hw_vec3_sub(way, along));
+                bend += turn;
+                sharpest = fmax(sharpest, turn / d);
+            }
+            at = next;
+            along = way;
+        }
+        NEAR(hw_vec3_norm(hw_vec3_sub(at, p[5])), 0, 1e-12);
+        CLOSE(length, r.length, 1e-8); // chords of 4 um on arcs of 25 mm
+        CLOSE(bend, r.bend, 1e-6);
+        CLOSE(1 / sharpest, r.radius, 1e-6);
+        // capsules begin and end where it does, and hold all of it
+        hw_body part[HW_ROUTE_BODIES];
+        size_t parts = hw_route_bodies(&r, 2 * mm, part);
+        for (int i = 0; i <= 200; i++) {
+            hw_route_at(&r, i * r.length / 200, &at, &way);
+            hw_body here = hw_body_capsule(at, at, 0);
+            double near = INFINITY;
+            for (size_t k = 0; k < parts; k++) near = fmin(near, hw_body_clear(&part[k], &here, 1));
+            CHECK(near < -(2 * mm - 0.009 * r.radius));
+        }
+    }
+}
+
+// S-bend: from a straight line to one `h` beside it, `d` on. Two equal arcs that meet in the middle
+// have the radius (d^2 + h^2) / 4h, the largest of all.
+static void between_ends(void)
+{
+    const hw_vec3 x = {1, 0, 0};
+    double h = 12 * mm, d = 60 * mm, room;
+    hw_route_def f = {
+        .from = {{0, 0, 0}, x}, .to = {{d, h, 0}, x}, .radius = 1, .outer = 4 * mm, .gap = 0};
+    hw_route r;
+    CHECK(hw_route_between(&f, &r, &room) == HW_OK);
+    double most = (d * d + h * h) / (4 * h);
+    CHECK(r.radius <= most * (1 + 1e-12));
+    CHECK(r.radius > 0.95 * most); // corners at 24 places each
+    NEAR(room, 8 * mm, 1e-15);     // nothing there: twice the outer diameter
+    // as round as wanted, and then the shortest: hardly more than the straight line between
+    f.radius = 25 * mm;
+    CHECK(hw_route_between(&f, &r, &room) == HW_OK);
+    NEAR(r.radius, 25 * mm, 1e-15);
+    CHECK(r.length > hypot(d, h) && r.length < 1.01 * hypot(d, h));
+    // a post in the middle of it is passed
+    hw_frame post = hw_frame_identity();
+    post.at = (hw_vec3){30 * mm, 6 * mm, 0};
+    hw_body cylinder = hw_body_cylinder(post, 2 * mm, 40 * mm);
+    f.body = &cylinder;
+    f.bodies = 1;
+    f.gap = 0.3 * mm;
+    f.radius = 8 * mm;
+    hw_body part[HW_ROUTE_BODIES];
+    size_t n = hw_route_bodies(&r, 2 * mm, part);
+    double met = INFINITY;
+    for (size_t i = 0; i < n; i++) met = fmin(met, hw_body_clear(&part[i], &cylinder, 1));
+    CHECK(met < 0); // it was in the way
+    CHECK(hw_route_between(&f, &r, &room) == HW_OK);
+    CHECK(room >= 0 && r.radius >= 8 * mm * (1 - 1e-12));
+    n = hw_route_bodies(&r, 2 * mm, part);
+    for (size_t i = 0; i < n; i++) CHECK(hw_body_clear(&part[i], &cylinder, 1) >= 0.3 * mm - 1e-12);
+    // walled in: says by how much
+    post.at = (hw_vec3){30 * mm, 6 * mm, 0};
+    cylinder = hw_body_cylinder(post, 40 * mm, 40 * mm);
+    CHECK(hw_route_between(&f, &r, &room) == HW_OK && room < 0);
+    f.from.at = f.to.at;
+    CHECK(hw_route_between(&f, &r, &room) == HW_BAD_INPUT && isnan(room));
+}
+
+// Radius of the least circle round n equal circles of radius 1; n = 5: 1 + sqrt(2 (1 + 1/sqrt 5)).
+static void known_bundles(void)
+{
+    const double best[] = {0, 1, 2, 1 + 2 / sqrt(3), 1 + sqrt(2), 1 + sqrt(2 * (1 + 1 / sqrt(5))),
+                           3, 3};
+    for (size_t n = 1; n <= 7; n++) {
+        double r[7] = {2 * mm, 2 * mm, 2 * mm, 2 * mm, 2 * mm, 2 * mm, 2 * mm}, room;
+        hw_vec2 at[HW_BUNDLE];
+        double d = 2 * best[n] * 2 * mm;
+        // a hundredth more is enough, a hundredth less is not
+        hw_tunnel wide = {1.01 * d, 1.01 * d}, narrow = {0.99 * d, 0.99 * d};
+        CHECK(hw_bundle_in(&wide, r, n, at, &room) == HW_OK);
+        CHECK(room >= 0);
+        for (size_t i = 0; i < n; i++) {
+            CHECK(hw_norm(at[i]) + r[i] <= wide.width / 2 + 1e-12);
+            for (size_t k = 0; k < i; k++)
+                CHECK(hw_norm(hw_sub(at[i], at[k])) >= r[i] + r[k] - 1e-12);
+        }
+        CHECK(hw_bundle_in(&narrow, r, n, at, &room) == HW_OK);
+        CHECK(room < 0);
+    }
+}
+
+static void slots(void)
+{
+    double r[12], room;
+    for (int i = 0; i < 12; i++) r[i] = 2 * mm;
+    hw_vec2 at[HW_BUNDLE];
+    // a flat slot holds one row: 12 of 4 mm in 48 mm, and not in 47
+    hw_tunnel flat = {48.0001 * mm, 4.0001 * mm};
+    CHECK(hw_bundle_in(&flat, r, 12, at, &room) == HW_OK && room >= 0 && room < 0.001 * mm);
+    flat.width = 47 * mm;
+    CHECK(hw_bundle_in(&flat, r, 12, at, &room) == HW_OK && room < 0);
+    // two rows of six: ends of a slot 8 mm high are round, so it must be longer than 24 mm
+    hw_tunnel two = {32 * mm, 8.2 * mm};
+    CHECK(hw_bundle_in(&two, r, 12, at, &room) == HW_OK && room >= 0);
+    two.width = 24 * mm;
+    CHECK(hw_bundle_in(&two, r, 12, at, &room) == HW_OK && room < 0);
+    // scaled, the same
+    hw_tunnel large = {320 * mm, 82 * mm};
+    for (int i = 0; i < 12; i++) r[i] = 20 * mm;
+    double ten;
+    CHECK(hw_bundle_in(&large, r, 12, at, &ten) == HW_OK);
+    two = (hw_tunnel){32 * mm, 8.2 * mm};
+    for (int i = 0; i < 12; i++) r[i] = 2 * mm;
+    CHECK(hw_bundle_in(&two, r, 12, at, &room) == HW_OK);
+    NEAR(ten, 10 * room, 1e-9);
+    CHECK(hw_bundle_in(&two, r, 0, at, &room) == HW_BAD_INPUT && isnan(room));
+    two.height = 0;
+    CHECK(hw_bundle_in(&two, r, 1, at, &room) == HW_BAD_INPUT);
+}
+
+static hw_route_def other(hw_route_def f, double k)
+{
+    hw_vec3 *v[] = {&f.from.at, &f.to.at};
+    for (int i = 0; i < 2; i++) *v[i] = hw_vec3_times(*v[i], k);
+    f.radius *= k;
+    f.outer *= k;
+    f.gap *= k;
+    return f;
+}
+
+static void scale_and_mirror(void)
+{
+    hw_rng rng = hw_rng_new(4, 0);
+    for (int n = 0; n < 50; n++) {
+        hw_route_def f = {.from = {hw_vec3_times(random_direction(&rng), 40 * mm), {1, 0, 0}},
+                          .to = {hw_vec3_times(random_direction(&rng), 60 * mm), {1, 0, 0}},
+                          .radius = 15 * mm,
+                          .outer = 4 * mm};
+        f.to.at.x += 120 * mm;
+        hw_route one, ten, left;
+        double room;
+        hw_route_def large = other(f, 10), mirror = f;
+        mirror.from.at.y *= -1;
+        mirror.to.at.y *= -1;
+        CHECK(hw_route_between(&f, &one, &room) == HW_OK);
+        CHECK(hw_route_between(&large, &ten, &room) == HW_OK);
+        CHECK(hw_route_between(&mirror, &left, &room) == HW_OK);
+        CLOSE(ten.length, 10 * one.length, 1e-9);
+        CLOSE(ten.radius, 10 * one.radius, 1e-9);
+        CLOSE(ten.bend, one.bend, 1e-9);
+        CLOSE(left.length, one.length, 1e-12);
+        CLOSE(left.bend, one.bend, 1e-12);
+    }
+}
+
+static void wrists(void)
+{
+    NEAR(hw_wrist_needs(-3 * mm, 0.5), 1.5 * mm, 1e-15);
+    // over the outside of an arc it is that much longer than its axis, over the inside shorter
+    NEAR(hw_wrist_radius(3 * mm, 0.5, 20 * mm), 37 * mm, 1e-15);
+    CHECK(isinf(hw_wrist_radius(3 * mm, 0, 20 * mm)));
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    RUN(closed_cases);
+    RUN(by_steps);
+    RUN(between_ends);
+    RUN(known_bundles);
+    RUN(slots);
+    RUN(scale_and_mirror);
+    RUN(wrists);
+    return TEST_END();
+}
