@@ -60,6 +60,8 @@ function(hw_test name)
   target_compile_definitions(${target} PRIVATE HW_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
   hw_link(${target} ${T_USES})
   add_test(NAME ${name} COMMAND ${target} ${T_ARGS})
+  # Tests share the cores: a thread that waits must not turn in a loop.
+  set_tests_properties(${name} PROPERTIES ENVIRONMENT OMP_WAIT_POLICY=passive)
 endfunction()
 
 # A fuzz target defines LLVMFuzzerTestOneInput. With HW_FUZZ (clang) it becomes a fuzzer; in every other build it becomes

@@ -76,7 +76,7 @@ static size_t count(const cutter *k)
 
 static void cross(cutter *k, const uint32_t v[3])
 {
-    uint32_t at[2];
+    uint32_t at[2] = {NONE, NONE};
     int n = 0;
     for (int i = 0; i < 3; i++)
         if (above(k, v[i]) != above(k, v[(i + 1) % 3]))

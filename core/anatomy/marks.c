@@ -156,7 +156,7 @@ static bool fit_star(star *t)
 // The middle of what can be used.
 static double median(const double value[RAYS], size_t *used) // [m]
 {
-    double sorted[RAYS];
+    double sorted[RAYS] = {0};
     size_t n = 0;
     for (int k = 0; k < RAYS; k++)
         if (isfinite(value[k])) sorted[n++] = value[k];

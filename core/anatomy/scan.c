@@ -210,7 +210,7 @@ static hw_code snap_one(hw_scanner *s, int mark, int face, double most) // [m]
     m->known = m->faces[face] = true;
     m->skin[face] = hit.at;
     m->lifted[face] = hit.distance;
-    if (hit.distance <= s->def.pick) return HW_OK;
+    if (hit.distance <= 1.5 * s->def.pick) return HW_OK;
     char off[HW_NUMBER_TEXT], share[HW_NUMBER_TEXT], found[96];
     number(hit.distance, off);
     number(100 * hit.distance / s->size, share);

@@ -23,6 +23,8 @@ typedef enum hw_option_id {
     HW_OPT_LENGTH,
     HW_OPT_BREADTH,
     HW_OPT_SIDE,
+    HW_OPT_LANDMARKS,
+    HW_OPT_SCAN,
     HW_OPT_JSON,
     HW_OPT_FOLDER,
     HW_OPT_FILE,
@@ -104,11 +106,13 @@ void hw_call_say(hw_call *call, bool notes);
 hw_exit hw_call_code(hw_call *call, hw_code code);
 
 // ---- files ------------------------------------------------------------------------------------
-enum { HW_FILE_LIMIT = 16 << 20 }; // bytes
+enum { HW_FILE_LIMIT = 16 << 20 };       // bytes
+enum { HW_MESH_FILE_LIMIT = 640 << 20 }; // bytes: 2 million triangles as text take half of it
 
 // A whole file in the arena; "-" is stdin. What is wrong goes to the call's diagnostics.
 // HW_BAD_INPUT (missing, a folder, not regular, too large, not permitted), HW_IO, HW_NO_MEMORY.
 hw_code hw_file_read(hw_call *call, const char *path, hw_text *out);
+hw_code hw_file_read_mesh(hw_call *call, const char *path, hw_text *out); // a larger one
 // Makes a file at once: written aside, synced, linked. Refuses to replace one. HW_BAD_INPUT, HW_IO;
 // messages as above.
 hw_code hw_file_write(hw_call *call, const char *path, hw_text bytes);
@@ -146,6 +150,13 @@ hw_shown_unit hw_unit_shown(const char *unit, hw_dim dim);
 double hw_value_shown(const hw_shown_unit *u, double si);  // [SI]
 double hw_change_shown(const hw_shown_unit *u, double si); // of a difference [SI]
 
+// ---- scans ------------------------------------------------------------------------------------
+// A mesh and its picked points, read and measured; notes are on err. HW_EXIT_HOLDS: all is filled.
+struct hw_mesh_file;
+struct hw_scan;
+hw_exit hw_call_scan(hw_call *call, const char *mesh, const char *picks, struct hw_mesh_file *file,
+                     struct hw_scan *out);
+
 // ---- text -------------------------------------------------------------------------------------
 // A number in its unit for people: four significant digits, "—" for NaN.
 void hw_put_number(hw_buffer *b, double value); // [1]
@@ -160,6 +171,7 @@ hw_exit hw_verb_assess(hw_call *call);
 hw_exit hw_verb_stroke(hw_call *call);
 hw_exit hw_verb_levers(hw_call *call);
 hw_exit hw_verb_make(hw_call *call);
+hw_exit hw_verb_landmarks(hw_call *call);
 hw_exit hw_verb_compare(hw_call *call);
 hw_exit hw_verb_reckon(hw_call *call);
 

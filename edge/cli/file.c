@@ -29,16 +29,30 @@ static hw_code refuse_errno(hw_call *call, const char *path, const char *doing)
     return refuse(call, code, path, NULL, NULL, text);
 }
 
-// Reads up to the limit from an open stream.
-static hw_code read_stream(hw_call *call, FILE *f, const char *name, hw_text *out)
+// What a file may be, and how it is called when it is more.
+typedef struct kind {
+    size_t limit; // [byte]
+    const char *too_large, *expected;
+} kind;
+static const kind document = {HW_FILE_LIMIT, "more than 16 MiB", "a design document"};
+static const kind mesh = {HW_MESH_FILE_LIMIT, "more than 640 MiB",
+                          "a mesh of at most 2 million triangles"};
+
+static hw_code refuse_size(hw_call *call, const char *name, const kind *k)
 {
-    hw_buffer b = {.arena = call->arena};
+    return refuse(call, HW_BAD_INPUT, name, k->too_large, k->expected, "the file is too large");
+}
+
+// Reads up to the limit from an open stream, of which `size` bytes are expected.
+static hw_code read_stream(hw_call *call, FILE *f, const char *name, const kind *k, size_t size,
+                           hw_text *out)
+{
+    hw_buffer b = {.arena = call->arena, .at = HW_NEW(call->arena, char, size + 1)};
+    b.capacity = b.at ? size + 1 : 0; // so that a large file is there once, not in every size
     static char block[1 << 16];
     size_t n;
     while ((n = fread(block, 1, sizeof block, f)) > 0) {
-        if (b.len + n > HW_FILE_LIMIT)
-            return refuse(call, HW_BAD_INPUT, name, "more than 16 MiB", "a design document",
-                          "the file is too large");
+        if (b.len + n > k->limit) return refuse_size(call, name, k);
         hw_buffer_put(&b, (hw_text){block, n});
         if (hw_arena_failed(call->arena)) return HW_NO_MEMORY;
     }
@@ -50,9 +64,9 @@ static hw_code read_stream(hw_call *call, FILE *f, const char *name, hw_text *ou
     return HW_OK;
 }
 
-hw_code hw_file_read(hw_call *call, const char *path, hw_text *out)
+static hw_code read_kind(hw_call *call, const char *path, const kind *k, hw_text *out)
 {
-    if (strcmp(path, "-") == 0) return read_stream(call, stdin, "(standard input)", out);
+    if (strcmp(path, "-") == 0) return read_stream(call, stdin, "(standard input)", k, 0, out);
     struct stat st;
     if (stat(path, &st) != 0) return refuse_errno(call, path, "cannot be read");
     if (S_ISDIR(st.st_mode))
@@ -60,14 +74,22 @@ hw_code hw_file_read(hw_call *call, const char *path, hw_text *out)
     if (!S_ISREG(st.st_mode))
         return refuse(call, HW_BAD_INPUT, path, "a device or pipe",
                       "a regular file (\"-\" reads standard input)", "cannot be read");
-    if (st.st_size > HW_FILE_LIMIT)
-        return refuse(call, HW_BAD_INPUT, path, "more than 16 MiB", "a design document",
-                      "the file is too large");
+    if (st.st_size > (off_t)k->limit) return refuse_size(call, path, k);
     FILE *f = fopen(path, "rb");
     if (!f) return refuse_errno(call, path, "cannot be read");
-    hw_code code = read_stream(call, f, path, out);
+    hw_code code = read_stream(call, f, path, k, (size_t)st.st_size, out);
     fclose(f);
     return code;
+}
+
+hw_code hw_file_read(hw_call *call, const char *path, hw_text *out)
+{
+    return read_kind(call, path, &document, out);
+}
+
+hw_code hw_file_read_mesh(hw_call *call, const char *path, hw_text *out)
+{
+    return read_kind(call, path, &mesh, out);
 }
 
 bool hw_file_put(int folder, const char *name, hw_text bytes)

@@ -1,6 +1,9 @@
 // handwright new: a starter document made from the entry table, so that it cannot drift from it.
 #include "cli/cli_internal.h"
 
+#include "anatomy/scan.h"
+#include "files/files.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -10,6 +13,7 @@ typedef struct starter {
     hw_buffer *out;
     double length, breadth; // NaN: the table's default [m]
     const char *side;
+    const hw_scan *scan;  // NULL: of usual proportions
     char path[DEPTH][40]; // the sections that are open
     int depth;
 } starter;
@@ -89,9 +93,31 @@ static void put_length(hw_buffer *b, double metres) // [m]
     hw_buffer_format(b, "%s mm", text);
 }
 
+// What a scan says of an entry, within the entry's range; false: nothing. [m]
+static bool measured(const starter *s, int row, const hw_entry_row *r, int digit, hw_with *out)
+{
+    if (!s->scan) return false;
+    *out = (hw_with){(double)NAN, (double)NAN};
+    if (row == HW_E_HAND_LENGTH && isnan(s->length)) *out = s->scan->length;
+    if (row == HW_E_HAND_BREADTH && isnan(s->breadth)) *out = s->scan->breadth;
+    if (row >= HW_E_PHALANX_PROXIMAL && row <= HW_E_PHALANX_DISTAL)
+        *out = s->scan->digit[digit].segment[row - HW_E_PHALANX_PROXIMAL];
+    return out->value >= r->low && out->value <= r->high;
+}
+
+static void put_tenths(hw_buffer *b, double metres) // [m]
+{
+    char text[HW_NUMBER_TEXT];
+    hw_number_write_fixed(metres * 1000, 1, text);
+    hw_buffer_format(b, "%s mm", text);
+}
+
 static void put_value(starter *s, int row, const hw_entry_row *r, int digit)
 {
-    if (row == HW_E_HAND_LENGTH && !isnan(s->length))
+    hw_with found;
+    if (measured(s, row, r, digit, &found))
+        put_tenths(s->out, found.value);
+    else if (row == HW_E_HAND_LENGTH && !isnan(s->length))
         put_length(s->out, s->length);
     else if (row == HW_E_HAND_BREADTH && !isnan(s->breadth))
         put_length(s->out, s->breadth);
@@ -166,7 +192,13 @@ static void put_entry(starter *s, int row, const hw_entry_row *r, int digit, boo
     hw_buffer_format(s->out, "%s: ", part[parts - 1]);
     put_value(s, row, r, digit);
     hw_put_pad(s->out, from, SENTENCE_COLUMN);
-    hw_buffer_format(s->out, " # %s\n", r->sentence);
+    hw_buffer_format(s->out, " # %s", r->sentence);
+    hw_with found;
+    if (measured(s, row, r, digit, &found)) {
+        hw_buffer_puts(s->out, "; scanned, good to ");
+        put_tenths(s->out, found.off);
+    }
+    hw_buffer_puts(s->out, "\n");
 }
 
 static void put_rows(starter *s, int from, int to, int digit)
@@ -189,8 +221,13 @@ static void put_document(starter *s)
         "## with \"# \" shows an entry's default; take the two characters away (on the lines of "
         "the\n"
         "## sections round it too) to set it. Safety: a hand that moves can pinch and crush; a\n"
-        "## verdict is a computation, not a test.\n"
-        "handwright: 1\n");
+        "## verdict is a computation, not a test.\n");
+    if (s->scan)
+        hw_buffer_puts(s->out,
+                       "## Lengths were measured on a scan: each is good to what stands beside it "
+                       "in 95 of 100\n"
+                       "## cases. What the scan does not show has its usual size.\n");
+    hw_buffer_puts(s->out, "handwright: 1\n");
     put_rows(s, 0, HW_E_SHARED_ROWS, -1);
     for (int digit = 0; digit < HW_DIGITS; digit++) put_rows(s, HW_E_SHARED_ROWS, HW_E_ROWS, digit);
 }
@@ -214,15 +251,47 @@ static hw_exit length_option(hw_call *call, hw_option_id id, hw_entry_id row, do
                          hw_option_table[id].name, given, low, high);
 }
 
+// The scan that the options name, if any; *out NULL otherwise.
+static hw_exit scan_option(hw_call *call, const hw_scan **out)
+{
+    const char *picks = call->option[HW_OPT_LANDMARKS], *mesh = call->option[HW_OPT_SCAN];
+    const char *side = call->option[HW_OPT_SIDE];
+    hw_mesh_file file;
+    *out = NULL;
+    if (!picks && !mesh) return HW_EXIT_HOLDS;
+    if (!picks || !mesh)
+        return hw_call_fault(call, "\"--%s\" needs \"--%s\" beside it",
+                             picks ? "landmarks" : "scan", picks ? "scan" : "landmarks");
+    hw_scan *scan = HW_NEW(call->arena, hw_scan, 1);
+    if (!scan) return hw_call_code(call, HW_NO_MEMORY);
+    hw_exit status = hw_call_scan(call, mesh, picks, &file, scan);
+    if (status != HW_EXIT_HOLDS) return status;
+    const char *found = scan->left ? "left" : "right";
+    if (side && strcmp(side, found) != 0)
+        return hw_call_fault(call, "\"--side\": found \"%s\", but %s is a %s hand", side, mesh,
+                             found);
+    *out = scan;
+    return HW_EXIT_HOLDS;
+}
+
+static hw_exit read_options(hw_call *call, starter *s)
+{
+    s->side = call->option[HW_OPT_SIDE];
+    if (s->side && strcmp(s->side, "left") != 0 && strcmp(s->side, "right") != 0)
+        return hw_call_fault(call, "\"--side\": found \"%s\", expected right or left", s->side);
+    hw_exit status = length_option(call, HW_OPT_LENGTH, HW_E_HAND_LENGTH, &s->length);
+    if (status != HW_EXIT_HOLDS) return status;
+    status = length_option(call, HW_OPT_BREADTH, HW_E_HAND_BREADTH, &s->breadth);
+    if (status == HW_EXIT_HOLDS) status = scan_option(call, &s->scan);
+    if (status == HW_EXIT_HOLDS && s->scan) s->side = s->scan->left ? "left" : "right";
+    return status;
+}
+
 hw_exit hw_verb_new(hw_call *call)
 {
     hw_buffer text = {.arena = call->arena};
-    starter s = {.out = &text, .side = call->option[HW_OPT_SIDE]};
-    if (s.side && strcmp(s.side, "left") != 0 && strcmp(s.side, "right") != 0)
-        return hw_call_fault(call, "\"--side\": found \"%s\", expected right or left", s.side);
-    hw_exit status = length_option(call, HW_OPT_LENGTH, HW_E_HAND_LENGTH, &s.length);
-    if (status != HW_EXIT_HOLDS) return status;
-    status = length_option(call, HW_OPT_BREADTH, HW_E_HAND_BREADTH, &s.breadth);
+    starter s = {.out = &text};
+    hw_exit status = read_options(call, &s);
     if (status != HW_EXIT_HOLDS) return status;
     put_document(&s);
     if (hw_arena_failed(call->arena)) return hw_call_code(call, HW_NO_MEMORY);

@@ -329,9 +329,9 @@ static size_t least_size(const ply *p, const element *e)
     return n;
 }
 
-static hw_code make_room(ply *p, const element *e)
+static hw_code make_room(ply *p, const element *e, size_t least)
 {
-    size_t rest = p->r->bytes.len - p->r->at, n = rest / least_size(p, e) + 1;
+    size_t rest = p->r->bytes.len - p->r->at, n = rest / least + 1;
     if (e->count > HW_MESH_CORNERS)
         return hw_mesh_refuse(p->r, HW_LIMIT, (hw_text){0}, (hw_text){0},
                               "%zu vertices are more than the %d that can be taken", e->count,
@@ -344,8 +344,9 @@ static hw_code make_room(ply *p, const element *e)
 
 static hw_code read_elements(ply *p, const element *e)
 {
-    if (least_size(p, e) == 0) return HW_OK;
-    hw_code code = e->kind == VERTEX ? make_room(p, e) : HW_OK;
+    const size_t least = least_size(p, e);
+    if (least == 0) return HW_OK;
+    hw_code code = e->kind == VERTEX ? make_room(p, e, least) : HW_OK;
     for (size_t i = 0; i < e->count && code == HW_OK; i++) {
         float at[3] = {0};
         code = read_one(p, e, i, at);

@@ -240,7 +240,7 @@ static void runs(int n, double share)
 
 static void a_few(void)
 {
-    runs(12, 0.86); // 90 % less two standard deviations of what 12 hands can show
+    runs(8, 0.84); // 90 % less what so few hands can show
 }
 
 static void two_hundred(void)

@@ -22,7 +22,9 @@ static void help_is_exact(void)
         CHECK(d.status == HW_EXIT_HOLDS);
         SAME_TEXT(
             d.out,
-            "handwright new [--length LENGTH] [--breadth LENGTH] [--side SIDE] [--json] [-o FILE]\n"
+            "handwright new [--length LENGTH] [--breadth LENGTH] [--side SIDE] [--landmarks PICKS] "
+            "[--scan MESH]\n"
+            "               [--json] [-o FILE]\n"
             "\n"
             "new writes a commented starter document.\n"
             "Every entry that a design can have stands in it with one sentence. What belongs\n"
@@ -34,11 +36,16 @@ static void help_is_exact(void)
             "      a starter for a hand of that size\n"
             "  handwright new --side left\n"
             "      one for a left hand of usual size, to the terminal\n"
+            "  handwright new --landmarks picks.txt --scan hand.ply -o mine.yaml\n"
+            "      one with the lengths and knuckles of a scanned hand\n"
             "\n"
             "Options:\n"
             "      --length LENGTH    of the hand: wrist crease to middle tip\n"
             "      --breadth LENGTH   of the hand: across the knuckles\n"
             "      --side SIDE        right or left (right)\n"
+            "      --landmarks PICKS  sizes of a scanned hand: points picked on it, as for\n"
+            "                         landmarks\n"
+            "      --scan MESH        the scan that they were picked on\n"
             "      --json             JSON instead of text\n"
             "  -o, --output FILE      write to this file instead\n"
             "  -h, --help             this help\n");

@@ -330,9 +330,9 @@ static void bad_values_end_to_end(void)
 
 static void all_help_is_exact(void)
 {
-    static const char *const verbs[] = {"--help",         "new --help",    "assess --help",
-                                        "stroke --help",  "levers --help", "make --help",
-                                        "compare --help", "reckon --help"};
+    static const char *const verbs[] = {"--help",           "new --help",     "assess --help",
+                                        "stroke --help",    "levers --help",  "make --help",
+                                        "landmarks --help", "compare --help", "reckon --help"};
     char *all = calloc(1, 1 << 16), *want = calloc(1, 1 << 16);
     FILE *f = fopen(HW_SOURCE_DIR "/test/cli/help.txt", "rb");
     if (!CHECK(all && want && f)) return;
