@@ -86,9 +86,12 @@ static void set_home(const hw_carrier_def *f, const hw_pulley *pulley, hw_carrie
     double deep = behind - h->terminals,
            inner = pulley->y - pulley->outward * (h->thickness / 2 + f->gap);
     double wall = pulley->outward > 0 ? inner - p->low : p->high - inner;
-    p->home = h->length > 0 && h->height > 0 && tall < fmin(cord, p->half - 4 * f->line) &&
-              deep > p->back + f->sheath_depth + 2 * f->line && wall > 4 * f->line &&
-              1.2 * h->terminals < tall - f->gap;
+    if (!(h->length > 0 && h->height > 0)) return;
+    double room = fmin(cord, p->half - 4 * f->line) - tall;
+    room = fmin(room, deep - p->back - f->sheath_depth - 2 * f->line);
+    room = fmin(room, wall - 4 * f->line);
+    p->home_room = fmin(room, tall - f->gap - 1.2 * h->terminals);
+    p->home = p->home_room > 0;
 }
 
 static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside, bool kept) // [m]
@@ -96,13 +99,16 @@ static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside
     const hw_horn *h = &f->horn;
     // beside the sheaths, on the side that has more room
     double under = beside - p->low, over = p->high - beside, keep = ridge(f->sheath, f->gap);
-    double width = fmax(under, over) - (kept ? keep : 0);
+    double width = kept ? fmax(under, over) - keep : p->high - p->low;
     p->horn_y = under >= over ? p->low + width / 2 : p->high - width / 2;
     if (!kept) p->horn_y = (p->low + p->high) / 2;
     p->horn_x = p->back + h->hub / 2 + 4 * f->line;
     double across = fmax(fmax(h->hub, h->width), h->head) + 2 * f->gap;
-    p->horn = h->hub > 0 && h->thickness > 0 && across + 2 * f->line <= width &&
-              p->horn_x + h->arm + f->gap < p->front - 2 * f->line && h->arm > h->hub / 2;
+    if (h->hub > 0 && h->thickness > 0 && h->arm > h->hub / 2) {
+        double along = p->front - 2 * f->line - p->horn_x - h->arm - f->gap;
+        p->horn_room = fmin(width - across - 2 * f->line, along);
+        p->horn = p->horn_room >= 0;
+    }
     p->screws = !p->horn && f->screw > 0 && f->screw + 4 * f->line <= width && f->screw_depth > 0 &&
                 f->screw_depth + 2 * f->line < p->front - p->back;
 }
@@ -114,7 +120,11 @@ hw_code hw_carrier_of(const hw_carrier_def *def, const hw_digit *d, const hw_lay
     if (!sound(def) || l->n == 0 || hw_digit_check(d) != HW_DIGIT_SOUND) return HW_BAD_INPUT;
     double x[2];
     hw_carrier_block(d, l, x);
-    hw_carrier_place p = {.back = x[0], .front = x[1], .half = d->thickness[0] / 2};
+    hw_carrier_place p = {.back = x[0],
+                          .front = x[1],
+                          .half = d->thickness[0] / 2,
+                          .home_room = NAN,
+                          .horn_room = NAN};
     p.low = l->layer[0].y - l->layer[0].thickness / 2;
     p.high = l->layer[l->n - 1].y + l->layer[l->n - 1].thickness / 2;
     double rise = pulley ? pulley->toward[1].z / pulley->toward[1].x : 0;

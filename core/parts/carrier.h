@@ -52,7 +52,11 @@ typedef struct hw_carrier_place {
     double sheath_y;    // of both [m]
     bool sheaths, home, horn, screws, stop; // what is made: asked, and there is room
     double home_face;                       // x of the switch's face [m]
-    double horn_x, horn_y;                  // axis of the spline [m]
+    double home_room; // left round the switch, less walls; negative: missing; NaN: none is asked or
+                      // there is no pulley that it could ride on [m]
+    double horn_x, horn_y; // axis of the spline [m]
+    double horn_room;  // left round the horn's pocket, less walls; negative: missing; NaN: none is
+                       // asked [m]
     double stop_at[2]; // along the proximal's palmar face, from the knuckle: where it meets [m]
     double stop_angle; // flexion at which it meets [rad]
 } hw_carrier_place;

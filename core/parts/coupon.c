@@ -90,21 +90,13 @@ double hw_coupon_wall(const hw_coupon_def *def)
 void hw_coupon_write(hw_coupon_draft *m, hw_blocks *b, const char *text, hw_letter_face face,
                      hw_vec3 middle, double width, double height)
 {
-    if (b->pile.code != HW_OK) return;
     hw_lettering l = {.text = text,
                       .face = face,
                       .at = middle,
                       .height = hw_letter_fit(text, width, height, m->def->line),
                       .line = m->def->line,
                       .depth = 2 * m->def->layer};
-    hw_solid marks;
-    if (l.height <= 0 || !*text) return;
-    hw_code code = hw_letter_blocks(m->keep, &l, &marks);
-    if (code != HW_OK) {
-        b->pile.code = code;
-        return;
-    }
-    hw_blocks_take(b, &marks);
+    hw_letters_put(b, &l);
 }
 
 static hw_parts_pin pin_of(const hw_coupon_def *d, hw_vec2 at, double face, double outward)

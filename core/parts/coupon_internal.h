@@ -4,7 +4,7 @@
 
 #include "parts/blocks_internal.h"
 #include "parts/coupon.h"
-#include "parts/lettering.h"
+#include "parts/lettering_internal.h"
 
 enum { HW_COUPON_PARTS = 16 };
 

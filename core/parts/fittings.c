@@ -1,7 +1,7 @@
 #include "parts/fittings_internal.h"
 
 #include "parts/carrier_internal.h"
-#include "parts/lettering.h"
+#include "parts/lettering_internal.h"
 #include "parts/pulley_internal.h"
 
 #include <math.h>
@@ -113,15 +113,7 @@ static void name_side(const hw_draft *f, hw_blocks *b, const char *text, const d
         .line = def->line,
         .depth = fmin(2 * def->layer, f->l->layer[0].thickness / 4),
         .mirrored = def->mirrored};
-    if (!def->engraved || !*text || mark.height <= 0) return;
-    hw_solid letters;
-    hw_code code = hw_letter_blocks(f->keep, &mark, &letters);
-    if (code != HW_OK && b->pile.code == HW_OK) b->pile.code = code;
-    hw_blocks_take(b, &letters);
-    double wide = hw_letter_width(text, mark.height, mark.line) / 2, high = mark.height / 2;
-    hw_blocks_allow(b, HW_ALLOW_LETTERS,
-                    (hw_vec3){mark.at.x - wide, mark.at.y - mark.depth, z - high},
-                    (hw_vec3){mark.at.x + wide, mark.at.y + mark.depth, z + high});
+    if (def->engraved) hw_letters_put(b, &mark);
 }
 
 // The palmar face of the distal phalanx is the tangent of its two discs; the pad is made on that

@@ -197,3 +197,20 @@ hw_code hw_letter_blocks(hw_arena *keep, const hw_lettering *l, hw_solid *out)
     *out = hw_blocks_solid(&p.b);
     return p.b.pile.code;
 }
+
+void hw_letters_put(hw_blocks *b, const hw_lettering *l)
+{
+    if (b->pile.code != HW_OK || !*l->text || !(l->height > 0)) return;
+    hw_solid letters;
+    hw_code code = hw_letter_blocks(b->pile.keep, l, &letters);
+    if (code != HW_OK) {
+        b->pile.code = code;
+        return;
+    }
+    hw_blocks_take(b, &letters);
+    if (l->raised || l->face == HW_FACE_UP || l->face == HW_FACE_DOWN) return;
+    double wide = hw_letter_width(l->text, l->height, l->line) / 2, high = l->height / 2;
+    hw_blocks_allow(b, HW_ALLOW_LETTERS,
+                    (hw_vec3){l->at.x - wide, l->at.y - l->depth, l->at.z - high},
+                    (hw_vec3){l->at.x + wide, l->at.y + l->depth, l->at.z + high});
+}

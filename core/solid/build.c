@@ -67,8 +67,8 @@ static hw_code make(hw_arena *keep, hw_build *b, const hw_solid *solid, const hw
     return code;
 }
 
-// Outlines that nearly share a line can leave a sliver that touches itself on one grid and none on
-// another; a solid that truly does is refused on all of them.
+// Outlines that nearly share a line can leave a sliver that touches itself, or cuts a tapered wall,
+// on one grid and not on another; a solid that truly does is refused on all of them.
 static bool another_grid(int turn, const hw_mesh_def *def, hw_mesh_def *out)
 {
     static const int bits[] = {1, 2, -1, -2};
@@ -92,7 +92,7 @@ hw_code hw_solid_mesh(hw_arena *keep, hw_arena *work, const hw_solid *solid, con
         hw_build b = {.work = work, .job = job, .made = made};
         code = make(keep, &b, solid, &now, out);
         hw_arena_rewind(work, mark);
-    } while (code == HW_BAD_INPUT && made->pinched && another_grid(turn++, def, &now));
+    } while (code == HW_BAD_INPUT && made->planes > 0 && another_grid(turn++, def, &now));
     if (code != HW_OK) *out = (hw_mesh){0};
     return code;
 }

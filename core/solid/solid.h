@@ -136,11 +136,11 @@ typedef struct hw_mesh_made {
 // HW_BAD_INPUT: see *made (a block with y[0] >= y[1], different n, coordinates that are not finite;
 // a tapered wall that another outline cuts, or that leaves an edge without thickness (an outline
 // drawn in to a line or a point is fine); a solid that touches itself in an edge or a corner
-// only). HW_LIMIT: over 2^31 triangles, or the snapping did not settle. HW_NO_MEMORY. HW_CANCELLED.
-// Outputs are empty unless HW_OK. Accuracy: corners within 0.71 grid steps of where they were
-// asked for, crossings of outlines within a few. Source: iterated snap rounding, Halperin & Packer
-// 2002, Comput. Geom. 23; Delaunay triangulation by flips, Lawson 1977; constraints, Sloan 1993.
-// Test: test/solid/test_build.c
+// only; both are tried on up to four other grids). HW_LIMIT: over 2^31 triangles, or the snapping
+// did not settle. HW_NO_MEMORY. HW_CANCELLED. Outputs are empty unless HW_OK. Accuracy: corners
+// within 0.71 grid steps of where they were asked for, crossings of outlines within a few. Source:
+// iterated snap rounding, Halperin & Packer 2002, Comput. Geom. 23; Delaunay triangulation by
+// flips, Lawson 1977; constraints, Sloan 1993. Test: test/solid/test_build.c
 HW_MUST_USE hw_code hw_solid_mesh(hw_arena *keep, hw_arena *work, const hw_solid *solid,
                                   const hw_mesh_def *def, const hw_job *job, hw_mesh *out,
                                   hw_mesh_made *made);

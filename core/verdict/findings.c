@@ -143,6 +143,13 @@ static const hw_finding_kind kinds[] = {
      "cord; "
      "or what layer or rim lack (core/parts)",
      "the cord must lie inside the skin, in a groove that holds it", NULL},
+    {"switch_room", "room for the home switch in the carrier", DIGIT, HW_INIT_LENGTH, "mm", 0.0,
+     NONE, 1 * MM,
+     "least of what is left behind, above and beside the switch's seat, less walls (core/parts)",
+     "without room it is not made, and the drive has no place to begin from", NULL},
+    {"pocket_room", "room for the servo's horn in the carrier", DIGIT, HW_INIT_LENGTH, "mm", 0.0,
+     NONE, 1 * MM, "least of what is left along and across the horn, less walls (core/parts)",
+     "without room its pocket is not made, and screws hold the carrier", NULL},
     {"cord_creep", "share of a cord's strength that is held on", DIGIT, HW_INIT_NONE, "%", NONE,
      0.2, 0.1, "pull at the pulley at the holding share, most friction (core/drive)",
      "lasting pull at most a fifth of the breaking force: a rope maker's advice "
@@ -313,6 +320,10 @@ static const hw_finding_kind kinds[] = {
      "own choice: two days of a printer", MADE},
     {"filament", "filament of all plates", HAND, HW_INIT_MASS, "g", NONE, 0.5, 0.1,
      "walls, floors, infill by volume (core/print)", "own choice: half a spool", MADE},
+    {"coupon_faults", "print findings of the coupons that fall short", HAND, HW_INIT_NONE, NULL,
+     NONE, 0.0, 1.0,
+     "every coupon against the limits of the digits' rows, but for what it tries (engine/make)",
+     "a coupon that does not print tells nothing", MADE},
     // ---- supply
     // ----------------------------------------------------------------------------------------------------------
     {"rail_sag", "lowest voltage at a servo, all stalled or starting at once", HAND,

@@ -239,6 +239,110 @@ static void put_measures(hw_buffer *b, const hw_made *m)
                 "a gap that is closed: note which one and in which layer.");
 }
 
+// ---- cords ------------------------------------------------------------------------------------
+
+// Names of the digits that a sentence is about: "index, middle"; false: none.
+static bool put_those(hw_buffer *b, const hw_made *m, bool (*is)(const hw_hand *, int digit))
+{
+    const char *between = "";
+    for (size_t g = 0; g < m->groups; g++) {
+        int digit = m->group[g].digit;
+        if (digit < 0 || m->group[g].parts == 0 || !is(m->hand, digit)) continue;
+        hw_buffer_format(b, "%s%s", between, hw_digit_name[digit]);
+        between = ", ";
+    }
+    return *between != '\0';
+}
+
+static bool has_pulley(const hw_hand *h, int digit)
+{
+    return h->fitted[digit] && h->fittings[digit].pulley;
+}
+
+static bool has_spool(const hw_hand *h, int digit)
+{
+    return has_pulley(h, digit) && h->fittings[digit].wheel.spool.fits;
+}
+
+static bool has_knots(const hw_hand *h, int digit)
+{
+    return has_pulley(h, digit) && !h->fittings[digit].wheel.spool.fits;
+}
+
+static bool has_switch(const hw_hand *h, int digit)
+{
+    return has_pulley(h, digit) && h->fittings[digit].carrier.home;
+}
+
+static bool has_channel(const hw_hand *h, int digit)
+{
+    return h->digit[digit].family == HW_FAMILY_CORD;
+}
+
+static void put_about(hw_buffer *b, const hw_made *m, bool (*is)(const hw_hand *, int digit),
+                      const char *what)
+{
+    hw_buffer w = {.arena = b->arena};
+    if (!put_those(&w, m, is)) return;
+    hw_buffer_format(&w, ": %s", what);
+    put_wrapped(b, 2, w.at ? w.at : "");
+}
+
+// How the tension is set, with the document's own numbers.
+static void put_tension(hw_buffer *b, const hw_made *m)
+{
+    for (size_t g = 0; g < m->groups; g++) {
+        int digit = m->group[g].digit;
+        if (digit < 0 || m->group[g].parts == 0 || !has_spool(m->hand, digit)) continue;
+        hw_buffer w = {.arena = b->arena};
+        hw_buffer_format(&w, "%s: ", hw_digit_name[digit]);
+        put_fixed(&w, m->hand->drive[digit].pretension, 1);
+        hw_buffer_puts(&w, " N, ");
+        put_fixed(&w, m->hand->fittings[digit].wheel.spool.positions, 0);
+        hw_buffer_puts(&w, " places a turn");
+        put_wrapped(b, 4, w.at ? w.at : "");
+    }
+}
+
+static void put_cords(hw_buffer *b, const hw_made *m)
+{
+    hw_buffer any = {.arena = b->arena};
+    bool pulley = put_those(&any, m, has_pulley), channel = put_those(&any, m, has_channel);
+    if (!pulley && !channel) return;
+    put_heading(b, "Cords, tension, switch");
+    put_about(b, m, has_pulley,
+              "push both sheaths into the carrier's back face until they sit. The closing cord "
+              "runs through the palmar one, under the pulley and round its front to the hole "
+              "beside the groove: knot it there, the knot inside the hole. The opening cord "
+              "runs through the dorsal one and over the pulley.");
+    put_about(b, m, has_spool,
+              "the opening cord goes on through the slanting channel to the recess in the "
+              "proximal's side, through the spool's hole, and is knotted in the seat on the "
+              "spool's flat face. Put the spool in, turn it by its slot until the open digit's "
+              "cord pulls as below by a spring balance, then push a piece of filament through the "
+              "first pair of holes that meet: it holds by itself. To set it anew hold the spool by "
+              "its slot before the pin comes out: it spins back.");
+    put_tension(b, m);
+    put_about(b, m, has_knots,
+              "no room for a spool: the opening cord is knotted in the second hole beside the "
+              "groove, and the tension is set at the drum.");
+    put_about(b, m, has_switch,
+              "the home switch goes into the carrier's side, its lever on the pulley's rim, two "
+              "screws through its own holes. In the open digit the rim presses it; it lets go as "
+              "the digit begins to close. Turn the pulley by hand once before power is on.");
+    put_about(b, m, has_channel,
+              "one cord through all channels on the palmar side, from the carrier to the pocket "
+              "in the distal's back: knot it there. The elastic return starts in the same pocket "
+              "and lies on the back.");
+    put_wrapped(b, 2,
+                "Cut cords on a board, away from your fingers; a braid's end frays, so glue or "
+                "melt it first (a flame only where air moves and nothing else burns), let it cool, "
+                "and trim the tail to three cord widths behind the knot: a longer one is drawn in "
+                "and jams. Nobody's face near a taut cord: an end that is cut or slips under "
+                "tension whips. Let the tension off before you cut. Pulleys draw fingers in: power "
+                "off while you thread.");
+}
+
 static void put_cautions(hw_buffer *b)
 {
     put_heading(b, "Cautions");
@@ -283,6 +387,7 @@ hw_code hw_report_made_listing(const hw_made_report *r, hw_buffer *out)
         pad(out, from, 36);
         hw_buffer_format(out, " %s\n", r->file[i].what);
     }
+    put_cords(out, m);
     put_measures(out, m);
     put_cautions(out);
     return hw_arena_failed(out->arena) ? HW_NO_MEMORY : HW_OK;

@@ -7,13 +7,16 @@
 #include "base/text.h"
 
 // Families a finding is computed for, as bits. FINGER: the natural law says nothing of thumbs.
-// STOPPED: only of servos whose travel ends.
+// STOPPED: only of servos whose travel ends. SWITCHED: only where a home switch is asked for and
+// there is a pulley for it to ride on. HORNED: only where the carrier is to hold a horn.
 enum {
     HW_FOR_BARS = 1u << HW_FAMILY_COUPLED_BARS,
     HW_FOR_DIRECT = 1u << HW_FAMILY_DIRECT,
     HW_FOR_CORD = 1u << HW_FAMILY_CORD,
     HW_FOR_FINGER = 1u << HW_FAMILIES,
-    HW_FOR_STOPPED = 2u << HW_FAMILIES
+    HW_FOR_STOPPED = 2u << HW_FAMILIES,
+    HW_FOR_SWITCHED = 4u << HW_FAMILIES,
+    HW_FOR_HORNED = 8u << HW_FAMILIES
 };
 enum {
     HW_FOR_COUPLED = HW_FOR_BARS | HW_FOR_CORD,

@@ -189,6 +189,16 @@ static double pulley_room(const subject *s)
     return s->hand->fitted[s->number] ? s->hand->fittings[s->number].wheel.room : (double)NAN;
 }
 
+static double switch_room(const subject *s)
+{
+    return s->hand->fittings[s->number].carrier.home_room;
+}
+
+static double pocket_room(const subject *s)
+{
+    return s->hand->fittings[s->number].carrier.horn_room;
+}
+
 static double drum_ratio(const subject *s)
 {
     return s->got->drive.drum_ratio;
@@ -241,6 +251,8 @@ const hw_assess_row hw_assess_drive_row[] = {
     {"sheath_ratio", HW_FOR_COUPLED, true, sheath_ratio},
     {"tension_step", HW_FOR_COUPLED, true, tension_step},
     {"pulley_room", HW_FOR_BARS, false, pulley_room},
+    {"switch_room", HW_FOR_BARS | HW_FOR_SWITCHED, false, switch_room},
+    {"pocket_room", HW_FOR_ANY | HW_FOR_HORNED, false, pocket_room},
     {"cord_creep", HW_FOR_COUPLED, true, cord_creep},
     {"case_heat", HW_FOR_ANY, true, case_heat},
     {"grip_time", HW_FOR_ANY, true, grip_time},

@@ -211,6 +211,11 @@ bool hw_assess_applies(const hw_hand *hand, int digit, const hw_finding_kind *ki
     if (!row) return true;
     if (d->thumb && (row->families & HW_FOR_FINGER)) return false;
     if ((row->families & HW_FOR_STOPPED) && isinf(hand->drive[digit].servo_travel)) return false;
+    const hw_fittings *held = &hand->fittings[digit];
+    bool switched = hand->fitted[digit] && held->pulley && !isnan(held->carrier.home_room);
+    bool horned = hand->fitted[digit] && !isnan(held->carrier.horn_room);
+    if ((row->families & HW_FOR_SWITCHED) && !switched) return false;
+    if ((row->families & HW_FOR_HORNED) && !horned) return false;
     return (row->families & 1u << d->family) != 0;
 }
 

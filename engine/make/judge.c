@@ -133,35 +133,109 @@ static double of_hand(const hw_made *m, const char *id)
     return strcmp(id, "filament") == 0 ? filament : time;
 }
 
-// Of all bodies together, as the hand's: the one with the least margin; masses and times added up.
+// Rows that a coupon is judged by: not by those that it is made to miss, nor by how much it takes.
+static bool coupon_row(const hw_coupon *c, const hw_finding_kind *kind)
+{
+    if (!hw_finding_is_made(kind) || !kind->of_digit) return false;
+    switch (quantity_of(kind)) {
+    case HW_PRINT_ISLANDS:
+    case HW_PRINT_WALL:
+    case HW_PRINT_PIECES:
+    case HW_PRINT_BED:
+        return true;
+    case HW_PRINT_OVERHANG:
+    case HW_PRINT_BRIDGE:
+        return !c->hangs;
+    case HW_PRINT_GAP:
+    case HW_PRINT_STEP_GAP:
+    case HW_PRINT_FIRST: // levers between a row of gaps
+        return c->values == 0 || strcmp(c->id, "gap") != 0;
+    case HW_PRINT_EXCEPTIONS: // a small piece has its share at once
+    case HW_PRINT_MASS:
+    case HW_PRINT_TIME:
+    case HW_PRINT_QUANTITIES:
+        break;
+    }
+    return strcmp(kind->id, "mesh_faults") == 0;
+}
+
+static double row_value(const hw_made *m, const hw_made_group *g, const hw_finding_kind *kind)
+{
+    hw_print_quantity q = quantity_of(kind);
+    return q < HW_PRINT_QUANTITIES ? hw_print_value(g->print, m->printer, q) : faults_of(m, g);
+}
+
+// How many findings of coupons fall short by the rows' own limits, and which. NaN without coupons.
+static double coupon_faults(hw_arena *a, const hw_made *m, const char **note)
+{
+    size_t n, count = 0, coupons = 0;
+    const hw_finding_kind *kind = hw_finding_kinds(&n);
+    hw_buffer b = {.arena = a};
+    for (size_t i = 0; i < m->groups; i++) {
+        const hw_made_group *g = &m->group[i];
+        if (!g->coupon) continue;
+        coupons++;
+        if (!g->print) {
+            hw_buffer_format(&b, "%s%s: %s", count++ ? "; " : "", g->name,
+                             g->fault ? g->fault : "it has no parts");
+            continue;
+        }
+        for (size_t k = 0; k < n; k++) {
+            if (!coupon_row(g->coupon, &kind[k])) continue;
+            hw_finding f = {.kind = &kind[k],
+                            .value = row_value(m, g, &kind[k]),
+                            .low = kind[k].low,
+                            .high = kind[k].high};
+            hw_finding_judge(&f);
+            if (f.verdict != HW_FALLS_SHORT) continue;
+            hw_buffer_format(&b, "%s%s: %s", count++ ? "; " : "", g->name, kind[k].what);
+            const char *where = quantity_of(&kind[k]) < HW_PRINT_QUANTITIES
+                                    ? print_note(a, m, g, quantity_of(&kind[k]))
+                                    : mesh_note(a, m, g);
+            if (where) hw_buffer_format(&b, ", %s", where);
+        }
+    }
+    *note = b.at;
+    return coupons ? (double)count : (double)NAN;
+}
+
+static void add_coupons(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
+{
+    const char *note = NULL;
+    double value = coupon_faults(a, m, &note);
+    bool asked = !isnan(value);
+    add(a, m, kind, -1, value, asked ? note : "asked for with --coupons");
+    if (!asked && !m->finding[m->findings - 1].required) drop_last(m);
+}
+
+// Of all bodies together, as the hand's: the one with the least margin. Masses and times are the
+// plates', a digit's limits say nothing about a palm.
 static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
 {
     hw_print_quantity q = quantity_of(kind);
-    bool adds = q == HW_PRINT_MASS || q == HW_PRINT_TIME, any = false;
-    double sum = 0, least = INFINITY, worst = NAN;
-    const char *note = NULL;
+    if (q == HW_PRINT_MASS || q == HW_PRINT_TIME) return;
+    double least = INFINITY, worst = NAN;
+    bool any = false;
+    hw_buffer words = {.arena = a};
     for (size_t i = 0; i < m->groups; i++) {
         const hw_made_group *g = &m->group[i];
         if (!g->body) continue;
-        any = true;
         if (!g->print) {
             add(a, m, kind, -1, NAN, g->fault ? g->fault : "it has no parts");
             return;
         }
-        bool printed = q < HW_PRINT_QUANTITIES;
-        double value = printed ? hw_print_value(g->print, m->printer, q) : faults_of(m, g);
         hw_finding one;
-        sum += value;
+        double value = row_value(m, g, kind);
         hw_assess_judge(a, m->design, m->hand->classroom, kind, -1, value, NULL, &one);
-        if (!(one.margin < least) && !isnan(worst)) continue;
+        if (any && !(one.margin < least)) continue;
+        any = true;
         least = one.margin;
         worst = value;
-        hw_buffer words = {.arena = a};
-        const char *more = printed ? print_note(a, m, g, q) : mesh_note(a, m, g);
+        words.len = 0;
+        const char *more = q < HW_PRINT_QUANTITIES ? print_note(a, m, g, q) : mesh_note(a, m, g);
         hw_buffer_format(&words, "%s%s%s", g->name, more ? ": " : "", more ? more : "");
-        note = words.at;
     }
-    if (any) add(a, m, kind, -1, adds ? sum : worst, adds ? NULL : note);
+    if (any) add(a, m, kind, -1, worst, words.at);
 }
 
 hw_code hw_make_findings(hw_arena *keep, hw_made *m)
@@ -179,6 +253,10 @@ hw_code hw_make_findings(hw_arena *keep, hw_made *m)
             add_of_bodies(keep, m, &kind[k]);
     for (size_t k = 0; k < n; k++) {
         if (!hw_finding_is_made(&kind[k]) || kind[k].of_digit) continue;
+        if (strcmp(kind[k].id, "coupon_faults") == 0) {
+            add_coupons(keep, m, &kind[k]);
+            continue;
+        }
         double value = of_hand(m, kind[k].id);
         const char *why = m->def.digit >= 0 ? "one digit was made, not the hand"
                                             : "a digit was not made, or fits no plate";

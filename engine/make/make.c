@@ -153,6 +153,7 @@ static hw_coupon_def coupon_def_of(maker *k, int digit)
     def.line = hand->line;
     def.layer = hand->layer;
     def.deviation = deviation_of(k->m->def.quality);
+    if (parts.fittings.pad.texture != HW_PAD_PLAIN) def.pad = parts.fittings.pad;
     return def;
 }
 

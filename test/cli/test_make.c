@@ -158,7 +158,8 @@ static void page_is_right(void)
     static const char *const says[] = {"Heron, revision 1", "No supports",     "Cautions",
                                        "Nozzle and bed",    "Joints pinch",    "splinter",
                                        "medical device",    "What to measure", "plate-1.3mf",
-                                       "index-carrier.stl", "retention"};
+                                       "index-carrier.stl", "retention",       "whips",
+                                       "7.0 N, 56 places",  "home switch"};
     for (size_t i = 0; i < sizeof says / sizeof says[0]; i++)
         if (!CHECK(drive_has(page, says[i]))) printf("    %s\n", says[i]);
     for (char *line = page, *end; line && (end = strchr(line, '\n')); line = end + 1)

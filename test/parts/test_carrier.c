@@ -18,7 +18,7 @@ static bool make(made *m, int digit, const hw_fittings_def *f)
     m->g.digit = hand.digit[digit];
     m->g.layers = hand.layers[digit];
     m->g.def.fitted = f != NULL;
-    m->g.def.deviation = 0.02 * mm;
+    m->g.def.deviation = 0.05 * mm;
     if (f) m->g.def.fittings = *f;
     if (!CHECK(hw_stack_of(&m->g.digit, &m->g.layers, &m->g.stack) == HW_OK)) return false;
     if (f) CHECK(hw_fittings_of(f, &m->g.digit, &m->g.layers, &m->held) == HW_OK);
@@ -50,7 +50,7 @@ static double volume_of(int digit, const hw_fittings_def *f, int part)
 static void whole_fingers(void)
 {
     for (int digit = HW_INDEX; digit <= HW_LITTLE; digit++)
-        for (int textured = 0; textured < 2; textured++) {
+        for (int textured = 0; textured < (digit <= HW_MIDDLE ? 2 : 1); textured++) {
             made m;
             hw_fittings_def f = hw_fittings_def_default();
             strcpy(f.mark, "Heron 1");
@@ -107,6 +107,11 @@ static void home_switch(void)
     if (!make(&m, HW_INDEX, &f)) return;
     const hw_carrier_place *p = &m.held.carrier;
     CHECK(p->home);
+    // below the opening cord's way, which rises toward the front, it has the least room
+    hw_vec2 way = m.held.wheel.toward[1];
+    double behind = (p->home_face - p->back) / mm - 6.5 - 0.5;
+    double cord = p->mouth / mm + behind * way.z / way.x - sqrt(2) * 0.625 - 0.42;
+    NEAR(p->home_room, (cord - 6.4 - 0.25) * mm, 1e-6 * mm);
     NEAR(p->home_face, -(m.held.wheel.rim + 1.8 * mm), 1e-12);
     double gone = before - sound_volume(&m.g.set.part[0].solid, "switch");
     double c = 0.25, wide = (p->high - m.held.wheel.y) / mm + 5.8 / 2 + c;
@@ -150,6 +155,31 @@ static void screws_and_horn(void)
     hw_fittings held;
     CHECK(hw_fittings_of(&f, &m.g.digit, &m.g.layers, &held) == HW_OK);
     CHECK(held.carrier.sheaths && !held.carrier.horn);
+    // from the sheaths' middle to the side, less 3.01 of a seat, 7.5 of the hub, two lines
+    double side = (held.carrier.sheath_y - held.carrier.low) / mm;
+    NEAR(held.carrier.horn_room, (side - sqrt(2) * 2.125 - 7.5 - 0.84) * mm, 1e-6 * mm);
+    group_free(&m.g);
+}
+
+// Without cords the whole block is a horn's: a direct thumb's, whose axis is in the middle.
+static void a_thumbs_horn(void)
+{
+    made m;
+    hw_fittings_def f = bare();
+    f.driven = false;
+    f.carrier.horn = (hw_horn){
+        .hub = 9 * mm, .arm = 14 * mm, .width = 6 * mm, .thickness = 2.2 * mm, .head = 5 * mm};
+    if (make(&m, HW_THUMB, &f)) {
+        const hw_carrier_place *p = &m.held.carrier;
+        CHECK(p->horn && !p->screws);
+        NEAR(p->horn_y, (p->low + p->high) / 2, 1e-12);
+        NEAR(p->horn_room, (22 - 2 * 0.42 - (4.5 + 4 * 0.42) - 14 - 0.25) * mm, 1e-9);
+        sound_volume(&m.g.set.part[0].solid, "thumb's horn");
+        f.carrier.horn.hub = 17 * mm; // now its width is short: 18 mm less gaps and two lines
+        hw_fittings held;
+        CHECK(hw_fittings_of(&f, &m.g.digit, &m.g.layers, &held) == HW_OK && !held.carrier.horn);
+        NEAR(held.carrier.horn_room, fmin(18 - 17 - 0.5 - 0.84, 0.73 - 4) * mm, 1e-9);
+    }
     group_free(&m.g);
 }
 
@@ -248,6 +278,7 @@ int main(int argc, char **argv)
     RUN(sheaths);
     RUN(home_switch);
     RUN(screws_and_horn);
+    RUN(a_thumbs_horn);
     RUN(closed_stop);
     RUN(refused);
     return TEST_END();
