@@ -45,6 +45,7 @@ static inline hw_vec3 hw_at(double x, double y, double z)
 }
 
 extern const hw_frame hw_hand_axes;
+extern const hw_frame hw_plan_axes; // of prisms that stand upright: outlines in x and y
 
 void hw_put(hw_tools *t, const hw_field *f);
 const hw_field *hw_joined(hw_arena *a, const hw_tools *t); // NULL with nothing in it

@@ -34,7 +34,7 @@ static hw_palm_servo servo_of(hw_vec3 at, bool small)
 {
     hw_palm_servo s = {.frame = {at, {-1, 0, 0}, {0, -1, 0}, {0, 0, 1}}};
     const double size[2][10] = {{40, 20, 38, 54, 2.5, 28, 10, 8, 10, 4},
-                                {23, 12, 24, 32, 2, 16, 6, 7, 4, 3}};
+                                {23, 12, 24, 32, 2, 16, 6, 5.5, 3, 3}};
     const double *v = size[small];
     s.length = v[0] * MM;
     s.width = v[1] * MM;
@@ -73,7 +73,7 @@ static void default_seats(hw_palm_parts_def *f)
 
 hw_palm_parts_def hw_palm_parts_def_default(void)
 {
-    hw_palm_parts_def f = {.split = -4 * MM,
+    hw_palm_parts_def f = {.split = 3.4 * MM,
                            .wall = 2.4 * MM,
                            .floor = 2.4 * MM,
                            .plate = 3 * MM,
@@ -84,7 +84,7 @@ hw_palm_parts_def hw_palm_parts_def_default(void)
     default_outline(&f);
     default_seats(&f);
     for (int i = 0; i < 3; i++)
-        f.palm[f.palm_servos++] = servo_of(hw_at(27 * MM, (-17 + 15 * i) * MM, 3 * MM), true);
+        f.palm[f.palm_servos++] = servo_of(hw_at(25 * MM, (-17 + 15 * i) * MM, 3 * MM), true);
     for (int i = 0; i < 4; i++)
         f.arm[f.arm_servos++] =
             servo_of(hw_at((-58 - 58 * (i / 2)) * MM, (i % 2 ? -15 : 15) * MM, 0), false);

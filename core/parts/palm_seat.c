@@ -51,18 +51,26 @@ static void tail_of(const hw_palm_build *b, const hw_palm_seat *s, double *end, 
 // ---- bay --------------------------------------------------------------------------------------
 
 // What one seat takes: carrier, yoke and tail in three poses, all that lies above them too.
-static void put_fan(hw_palm_build *b, hw_tools *t, hw_tools *tails, const hw_palm_seat *s)
+static void put_fan(hw_palm_build *b, hw_tools *t, hw_tools *tails, const hw_palm_seat *s,
+                    const bool open[2])
 {
     const double g = b->f->gap, far = b->to - b->from, floor = hw_seat_floor(b, s);
-    double end, side[2];
+    double end, side[2], low = open[0] ? -far : s->side[0] - 2 * g;
+    double high = open[1] ? far : s->side[1] + 2 * g;
     tail_of(b, s, &end, side);
     for (int i = 0; i < 3; i++) {
         double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * i / 2;
         if (i && !(s->splay[1] > s->splay[0])) break;
         hw_frame in = hw_frame_turned(&s->knuckle, s->splay_at, s->splay_axis, angle);
         double back = s->back - b->f->plate - 0.8 * b->f->screw - g;
-        hw_put(t, hw_field_box(b->a, &in, hw_at(back, s->side[0] - 2 * g, floor),
-                               hw_at(far, s->side[1] + 2 * g, far)));
+        hw_put(t, hw_field_box(b->a, &in, hw_at(back, low, floor), hw_at(far, high, far)));
+        if (i == 0) // the wall behind ends square, not in a wedge
+            for (int e = 0; e < 2; e++)
+                if (open[e])
+                    hw_put(t, hw_field_box(
+                                  b->a, &s->knuckle,
+                                  hw_at(back - 4 * b->f->wall, e ? s->side[1] + 2 * g : low, floor),
+                                  hw_at(far, e ? high : s->side[0] - 2 * g, far)));
         if (end < s->back - b->f->plate)
             hw_put(tails, hw_field_box(b->a, &in, hw_at(end - g, side[0] - 2 * g, floor),
                                        hw_at(s->back, side[1] + 2 * g, far)));
@@ -75,39 +83,56 @@ static void put_between(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s,
 {
     const double far = 2 * (b->to - b->from);
     hw_vec3 at[2];
-    double floor = -INFINITY, back = -INFINITY;
+    double floor = -INFINITY, deep = INFINITY, back = -INFINITY, least = INFINITY, side[2];
     const hw_palm_seat *both[2] = {s, next};
     for (int i = 0; i < 2; i++) {
         hw_vec3 mid = {both[i]->back - b->f->plate, 0, hw_seat_floor(b, both[i])};
         at[i] = hw_frame_point(&both[i]->knuckle, mid);
         floor = fmax(floor, at[i].z);
+        deep = fmin(deep, at[i].z);
         back = fmax(back, at[i].x);
+        least = fmin(least, at[i].x);
+        mid.y = i ? next->side[1] + b->f->gap : s->side[0] - b->f->gap;
+        side[i] = hw_frame_point(&both[i]->knuckle, mid).y;
     }
     hw_box3 box = {{back, fmin(at[0].y, at[1].y), floor}, {far, fmax(at[0].y, at[1].y), far}};
     if (box.low.y < box.high.y) hw_put(t, hw_block3(b->a, box));
+    // and from the farther back of both, from side to side
+    box.low.x = least;
+    box.low.z = deep;
+    box.low.y = fmin(side[0], side[1]);
+    box.high.y = fmax(side[0], side[1]);
+    hw_put(t, hw_block3(b->a, box));
 }
 
-// Strips before the back of each finger's bay, the outer ones without end.
+// All that is before a line through the backs of the fingers' bays, a wall behind them.
 static const hw_field *ahead_of(hw_palm_build *b)
 {
     const double far = 4 * (b->to - b->from);
-    hw_tools t = {.n = 0};
-    double edge = far;
+    hw_vec2 at[HW_PALM_DIGITS + 4];
+    size_t n = 0;
     for (int i = 1; i < HW_PALM_DIGITS; i++) {
         const hw_palm_seat *s = &b->f->digit[i];
         if (!s->present) continue;
-        double back = s->back - b->f->plate - 0.8 * b->f->screw - b->f->gap;
-        hw_vec3 at = hw_frame_point(&s->knuckle, hw_at(back, s->side[0] - 2 * b->f->gap, 0));
-        int next = i + 1;
-        while (next < HW_PALM_DIGITS && !b->f->digit[next].present) next++;
-        double low = next < HW_PALM_DIGITS ? at.y : -far;
-        hw_box3 box = {{at.x, low, -far}, {far, edge, far}};
-        if (low < edge) hw_put(&t, hw_block3(b->a, box));
-        edge = at.y + b->f->wall; // no sliver between two
+        double back = s->back - b->f->plate - 0.8 * b->f->screw - b->f->gap - b->f->wall;
+        hw_vec3 p = hw_frame_point(&s->knuckle, hw_at(back, 0, 0));
+        if (n == 0) at[n++] = (hw_vec2){p.x, far};
+        if (p.y < at[n - 1].z) at[n++] = (hw_vec2){p.x, p.y};
     }
-    hw_box3 none = {{b->to, -far, -far}, {far, far, far}};
-    hw_put(&t, hw_block3(b->a, none));
-    return hw_joined(b->a, &t);
+    if (n == 0) at[n++] = (hw_vec2){b->to, far};
+    at[n] = (hw_vec2){at[n - 1].x, -far};
+    n++;
+    at[n++] = (hw_vec2){far, -far};
+    at[n++] = (hw_vec2){far, far};
+    const hw_polygon outline = {at, n};
+    return hw_field_prism(b->a, &hw_plan_axes, &outline, -far, far);
+}
+
+static int last_present(const hw_palm_build *b)
+{
+    int i = HW_PALM_DIGITS - 1;
+    while (i > 0 && !b->f->digit[i].present) i--;
+    return i;
 }
 
 void hw_palm_bay(hw_palm_build *b)
@@ -118,7 +143,9 @@ void hw_palm_bay(hw_palm_build *b)
     for (int i = 1; i < HW_PALM_DIGITS; i++) {
         const hw_palm_seat *s = &b->f->digit[i];
         if (!s->present) continue;
-        put_fan(b, &t, &tails, s);
+        // beside the outer ones a wall would be thinner than prints
+        const bool open[2] = {last_present(b) == i, last == NULL};
+        put_fan(b, &t, &tails, s, open);
         if (last) put_between(b, &t, last, s);
         last = s;
         hw_vec3 foot = on_axis(s, hw_seat_floor(b, s));

@@ -54,7 +54,7 @@ hw_box3 hw_box_grown(hw_box3 b, double by)
 }
 
 // The plan as the prism maker has it: x along x, z along y, drawn out along -z.
-static const hw_frame plan_axes = {{0, 0, 0}, {1, 0, 0}, {0, 0, -1}, {0, 1, 0}};
+const hw_frame hw_plan_axes = {{0, 0, 0}, {1, 0, 0}, {0, 0, -1}, {0, 1, 0}};
 
 const hw_field *hw_slab(hw_arena *a, hw_box3 b, double radius)
 {
@@ -70,7 +70,7 @@ const hw_field *hw_slab(hw_arena *a, hw_box3 b, double radius)
         }
     }
     const hw_polygon outline = {at, n};
-    return hw_field_prism(a, &plan_axes, &outline, -b.high.z, -b.low.z);
+    return hw_field_prism(a, &hw_plan_axes, &outline, -b.high.z, -b.low.z);
 }
 
 // ---- skin -------------------------------------------------------------------------------------
@@ -170,7 +170,7 @@ static const hw_field *plan_of(hw_palm_build *b)
     at[n++] = (hw_vec2){-far, -far};
     at[n++] = (hw_vec2){-far, far};
     const hw_polygon outline = {at, n};
-    return hw_field_prism(b->a, &plan_axes, &outline, -far, far);
+    return hw_field_prism(b->a, &hw_plan_axes, &outline, -far, far);
 }
 
 void hw_palm_measure(hw_palm_build *b)

@@ -89,6 +89,18 @@ static void put_servos(const hw_design *d, const hw_hand *hand, hw_palm_parts_de
     f->arm_servos = n;
 }
 
+// The lid begins where the palm is broadest, or above the servos where these are higher.
+static void split_above(hw_palm_parts_def *f)
+{
+    f->split = f->outline[0][0].z;
+    for (size_t i = 0; i < f->palm_servos; i++) {
+        const hw_palm_servo *s = &f->palm[i];
+        double half = 0.5 * (fabs(s->frame.x.z) * s->length + fabs(s->frame.y.z) * s->width);
+        double high = s->frame.at.z + fmax(0, -s->frame.z.z * s->height) + half;
+        f->split = fmax(f->split, high + 1.5 * f->gap);
+    }
+}
+
 void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, hw_palm_parts_def *out)
 {
     hw_print_def printer;
@@ -104,12 +116,12 @@ void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, hw_palm_parts_d
     if (hw_palm_def_of(length, breadth, &def) != HW_OK || hw_palm_of(&def, &palm) != HW_OK) return;
     for (int s = 0; s < HW_PALM_LOOPS; s++)
         for (int k = 0; k < HW_PALM_LOOP; k++) out->outline[s][k] = palm.outline[s][k];
-    out->split = palm.outline[0][0].z;
     for (int i = 0; i < HW_PALM_DIGITS; i++) seat_of(hand, &palm, i, out->screw, &out->digit[i]);
     keep_thumb(out, &out->digit[0]);
     for (size_t i = 0; i < out->palm_servos; i++) {
         hw_vec3 *at = &out->palm[i].frame.at;
         *at = (hw_vec3){at->x * length / USUAL_LENGTH, at->y * length / USUAL_LENGTH, at->z};
     }
+    split_above(out);
     put_servos(d, hand, out);
 }

@@ -12,7 +12,7 @@
 
 // Of bodies. Sharp edges are bevelled by less than a cell: with these they jut out by less than a
 // line and a half where they lie on the bed.
-#define COARSE_CELL 4e-4   // [m]
+#define COARSE_CELL 3.5e-4 // [m]
 #define COARSE_OFF  4e-5   // [m]
 #define FINE_CELL   2.5e-4 // [m]
 #define FINE_OFF    1.5e-5 // [m]
