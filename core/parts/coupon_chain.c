@@ -80,6 +80,9 @@ static void tang(hw_coupon_draft *m, hw_blocks *b, const chain *c, int side, dou
     hw_polygon outline = hw_blocks_polygon(b, 6, at);
     faces(c, side, face);
     double outward = side == 0 ? -1 : 1, in = face[0] - outward * c->chamfer;
+    // one tang for both sides: as far as the middle, so that it leaves the other's chamfer
+    double middle = (f->tang_y[0] + f->tang_y[1]) / 2;
+    if (outward * face[1] < outward * middle) face[1] = middle;
     hw_blocks_plate(b, HW_BLOCK_ADD, fmin(in, face[1]), fmax(in, face[1]), outline);
     hw_coupon_foot(b, fmin(in, face[0]), fmax(in, face[0]), &outline, c->chamfer, side == 1, true);
     hw_coupon_pin(m, b, (hw_vec2){x, c->axis}, face[0], outward);

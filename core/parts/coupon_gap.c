@@ -35,7 +35,7 @@ static row row_of(const hw_coupon_def *def)
     r.chamfer = fmin(2 * def->line, r.inner / 2);
     // numbers are cut two layers deep into the rails, behind the sockets
     r.outer = r.inner + 2 * widest + def->cone.engagement + 2 * def->layer + 2 * def->line;
-    r.rail = fmax(r.axis + r.half, hw_letter_least(def->line) + 2 * def->line);
+    r.rail = fmax(r.axis + r.half, hw_letter_least(def->line) + 2.5 * def->line);
     r.pocket = sqrt(2) * r.half + 2 * widest;
     double number = hw_letter_width("0.25", hw_letter_least(def->line), def->line);
     r.pitch = fmax(2 * r.pocket + wall, number + 3 * def->line);
@@ -76,11 +76,11 @@ void hw_coupon_gap(hw_coupon_draft *m)
         char number[HW_NUMBER_TEXT];
         hw_number_write_rounded(1e3 * gap, 2, number);
         hw_coupon_write(m, b, number, HW_FACE_SIDE_LOW, (hw_vec3){x, -r.outer, r.rail / 2},
-                        r.pitch - 2 * def->line, r.rail - 2 * def->line);
+                        r.pitch - 2.4 * def->line, r.rail - 2.4 * def->line);
     }
     hw_coupon_write(m, b, def->mark, HW_FACE_SIDE_HIGH,
                     (hw_vec3){STATIONS * r.pitch / 2, r.outer, r.rail / 2},
-                    STATIONS * r.pitch - 2 * def->line, r.rail - 2 * def->line);
+                    STATIONS * r.pitch - 2.4 * def->line, r.rail - 2.4 * def->line);
     static const char *const name[STATIONS] = {"gap coupon's lever 1", "gap coupon's lever 2",
                                                "gap coupon's lever 3", "gap coupon's lever 4",
                                                "gap coupon's lever 5", "gap coupon's lever 6"};

@@ -95,7 +95,7 @@ static void put_wrist(hw_palm_build *b, const arm *m, hw_tools *t)
 {
     const double screw = b->f->screw, z = (b->bottom + b->f->split) / 2;
     for (int e = 0; e < 2; e++) {
-        double y = b->wrist[e] + (e ? -1 : 1) * 3 * screw;
+        double y = b->wrist[e] + (e ? -1 : 1) * 2.7 * screw;
         hw_vec3 path[] = {hw_at(m->box.low.x, y, z), hw_at(b->from + screw, y, z)};
         hw_put(t, hw_field_drop(b->a, path, 2, 0.55 * screw, hw_at(0, 0, 1)));
         path[1].x = m->flange; // heads and driver: open to the top

@@ -104,23 +104,21 @@ static void split_above(hw_palm_parts_def *f)
 void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, hw_palm_parts_def *out)
 {
     hw_print_def printer;
-    hw_palm_def def;
-    hw_palm palm;
+    const hw_palm *palm = &hand->palm;
     *out = hw_palm_parts_def_default();
     hw_hand_print(d, &printer);
     out->gap = printer.gap;
     out->wall = 6 * printer.line;
     out->bridge = printer.bridge;
     for (int i = 0; i < 3; i++) out->bed[i] = printer.bed[i] - (i < 2 ? 2 * printer.margin : 0);
-    double length = get(d, HW_E_HAND_LENGTH, -1), breadth = get(d, HW_E_HAND_BREADTH, -1);
-    if (hw_palm_def_of(length, breadth, &def) != HW_OK || hw_palm_of(&def, &palm) != HW_OK) return;
+    const double size = hand->length / USUAL_LENGTH;
     for (int s = 0; s < HW_PALM_LOOPS; s++)
-        for (int k = 0; k < HW_PALM_LOOP; k++) out->outline[s][k] = palm.outline[s][k];
-    for (int i = 0; i < HW_PALM_DIGITS; i++) seat_of(hand, &palm, i, out->screw, &out->digit[i]);
+        for (int k = 0; k < HW_PALM_LOOP; k++) out->outline[s][k] = palm->outline[s][k];
+    for (int i = 0; i < HW_PALM_DIGITS; i++) seat_of(hand, palm, i, out->screw, &out->digit[i]);
     keep_thumb(out, &out->digit[0]);
     for (size_t i = 0; i < out->palm_servos; i++) {
         hw_vec3 *at = &out->palm[i].frame.at;
-        *at = (hw_vec3){at->x * length / USUAL_LENGTH, at->y * length / USUAL_LENGTH, at->z};
+        *at = (hw_vec3){at->x * size, at->y * size, at->z};
     }
     split_above(out);
     put_servos(d, hand, out);

@@ -181,6 +181,9 @@ static void a_digit_and_coupons_come_whole(void)
     }
     CHECK(coupons == 5);
     NEAR(json_number_value(of(finding_of(j, "digits.index/mesh_faults"), "value")), 0, 0);
+    // judged like digits, and all of them print
+    CHECK(json_is_number(of(finding_of(j, "hand/coupon_faults"), "value")));
+    NEAR(json_number_value(of(finding_of(j, "hand/coupon_faults"), "value")), 0, 0);
     page_is_right();
     json_decref(j);
     folder_free();
