@@ -188,14 +188,14 @@ static hw_code add_board(maker *k)
     hw_buffer b = {.arena = k->call->arena};
     if (code == HW_OK) code = hw_dxf_write(&sketch, &b);
     if (code == HW_OK)
-        note_file(k,
-                  (hw_made_file){.name = "board.dxf",
-                                 .kind = "dxf",
-                                 .what = "controller's board, outline and holes, scale 1 : 1",
-                                 .group = -1,
-                                 .part = -1,
-                                 .plate = -1},
-                  &b);
+        hw_maker_file(k,
+                      (hw_made_file){.name = "board.dxf",
+                                     .kind = "dxf",
+                                     .what = "controller's board, outline and holes, scale 1 : 1",
+                                     .group = -1,
+                                     .part = -1,
+                                     .plate = -1},
+                      &b);
     return code;
 }
 
