@@ -87,7 +87,7 @@ hw_palm_parts_def hw_palm_parts_def_default(void)
         f.palm[f.palm_servos++] = servo_of(hw_at(25 * MM, (-17 + 15 * i) * MM, 3 * MM), true);
     for (int i = 0; i < 4; i++)
         f.arm[f.arm_servos++] =
-            servo_of(hw_at((-58 - 58 * (i / 2)) * MM, (i % 2 ? -15 : 15) * MM, 0), false);
+            servo_of(hw_at((-58 - 58 * (double)(i / 2)) * MM, (i % 2 ? -15 : 15) * MM, 0), false);
     f.board = (hw_palm_board){.length = 60 * MM,
                               .width = 40 * MM,
                               .thickness = 1.6 * MM,
@@ -145,7 +145,7 @@ static size_t tongues(const hw_field *f, double cut, const double y[2], double h
         double v = y[0] + (y[1] - y[0]) * (n ? TRIES - 0.5 - i : 0.5 + i) / TRIES;
         bool solid = true;
         for (int k = 0; k < 9; k++) {
-            hw_vec3 p = {cut + (k % 3 - 1) * half, v, (0.2 + 0.3 * (k / 3)) * height};
+            hw_vec3 p = {cut + (k % 3 - 1) * half, v, (0.2 + 0.3 * (double)(k / 3)) * height};
             solid = solid && hw_field_at(f, p) < -0.6 * half;
         }
         if (!solid || (n && fabs(v - at[0]) < 4 * half)) continue;
@@ -226,12 +226,8 @@ static void board_outline(hw_arena *a, hw_palm_build *b)
     b->out->board = (hw_solid){block, 1 + p->holes};
 }
 
-static const char *fault_of(const hw_palm_parts_def *f)
+static const char *outline_fault(const hw_palm_parts_def *f)
 {
-    const double size[] = {f->wall,   f->floor,  f->plate,  f->gap,   f->screw,
-                           f->bed[0], f->bed[1], f->bed[2], f->bridge};
-    for (size_t i = 0; i < sizeof size / sizeof size[0]; i++)
-        if (!(size[i] > 0) || !isfinite(size[i])) return "a wall, gap, screw or bed is not above 0";
     for (int s = 0; s < HW_PALM_LOOPS; s++)
         for (int k = 0; k < HW_PALM_LOOP; k++) {
             hw_vec3 p = f->outline[s][k];
@@ -239,23 +235,39 @@ static const char *fault_of(const hw_palm_parts_def *f)
             if (s && !(p.x > f->outline[s - 1][k].x))
                 return "the palm's outline does not run from wrist to knuckles";
         }
+    return NULL;
+}
+
+static bool servo_good(const hw_palm_servo *s)
+{
+    return s->length > 0 && s->width > 0 && s->height > 0 && s->ear_span >= s->length &&
+           isfinite(s->length + s->width + s->height + s->ear_span) && s->ear_at >= 0 &&
+           s->ear_at < s->height;
+}
+
+static bool seat_good(const hw_palm_seat *s, bool thumb)
+{
+    return s->back < 0 && s->side[0] < s->side[1] && s->half > 0 && s->splay[0] <= s->splay[1] &&
+           (thumb || s->splay_axis.z > 0.5);
+}
+
+static const char *fault_of(const hw_palm_parts_def *f)
+{
+    const double size[] = {f->wall,   f->floor,  f->plate,  f->gap,   f->screw,
+                           f->bed[0], f->bed[1], f->bed[2], f->bridge};
+    for (size_t i = 0; i < sizeof size / sizeof size[0]; i++)
+        if (!(size[i] > 0) || !isfinite(size[i])) return "a wall, gap, screw or bed is not above 0";
     if (f->palm_servos > HW_PALM_SERVOS || f->arm_servos > HW_PALM_SERVOS ||
         f->routes > HW_PALM_ROUTES || f->board.holes > HW_PALM_HOLES)
         return "there are more servos, routes or holes than there is room for";
-    for (size_t i = 0; i < f->palm_servos + f->arm_servos; i++) {
-        const hw_palm_servo *s = i < f->palm_servos ? &f->palm[i] : &f->arm[i - f->palm_servos];
-        bool good = s->length > 0 && s->width > 0 && s->height > 0 && s->ear_span >= s->length &&
-                    isfinite(s->length + s->width + s->height + s->ear_span) && s->ear_at >= 0 &&
-                    s->ear_at < s->height;
-        if (!good) return "a servo's case or its ears have no size";
-    }
-    for (int i = 0; i < HW_PALM_DIGITS; i++) {
-        const hw_palm_seat *s = &f->digit[i];
-        bool good = s->back < 0 && s->side[0] < s->side[1] && s->half > 0 &&
-                    s->splay[0] <= s->splay[1] && (i == 0 || s->splay_axis.z > 0.5);
-        if (s->present && !good) return "a digit's carrier has no block, or splays about no axis";
-    }
-    return NULL;
+    for (size_t i = 0; i < f->palm_servos; i++)
+        if (!servo_good(&f->palm[i])) return "a servo's case or its ears have no size";
+    for (size_t i = 0; i < f->arm_servos; i++)
+        if (!servo_good(&f->arm[i])) return "a servo's case or its ears have no size";
+    for (int i = 0; i < HW_PALM_DIGITS; i++)
+        if (f->digit[i].present && !seat_good(&f->digit[i], i == 0))
+            return "a digit's carrier has no block, or splays about no axis";
+    return outline_fault(f);
 }
 
 hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_parts *out,

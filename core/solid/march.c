@@ -3,6 +3,7 @@
 
 #include "base/par.h"
 
+#include <assert.h>
 #include <string.h>
 
 enum { ROOT_STEPS = 64, EDGES_A_CHUNK = 256, CHUNKS_A_BATCH = 64 };
@@ -175,6 +176,7 @@ static void *larger(hw_arena *work, void *old, size_t n, size_t room, size_t siz
 
 static size_t slot_of(const gatherer *g, const uint64_t key[2])
 {
+    assert(g->slot && g->slots); // make_room comes first
     uint64_t h =
         key[0] * 0x9e3779b97f4a7c15u ^ (key[1] + 0x632be59bd9b4e019u) * 0xd6e8feb86659fd93u;
     h ^= h >> 31;
