@@ -104,12 +104,62 @@ void hw_made_stress_judge(hw_arena *a, hw_made *m, const hw_made_stress *s, int 
     drop_last(m);
 }
 
+// ---- bars' feet -------------------------------------------------------------------------------
+
+typedef struct feet {
+    double out;   // of the bed face of the phalanx round the bar [m]
+    size_t part;  // number of the bar
+    double joint; // of the knuckle there, on the stroke [1]
+} feet;
+
+// How far bars come out of the face that their phalanx was printed on, over the stroke; NaN: no
+// pose closes.
+static feet feet_of(const hw_made *m, const hw_made_group *g)
+{
+    enum { POSES = 33 };
+    const hw_digit *d = &m->hand->digit[g->digit];
+    feet most = {NAN, 0, 0};
+    for (int i = 0; i < POSES; i++) {
+        hw_digit_pose pose;
+        hw_place at[HW_STACK_PARTS];
+        double s = i / (double)(POSES - 1);
+        if (hw_digit_family_of(d->family)->pose(d, s, &pose) != HW_OK) continue;
+        hw_parts_place(&g->bed, &pose, at);
+        if (isnan(most.out)) most.out = 0;
+        for (size_t p = g->first; p < g->first + g->parts; p++) {
+            const hw_part *bar = m->part[p].part;
+            if (bar->role != HW_PART_BAR) continue;
+            const hw_place *own = &at[bar->body], *by = &at[bar->body - 3];
+            for (size_t v = 0; v < m->part[p].mesh.verts; v++) {
+                hw_vec3 q = m->part[p].mesh.vert[v];
+                hw_vec2 r = hw_add(own->at, hw_flex((hw_vec2){q.x, q.z}, own->c, own->s));
+                r = hw_flex(hw_sub(r, by->at), by->c, -by->s);
+                if (-r.z > most.out) most = (feet){-r.z, p, s};
+            }
+        }
+    }
+    return most;
+}
+
+static void add_feet(hw_arena *a, hw_made *m, const hw_made_group *g, const hw_finding_kind *kind)
+{
+    if (m->hand->digit[g->digit].family != HW_FAMILY_COUPLED_BARS) return;
+    feet most = g->print ? feet_of(m, g) : (feet){NAN, 0, 0};
+    hw_buffer b = {.arena = a};
+    if (most.out > 0)
+        hw_buffer_format(&b, "%s, at %.0f %% of the travel; nothing soft goes under it",
+                         m->part[most.part].part->name, 100 * most.joint);
+    add(a, m, kind, g->digit, most.out, g->fault ? g->fault : b.at);
+}
+
 static void add_of_digit(hw_arena *a, hw_made *m, const hw_made_group *g,
                          const hw_finding_kind *kind)
 {
     hw_print_quantity q = quantity_of(kind);
     if (strcmp(kind->id, stress_id) == 0)
         count_unasked(a, m, kind, g->digit);
+    else if (strcmp(kind->id, "feet_out") == 0)
+        add_feet(a, m, g, kind);
     else if (!g->print)
         add(a, m, kind, g->digit, NAN, g->fault ? g->fault : "it has no parts");
     else if (q < HW_PRINT_QUANTITIES)
