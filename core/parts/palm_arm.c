@@ -99,8 +99,8 @@ static void put_wrist(hw_palm_build *b, const arm *m, hw_tools *t)
         hw_vec3 path[] = {hw_at(m->box.low.x, y, z), hw_at(b->from + screw, y, z)};
         hw_put(t, hw_field_drop(b->a, path, 2, 0.55 * screw, hw_at(0, 0, 1)));
         path[1].x = m->flange; // heads and driver: open to the top
-        hw_box3 way = {{m->box.high.x, y - 1.1 * screw, z - 1.1 * screw},
-                       {m->flange, y + 1.1 * screw, b->top + screw}};
+        hw_box3 way = {{m->box.high.x, y - 0.95 * screw, z - 1.1 * screw},
+                       {m->flange, y + 0.95 * screw, b->top + screw}};
         hw_put(t, hw_block3(b->a, way));
     }
     double mid = (b->wrist[0] + b->wrist[1]) / 2;
