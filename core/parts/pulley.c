@@ -136,7 +136,8 @@ static void set_spool_sizes(const hw_pulley_def *f, const hw_layers *l, const hw
     s->pocket = f->spool + 0.9 * f->cord;
     s->drum = f->spool - f->cord / 2;
     s->hole = 0.53 * f->pin;
-    s->circle = s->pocket + 2 * f->line + s->hole;
+    // holes' ridges lean toward the pocket: with thin lines their size decides
+    s->circle = s->pocket + fmax(2 * f->line, 0.4 * f->pin) + s->hole;
     s->flange = s->circle + s->hole + 2 * f->line;
     s->recess = s->flange + f->gap;
     s->length = layer->thickness - 1.5 * f->line - f->gap;
