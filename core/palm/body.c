@@ -193,11 +193,11 @@ static double moves(const hw_body *b, const hw_frame *from, const hw_frame *to) 
 }
 
 hw_code hw_body_sweep(const hw_body *still, const hw_body *moving, const hw_frame pose[], size_t n,
-                      hw_sweep *out)
+                      hw_body_swept *out)
 {
-    *out = (hw_sweep){.nearest = {.distance = NAN}, .bound = NAN};
+    *out = (hw_body_swept){.nearest = {.distance = NAN}, .bound = NAN};
     if (n == 0) return HW_BAD_INPUT;
-    hw_sweep got = {.nearest = {.distance = INFINITY}, .bound = INFINITY};
+    hw_body_swept got = {.nearest = {.distance = INFINITY}, .bound = INFINITY};
     double last = NAN;
     for (size_t i = 0; i < n; i++) {
         hw_body here = *moving;

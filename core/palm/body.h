@@ -55,16 +55,16 @@ double hw_body_clear(const hw_body *a, const hw_body *b, double enough); // [m] 
 // How far the farthest point of a body reaches along a unit vector.
 double hw_body_reach(const hw_body *b, hw_vec3 direction); // [m]
 
-typedef struct hw_sweep {
+typedef struct hw_body_swept {
     hw_nearness nearest; // of all poses
     size_t pose;         // where
     double bound;        // nowhere between the poses is it nearer than this [m]
-} hw_sweep;
+} hw_body_swept;
 
 // A body that takes n >= 1 poses one after the other, each a frame that body is given in, beside
 // one that stands still. `bound` allows for every point of the body going along a circle or a
 // straight line from pose to pose. HW_BAD_INPUT as above, and for n 0. Test: test/palm/test_body.c
 HW_MUST_USE hw_code hw_body_sweep(const hw_body *still, const hw_body *moving,
-                                  const hw_frame pose[], size_t n, hw_sweep *out);
+                                  const hw_frame pose[], size_t n, hw_body_swept *out);
 
 #endif

@@ -118,23 +118,28 @@ void hw_pack_in_plan(const hw_packer *k, hw_pack_place *p)
         }
 }
 
-// Out of the back they lack room; down to the palm they ask for thickness.
+// Out of the back they lack room; down to the palm they ask for thickness, counted from the back
+// above the shaft.
 void hw_pack_in_depth(const hw_packer *k, hw_pack_place *p)
 {
     const hw_pack_def *d = k->def;
-    double out_back = 0, deepest = 0;
+    double out_back = 0, lowest = INFINITY, z[2];
+    hw_vec3 at = p->frame.at;
+    double low = hw_skin_side(&k->skin, 0, at.x), high = hw_skin_side(&k->skin, 1, at.x);
+    hw_palm_depth(d->palm, at.x, fmin(fmax(at.y, low), high), z);
+    double back = z[1];
     for (int part = 0; part < HW_SERVO_ROD; part++)
         for (int c = 0; c < 8; c++) {
             hw_vec3 v = corner_of(&p->body[part], c);
-            double low = hw_skin_side(&k->skin, 0, v.x), high = hw_skin_side(&k->skin, 1, v.x);
-            double z[2];
+            lowest = fmin(lowest, v.z);
+            low = hw_skin_side(&k->skin, 0, v.x);
+            high = hw_skin_side(&k->skin, 1, v.x);
             hw_palm_depth(d->palm, v.x, fmin(fmax(v.y, low), high), z);
             if (isnan(z[1])) continue;
             note_skin(k, p, z[1] - v.z, part, HW_WAY_PALM);
             out_back = fmax(out_back, v.z + d->wall - z[1]);
-            deepest = fmax(deepest, z[1] - (v.z - d->wall));
         }
-    p->thickness = deepest + out_back;
+    p->thickness = back - (lowest - d->wall) + out_back;
 }
 
 void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, hw_pack_place *p)
@@ -201,12 +206,11 @@ void hw_pack_sum(hw_pack *out)
     }
 }
 
-hw_code hw_pack_given(hw_arena *a, const hw_pack_def *def, hw_pack *out)
+hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[], hw_pack *out)
 {
     *out = (hw_pack){.room = NAN, .thickness = NAN};
     if (!hw_pack_sound(def)) return HW_BAD_INPUT;
-    out->place = HW_NEW(a, hw_pack_place, def->items);
-    if (!out->place) return HW_NO_MEMORY;
+    out->place = place;
     hw_packer k = hw_packer_of(def);
     out->places = def->items;
     for (size_t i = 0; i < def->items; i++)

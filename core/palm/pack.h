@@ -129,10 +129,10 @@ bool hw_servo_frame(const hw_servo_slot *slot, hw_frame *out);
 
 // Every item in its own slot: what it meets, and how thick the palm must be. Distances beyond
 // `enough` of 20 gaps are not told apart. Bodies that touch the skin in plan lack room; the skin's
-// depth is what `thickness` tells: the outline's back where the servo stands (or more where it
-// stands out there) down to its lowest point, a wall on both sides. HW_BAD_INPUT: a number out of
+// depth is what `thickness` tells: the outline's back above its shaft (and what stands out of the
+// back) down to its lowest point, a wall on both sides. HW_BAD_INPUT: a number out of
 // its range. HW_NO_MEMORY. Cost: about 0.1 us a pair of bodies. Test: test/palm/test_pack.c
-HW_MUST_USE hw_code hw_pack_given(hw_arena *a, const hw_pack_def *def, hw_pack *out);
+HW_MUST_USE hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[], hw_pack *out);
 
 // Searches slots one item after the other: all places on a grid of def's step inside the palm's
 // outline, all ways, rods allowed for; the first items choose first. Of those with room the one
@@ -140,7 +140,7 @@ HW_MUST_USE hw_code hw_pack_given(hw_arena *a, const hw_pack_def *def, hw_pack *
 // least. Deterministic. HW_CANCELLED: what was found so far is in *out. Otherwise as above. Cost: a
 // tenth of a second an item. Test: test/palm/test_pack.c
 HW_MUST_USE hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_job *job,
-                                 hw_pack *out);
+                                 hw_pack_place place[], hw_pack *out);
 
 // Least and largest y of the palm's outline at x, and its z at (x, y): [0] palm, [1] back. Beyond
 // its ends the outline's last sections count. NaN beside the outline. Test: as above.

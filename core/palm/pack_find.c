@@ -206,25 +206,24 @@ static hw_code place_all(hw_arena *a, const hw_packer *k, const hw_job *job, hw_
     return HW_OK;
 }
 
-hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_job *job, hw_pack *out)
+hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_job *job, hw_pack_place place[],
+                     hw_pack *out)
 {
     *out = (hw_pack){.room = NAN, .thickness = NAN};
     if (!hw_pack_sound(def)) return HW_BAD_INPUT;
     hw_pack_item *item = HW_NEW(a, hw_pack_item, def->items);
-    out->place = HW_NEW(a, hw_pack_place, def->items);
-    if (!out->place || !item) return HW_NO_MEMORY;
+    if (!item) return HW_NO_MEMORY;
+    out->place = place;
     hw_packer k = hw_packer_of(def);
-    size_t mark = hw_arena_mark(a);
     hw_code code = place_all(a, &k, job, out);
     if (code == HW_OK) {
         for (size_t i = 0; i < def->items; i++) {
             item[i] = def->item[i];
             item[i].slot = out->place[i].slot;
         }
-        hw_arena_rewind(a, mark);
         hw_pack_def found = *def;
         found.item = item;
-        code = hw_pack_given(a, &found, out);
+        code = hw_pack_given(&found, place, out);
     }
     return code;
 }

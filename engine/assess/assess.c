@@ -285,7 +285,8 @@ static hw_code add_findings(hw_arena *a, hw_assessment *s)
                 add_finding(a, s, &kind[k], digit);
     }
     for (size_t k = 0; k < n; k++)
-        if (!kind[k].of_digit) add_finding(a, s, &kind[k], -1);
+        if (!kind[k].of_digit && hw_assess_hand_applies(s->hand, &kind[k]))
+            add_finding(a, s, &kind[k], -1);
     return hw_arena_failed(a) ? HW_NO_MEMORY : HW_OK;
 }
 

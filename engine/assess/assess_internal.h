@@ -57,6 +57,10 @@ extern const size_t hw_assess_shape_rows;
 // buckle).
 bool hw_assess_applies(const hw_hand *hand, int digit, const hw_finding_kind *kind);
 
+// Turns of the last joint for each of the one before it, where the two go together. 1 where the
+// latter stands still. [1]
+double hw_assess_follows(const hw_stroke *s);
+
 // The drive over the stroke. HW_NO_MEMORY.
 hw_code hw_assess_drive(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
 
@@ -86,6 +90,16 @@ const char *hw_assess_pivot_note(hw_arena *a, const hw_hand *hand, const hw_digi
 hw_code hw_assess_gentle(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
 const char *hw_assess_gentle_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
                                   const hw_finding *f);
+
+// Whether a finding of the whole hand is shown: those of servos in the palm and of sheaths' ways
+// only where there are any.
+bool hw_assess_hand_applies(const hw_hand *hand, const hw_finding_kind *kind);
+
+// False: not one of those. [SI]
+bool hw_assess_places_value(const hw_hand *hand, const char *id, double *value);
+
+// What to say beside one of them, or NULL.
+const char *hw_assess_places_note(hw_arena *a, const hw_hand *h, const hw_finding *f);
 
 // What to say beside a digit's proportions, or NULL.
 const char *hw_assess_shape_note(hw_arena *a, const hw_hand *hand, const hw_finding *f);

@@ -62,7 +62,15 @@ static void join(hw_drive_result *all, const hw_drive_result *one, bool weakest)
     all->busiest = was.busiest.value > one->busiest.value ? was.busiest : one->busiest;
 }
 
-// One servo a joint, each with its own torque from the load at the tip.
+double hw_assess_follows(const hw_stroke *s)
+{
+    double driven = s->joint[HW_JOINTS - 2][s->n - 1] - s->joint[HW_JOINTS - 2][0];
+    double follows = s->joint[HW_JOINTS - 1][s->n - 1] - s->joint[HW_JOINTS - 1][0];
+    return driven != 0 ? follows / driven : 1;
+}
+
+// One servo a joint, each with its own torque from the load at the tip; the last two joints may
+// share one, which then bears what both ask (virtual work).
 static hw_code direct_run(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g)
 {
     const hw_digit *d = &hand->digit[digit];
@@ -79,9 +87,11 @@ static hw_code direct_run(hw_arena *a, const hw_hand *hand, int digit, hw_digit_
         if (code == HW_OK) code = family->statics(d, &pose, &load, 1, &got);
         if (code != HW_OK) return code;
         for (int j = 0; j < HW_JOINTS; j++) unit[j][i] = got.joint_torque[j];
+        if (hand->together[digit])
+            unit[HW_JOINTS - 2][i] += unit[HW_JOINTS - 1][i] * hw_assess_follows(s);
         g->tip_force[i] = g->tip_held[i] = INFINITY;
     }
-    for (int j = 0; j < HW_JOINTS; j++) {
+    for (int j = 0; j < hand->servos[digit]; j++) {
         hw_drive_stroke one = {s->n, s->joint[j], unit[j], NULL, hand->loads.tip};
         hw_drive_result r;
         hw_code code = hw_drive_run(&hand->drive[digit], &one, tip, held, &r);

@@ -30,6 +30,8 @@ static void torque_at(const hw_hand *hand, int digit, const hw_stroke *s, size_t
         out[j] = pull.torque;
         joint[j] = s->joint[j][i];
     }
+    // one servo for two joints presses the outer one with what its faster turning leaves
+    if (hand->together[digit]) out[HW_JOINTS - 1] /= hw_assess_follows(s);
     if (d->family == HW_FAMILY_CORD) hw_cord_torque(d, joint, pull.pulley, out);
 }
 
@@ -70,7 +72,7 @@ static hw_code open_force_of(const hw_hand *hand, int digit, hw_digit_assessment
         hw_drive_pull pull;
         hw_drive_pull_of(drive, drum, drive->mu[HW_MU_HIGH], true, back, &pull);
         double unit[HW_JOINTS] = {s->torque[i], 0, 0};
-        if (drive->direct) {
+        if (d->family == HW_FAMILY_DIRECT) {
             hw_digit_pose p;
             hw_digit_statics f;
             code = hw_stroke_pose(d, s, i, &p);
@@ -78,6 +80,10 @@ static hw_code open_force_of(const hw_hand *hand, int digit, hw_digit_assessment
             for (int j = 0; j < HW_JOINTS && code == HW_OK; j++) unit[j] = f.joint_torque[j];
         }
         if (code != HW_OK) return code;
+        if (hand->together[digit]) {
+            unit[HW_JOINTS - 2] += unit[HW_JOINTS - 1] * hw_assess_follows(s);
+            unit[HW_JOINTS - 1] = 0;
+        }
         for (int j = 0; j < HW_JOINTS; j++)
             if (unit[j] > 0) tip = fmin(tip, fmax(pull.torque, 0) / unit[j]);
         if (tip > most) {

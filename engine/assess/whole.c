@@ -54,24 +54,32 @@ static double payload_held(const whole *w)
 static int servos_of(const hw_hand *hand, int digit)
 {
     if (!hand->present[digit]) return 0;
-    return hand->drive[digit].direct ? HW_JOINTS : 1;
+    return hand->servos[digit];
 }
 
 static int cords_of(const hw_hand *hand, int digit)
 {
     if (!hand->present[digit] || hand->drive[digit].direct) return 0;
-    return hand->drive[digit].back == HW_RETURN_CORD ? 2 : 1;
+    return servos_of(hand, digit) * (hand->drive[digit].back == HW_RETURN_CORD ? 2 : 1);
 }
 
 static int drums_of(const hw_hand *hand, int digit)
 {
-    return cords_of(hand, digit) > 0;
+    return cords_of(hand, digit) > 0 ? servos_of(hand, digit) : 0;
+}
+
+// Servos in the palm, each with a rod.
+static int movers_of(const hw_hand *hand)
+{
+    int n = 0;
+    for (int i = 0; i < HW_DIGITS; i++) n += hand->places.mover[i].driven;
+    return n;
 }
 
 // Printed parts, pins, servos, drums and sheaths: what lies on the table before it is put together.
 static double loose_parts(const whole *w)
 {
-    double n = w->hand->build.body_parts;
+    double n = w->hand->build.body_parts + 2 * movers_of(w->hand);
     for (int i = 0; i < HW_DIGITS; i++)
         if (w->hand->present[i])
             n += w->hand->making[i].parts + w->hand->making[i].pins + servos_of(w->hand, i) +
@@ -84,7 +92,8 @@ static double fasteners(const whole *w)
     double n = w->hand->build.body_screws;
     for (int i = 0; i < HW_DIGITS; i++)
         n += servos_of(w->hand, i) * w->hand->making[i].servo_screws +
-             drums_of(w->hand, i) * w->hand->build.drum_screws;
+             drums_of(w->hand, i) * w->hand->build.drum_screws +
+             (w->hand->places.mover[i].driven ? w->hand->places.mover[i].screws : 0);
     return n;
 }
 
@@ -129,6 +138,7 @@ static double bought(const hw_hand *hand, int end) // [1]
         double cord = sheath + d->phalanx[0] + d->phalanx[1] + d->phalanx[2];
         sum += servos_of(hand, i) * m->servo_cost[end] +
                cords_of(hand, i) * (cord * m->cord_cost[end] + sheath * m->sheath_cost[end]);
+        if (hand->places.mover[i].driven) sum += hand->places.mover[i].cost[end];
     }
     return sum;
 }
@@ -186,6 +196,8 @@ double hw_assess_hand_value(const hw_hand *hand, const hw_digit_assessment digit
                             const hw_finding_kind *kind)
 {
     whole w = {hand, digit};
+    double value;
+    if (!kind->unknown && hw_assess_places_value(hand, kind->id, &value)) return value;
     for (size_t i = 0; i < sizeof rows / sizeof rows[0] && !kind->unknown; i++)
         if (strcmp(rows[i].id, kind->id) == 0) return rows[i].value(&w);
     return NAN;
@@ -269,6 +281,8 @@ const char *hw_assess_hand_note(hw_arena *a, const hw_hand *hand,
                                 const hw_digit_assessment digit[HW_DIGITS], const hw_finding *f)
 {
     const char *id = f->kind->id;
+    const char *placed = hw_assess_places_note(a, hand, f);
+    if (placed) return placed;
     bool least = strcmp(id, "cylinder_least") == 0;
     if (least || strcmp(id, "cylinder_most") == 0) return cylinder_note(a, hand, digit, least);
     if (strcmp(id, "payload") == 0 || strcmp(id, "payload_held") == 0)

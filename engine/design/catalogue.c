@@ -8,14 +8,16 @@
 
 static const hw_text nothing = {NULL, 0};
 
-// The row that names items of a catalogue ("printers"), or -1.
+// The last row that names items of a catalogue ("printers"), or -1: the palm's servos come from the
+// drive's catalogue, and have fewer keys.
 static int naming_row(hw_text catalogue)
 {
+    int found = -1;
     for (int row = 0; row < HW_E_SHARED_ROWS; row++)
         if (hw_entry_table[row].type == HW_ENTRY_NAME &&
             hw_text_same(hw_text_of(hw_entry_table[row].choices), catalogue))
-            return row;
-    return -1;
+            found = row;
+    return found;
 }
 
 // The entry "printer.KEY" for an item of printers, or -1.
@@ -189,23 +191,24 @@ bool hw_catalogue_has(hw_reader *r, hw_entry naming, const hw_slot *named)
     return false;
 }
 
-// The entry of a digit that repeats one of the hand's own, or -1.
-static hw_entry own_of(hw_entry shared, int digit)
+// The entry beside a naming one that is called as an item's entry is beside its own ("servo.mass"
+// beside "servo.type"), or -1.
+static hw_entry beside(hw_entry naming, hw_entry of_item)
 {
-    char path[HW_PATH_TEXT], whole[2 * HW_PATH_TEXT];
-    size_t n = hw_entry_path(shared, path), lead = strlen(hw_digit_name[digit]);
-    memcpy(whole, "digits.", 7);
-    memcpy(whole + 7, hw_digit_name[digit], lead);
-    whole[7 + lead] = '.';
-    memcpy(whole + 8 + lead, path, n);
-    return hw_entry_find((hw_text){whole, 8 + lead + n});
+    char path[HW_PATH_TEXT], item[HW_PATH_TEXT];
+    hw_entry_path(naming, path);
+    hw_entry_path(of_item, item);
+    const char *key = strrchr(item, '.') + 1;
+    size_t lead = (size_t)(strrchr(path, '.') - path) + 1, n = strlen(key);
+    if (lead + n >= sizeof path) return -1;
+    memcpy(path + lead, key, n + 1);
+    return hw_entry_find((hw_text){path, lead + n});
 }
 
 // Values of the item that an entry names, for the entries beside it.
 static void fill_from(hw_reader *r, hw_entry naming)
 {
-    int digit;
-    const hw_entry_row *row = hw_entry_row_of(naming, &digit);
+    const hw_entry_row *row = hw_entry_row_of(naming, NULL);
     hw_slot named = r->final[naming];
     const hw_item *item = find_item(r, row->choices, named.text);
     if (!item) {
@@ -213,8 +216,7 @@ static void fill_from(hw_reader *r, hw_entry naming)
         return;
     }
     for (size_t i = 0; i < item->values; i++) {
-        hw_entry e = item->value[i].entry;
-        if (digit >= 0) e = own_of(e, digit);
+        hw_entry e = beside(naming, item->value[i].entry);
         if (e < 0 || r->final[e].state != HW_SLOT_UNSET) continue;
         r->final[e] = item->value[i].slot;
         r->final[e].node = NULL;

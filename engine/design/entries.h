@@ -14,6 +14,7 @@
     X(SERVO_TYPE) X(SERVO_VOLTAGE) X(SERVO_STALL_TORQUE) X(SERVO_NO_LOAD_SPEED)                    \
     X(SERVO_STALL_CURRENT) X(SERVO_NO_LOAD_CURRENT) X(SERVO_MOTION) X(SERVO_TRAVEL) X(SERVO_PLAY)  \
     X(SERVO_MASS) X(SERVO_LENGTH) X(SERVO_WIDTH) X(SERVO_HEIGHT) X(SERVO_EAR_SPAN)                 \
+    X(SERVO_EAR_AT) X(SERVO_EAR_THICKNESS) X(SERVO_SHAFT_AT) X(SERVO_STAND_OUT)                    \
     X(SERVO_SPLINE) X(SERVO_HORN) X(SERVO_CABLE) X(SERVO_DRUM_ROOM) X(SERVO_BACK_DRIVE)            \
     X(SERVO_HEAT_CASE) X(SERVO_HEAT_WINDING) X(SERVO_HEAT_TIME)                                    \
     X(SERVO_SCREWS) X(SERVO_SPLINE_TEETH) X(SERVO_SPLINE_DIAMETER)                             \
@@ -29,6 +30,14 @@
     X(SHEATH_MU_LOW) X(SHEATH_MU) X(SHEATH_MU_HIGH) X(SHEATH_COST_LOW) X(SHEATH_COST_HIGH)         \
     X(WRIST_OFFSET) X(WRIST_RANGE) X(WRIST_CORDS) X(PRETENSION) X(RETURN_KIND) X(RETURN_PRELOAD)   \
     X(RETURN_RATE)
+// Servos that stand in the palm and move splay or opposition: HW_E_MOVER_X is the hand's own
+// (palm.servo.x), HW_E_OWN_MOVER_X a digit's (digits.*.splay.servo.x, the thumb's opposition).
+#define HW_MOVER_ROWS(X)                                                                           \
+    X(TYPE) X(VOLTAGE) X(STALL_TORQUE) X(NO_LOAD_SPEED) X(STALL_CURRENT) X(NO_LOAD_CURRENT)        \
+    X(LENGTH) X(WIDTH) X(HEIGHT) X(EAR_SPAN) X(EAR_AT) X(EAR_THICKNESS) X(SHAFT_AT) X(STAND_OUT)   \
+    X(HORN_ARM) X(HORN_WIDTH) X(HORN_HOLE) X(CABLE) X(SCREWS) X(COST_LOW) X(COST_HIGH)
+#define HW_MOVER_SHARED_ID(x) HW_E_MOVER_##x,
+#define HW_MOVER_OWN_ID(x) HW_E_OWN_MOVER_##x,
 #define HW_DRIVE_SHARED_ID(x) HW_E_DRIVE_##x,
 #define HW_DRIVE_OWN_ID(x) HW_E_OWN_##x,
 // clang-format on
@@ -121,6 +130,18 @@ typedef enum hw_entry_id {
     HW_E_OPPOSITION_RISE,
     HW_E_OPPOSITION_OPEN,
     HW_E_OPPOSITION_CLOSED,
+    HW_E_PALM_WALL,
+    HW_E_PALM_ROD,
+    HW_E_PALM_SKEW,
+    HW_MOVER_ROWS(HW_MOVER_SHARED_ID) HW_E_TUNNEL_WIDTH,
+    HW_E_TUNNEL_HEIGHT,
+    HW_E_TUNNEL_LENGTH,
+    HW_E_TUNNEL_Y,
+    HW_E_TUNNEL_Z,
+    HW_E_TUNNEL_SPARE,
+    HW_E_TUNNEL_LEAD,
+    HW_E_FOREARM_DRUMS, // hw_forearm
+    HW_E_FOREARM_BEHIND,
     HW_DRIVE_ROWS(HW_DRIVE_SHARED_ID)
         HW_E_SHARED_ROWS,            // how many; also the first row that every digit has
     HW_E_PRESENT = HW_E_SHARED_ROWS, // hw_present
@@ -134,7 +155,9 @@ typedef enum hw_entry_id {
     HW_E_TIP_THICKNESS,
     HW_E_TRAVEL_OPEN,
     HW_E_TRAVEL_CLOSED,
-    HW_E_MECHANISM_KIND, // in the order of the families of core/digit
+    HW_E_MECHANISM_KIND,     // in the order of the families of core/digit
+    HW_E_MECHANISM_REACH,    // hw_reach
+    HW_E_MECHANISM_TOGETHER, // hw_present
     HW_E_BAR_A_ROOT_X,
     HW_E_BAR_A_ROOT_Z,
     HW_E_BAR_A_HORN,
@@ -215,7 +238,17 @@ typedef enum hw_entry_id {
     HW_E_SPLAY_LEAST,
     HW_E_SPLAY_MOST,
     HW_E_SPLAY_BEHIND,
-    HW_DRIVE_ROWS(HW_DRIVE_OWN_ID) HW_E_ROWS
+    HW_E_SPLAY_DRIVEN, // hw_present
+    HW_E_SLOT_X,
+    HW_E_SLOT_Y,
+    HW_E_SLOT_Z,
+    HW_E_SLOT_SHAFT, // in the order of hw_way of core/palm
+    HW_E_SLOT_BODY,
+    HW_E_SLOT_HORN,
+    HW_E_LEVER_X,
+    HW_E_LEVER_Y,
+    HW_E_LEVER_Z,
+    HW_MOVER_ROWS(HW_MOVER_OWN_ID) HW_DRIVE_ROWS(HW_DRIVE_OWN_ID) HW_E_ROWS
 } hw_entry_id;
 
 // Values of the entries that are a choice.
@@ -224,6 +257,8 @@ typedef enum hw_side { HW_SIDE_RIGHT, HW_SIDE_LEFT } hw_side;
 typedef enum hw_motion { HW_MOTION_POSITIONAL, HW_MOTION_CONTINUOUS } hw_motion;
 typedef enum hw_wrist_cords { HW_WRIST_ONE_SIDE, HW_WRIST_ASTRIDE } hw_wrist_cords;
 typedef enum hw_cord_ends { HW_ENDS_KNOTTED, HW_ENDS_CRIMPED } hw_cord_ends;
+typedef enum hw_forearm { HW_FOREARM_NONE, HW_FOREARM_TWO_ROWS } hw_forearm;
+typedef enum hw_reach { HW_REACH_SERVO, HW_REACH_CORDS } hw_reach;
 typedef enum hw_present { HW_PRESENT_NO, HW_PRESENT_YES } hw_present;
 
 #endif

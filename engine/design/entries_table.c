@@ -497,5 +497,6 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
 #include "design/palm_rows.inc"
 #include "design/parts_rows.inc"
 #include "design/pivot_rows.inc"
+#include "design/place_rows.inc"
 #include "design/print_rows.inc"
 };

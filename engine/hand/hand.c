@@ -110,7 +110,8 @@ static hw_drive drive_of(const reader *r, const hw_digit *g)
     bool elastic = (int)get(r, HW_E_OWN_RETURN_KIND) == HW_RETURN_ELASTIC;
     bool over_joints = g->family == HW_FAMILY_CORD;
     return (hw_drive){
-        .direct = g->family == HW_FAMILY_DIRECT,
+        .direct =
+            g->family == HW_FAMILY_DIRECT && (int)get(r, HW_E_MECHANISM_REACH) == HW_REACH_SERVO,
         .servo = servo_of(r),
         .servo_travel = turns ? (double)INFINITY : get(r, HW_E_OWN_SERVO_TRAVEL),
         .servo_play = get(r, HW_E_OWN_SERVO_PLAY),
@@ -234,13 +235,17 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         out->return_preload[i] = get(&r, HW_E_OWN_RETURN_PRELOAD);
         out->return_rate[i] = get(&r, HW_E_OWN_RETURN_RATE);
         out->layers[i] = layers_of(&r, &out->digit[i]);
+        bool direct = out->digit[i].family == HW_FAMILY_DIRECT;
+        out->together[i] = direct && (int)get(&r, HW_E_MECHANISM_TOGETHER) == HW_PRESENT_YES;
+        out->servos[i] = !direct ? 1 : out->together[i] ? HW_JOINTS - 1 : HW_JOINTS;
         hw_hand_pivots(d, i, out);
         hw_hand_fit(d, i, out);
     }
-    hw_hand_rails(d, out);
     hw_palm_def palm;
     hw_hand_palm(d, out, &palm);
     // faulty numbers leave NaN, and the findings unknown
     hw_code laid = hw_palm_of(&palm, &out->palm);
     (void)laid;
+    hw_hand_places(d, out);
+    hw_hand_rails(d, out);
 }

@@ -6,7 +6,9 @@
 #include "design/design.h"
 #include "digit/digit.h"
 #include "drive/drive.h"
+#include "palm/pack.h"
 #include "palm/palm.h"
+#include "palm/route.h"
 #include "parts/parts.h"
 #include "pivot/release.h"
 #include "power/rail.h"
@@ -47,6 +49,47 @@ typedef struct hw_supply {
     size_t servos;        // how many there are
 } hw_supply;
 
+// A servo in the palm that moves a digit's splay or the thumb's opposition.
+typedef struct hw_mover {
+    bool driven;
+    hw_pack_item item;  // shape, slot and lever
+    hw_servo_line line; // at `voltage`
+    double voltage;     // [V]
+    double screws;      // [1]
+    double cost[2];     // least and most [1]
+} hw_mover;
+
+// One sheath from its drum through the wrist to its digit.
+typedef struct hw_sheath_way {
+    int digit, joint; // whose cord, and which joint it turns
+    bool opening;     // the one that opens
+    hw_route way;     // hand frame
+    double room;      // least gap to servos, carriers and drums [m]
+} hw_sheath_way;
+
+enum { HW_SHEATH_WAYS = 4 * HW_DIGITS };
+
+// Servos in the palm, drums in the forearm, sheaths between them. Numbers are NaN where there is no
+// such thing, or where its numbers are faulty.
+typedef struct hw_places {
+    hw_mover mover[HW_DIGITS];
+    hw_pack_place place[HW_DIGITS]; // of the movers in turn
+    int whose[HW_DIGITS];           // digit of each
+    hw_pack pack;                   // its `place` is NULL: the array above holds them
+    double wall;                    // skin over them [m]
+    bool routed;                    // ways were asked for
+    hw_tunnel tunnel;
+    hw_vec3 tunnel_at;    // its middle [m]
+    double tunnel_length; // in which sheaths lie straight [m]
+    double bundle;        // least gap in the tunnel [m]
+    size_t leads;         // of the movers, that pass it too
+    double lead;          // longest of them, from servo to the forearm's first servo [m]
+    double lead_has;      // length that a servo's lead comes with [m]
+    double wrist[2];      // length to spare that the wrist asks of a sheath, and that there is [m]
+    hw_sheath_way sheath[HW_SHEATH_WAYS];
+    size_t sheaths;
+} hw_places;
+
 typedef struct hw_hand {
     double length, breadth; // [m]
     hw_hand_shape person;   // a person's hand of that length and breadth
@@ -74,6 +117,9 @@ typedef struct hw_hand {
     struct {
         double body_parts, body_screws, drum_screws, solder_joints; // [1]
     } build;
+    int servos[HW_DIGITS];    // that flex each digit
+    bool together[HW_DIGITS]; // direct: the last two joints share one
+    hw_places places;
     hw_palm palm;                 // as hw_hand_palm lays it out; all NaN: its numbers are faulty
     double friction, grip_safety; // of pads on what they hold; times over [1]
     hw_loads loads;

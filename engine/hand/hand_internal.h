@@ -19,4 +19,8 @@ void hw_hand_fittings(const hw_design *d, int digit, hw_fittings_def *out);
 // Where they are, and what that means for the drive and across the digit.
 void hw_hand_fit(const hw_design *d, int digit, hw_hand *hand);
 
+// Servos in the palm, drums and sheaths: after palm and drives, before the supply; gives the drives
+// the sheaths that the document does not say.
+void hw_hand_places(const hw_design *d, hw_hand *hand);
+
 #endif

@@ -6,12 +6,12 @@
 
 #include <math.h>
 
-enum { MOST = HW_DIGITS * HW_JOINTS };
+enum { MOST = HW_DIGITS * (HW_JOINTS + 1), MOVER = HW_DIGITS };
 
 typedef struct rail {
     hw_servo_feed source;
     hw_rail_load load[MOST];
-    int digit[MOST]; // whose servo
+    int digit[MOST]; // whose servo; MOVER and more: the palm's of digit - MOVER
     size_t n;
 } rail;
 
@@ -52,10 +52,16 @@ static void gather(const hw_design *d, const hw_hand *hand, double emf, rail *r)
                             .rated = get(d, HW_E_OWN_SERVO_VOLTAGE, i),
                             .resistance = lead_of(d, i),
                             .torque = moving_of(hand, i)};
-        for (int k = 0; k < (hand->drive[i].direct ? HW_JOINTS : 1); k++) {
+        for (int k = 0; k < hand->servos[i]; k++) {
             r->load[r->n] = one;
             r->digit[r->n++] = i;
         }
+    }
+    for (int i = 0; i < HW_DIGITS; i++) {
+        const hw_mover *m = &hand->places.mover[i];
+        if (!m->driven || m->voltage != emf) continue;
+        r->load[r->n] = (hw_rail_load){m->line, .rated = m->voltage, .resistance = lead_of(d, i)};
+        r->digit[r->n++] = MOVER + i;
     }
 }
 
@@ -66,7 +72,7 @@ static double solve(const hw_hand *hand, rail *r, motion m, double volt[], doubl
 {
     double bus, sum = 0;
     for (size_t i = 0; i < r->n; i++) {
-        const hw_drive *v = &hand->drive[r->digit[i]];
+        const hw_drive *v = &hand->drive[r->digit[i] % MOVER]; // movers: their digit's shares
         r->load[i].by_torque = m == CLOSING;
         r->load[i].share = m == GRIP ? v->brief_share : m == HOLD ? v->holding_share : 1;
     }
@@ -88,18 +94,23 @@ static void fill(hw_hand *hand, rail *r)
     double volt[MOST], ampere[MOST], current;
     hw_supply *s = &hand->supply;
     for (size_t i = 0; i < r->n; i++) {
+        if (r->digit[i] >= MOVER) continue;
         hw_drive_rail *own = &hand->drive[r->digit[i]].rail;
         own->rated = r->load[i].rated;
         own->alone = (hw_servo_feed){r->source.emf, r->source.resistance + r->load[i].resistance};
     }
     solve(hand, r, CLOSING, volt, ampere);
     for (size_t i = 0; i < r->n; i++)
-        hand->drive[r->digit[i]].rail.closing = hw_rail_feed(&r->source, r->load, r->n, ampere, i);
+        if (r->digit[i] < MOVER)
+            hand->drive[r->digit[i]].rail.closing =
+                hw_rail_feed(&r->source, r->load, r->n, ampere, i);
     current = solve(hand, r, GRIP, volt, ampere);
-    for (size_t i = 0; i < r->n; i++) hand->drive[r->digit[i]].rail.grip = volt[i];
+    for (size_t i = 0; i < r->n; i++)
+        if (r->digit[i] < MOVER) hand->drive[r->digit[i]].rail.grip = volt[i];
     keep(current, volt, r->n, &s->grip_current, &s->grip_voltage);
     current = solve(hand, r, HOLD, volt, ampere);
-    for (size_t i = 0; i < r->n; i++) hand->drive[r->digit[i]].rail.hold = volt[i];
+    for (size_t i = 0; i < r->n; i++)
+        if (r->digit[i] < MOVER) hand->drive[r->digit[i]].rail.hold = volt[i];
     keep(current, volt, r->n, &s->hold_current, &s->hold_voltage);
     current = solve(hand, r, STALL, volt, ampere);
     keep(current, volt, r->n, &s->stall_current, &s->stall_voltage);

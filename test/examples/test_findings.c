@@ -65,6 +65,7 @@ static void expect(const char *name, const char *variant, const char *const shor
 
 static const char *const nothing[] = {NULL};
 static const char *const coarse[] = {"slop_pip",
+                                     "hand/servo_room",
                                      "slop_dip",
                                      "digits.index/slop_tip",
                                      "digits.middle/slop_tip",

@@ -168,7 +168,7 @@ static void sweeps(void)
     hw_frame pose[4], here = hw_frame_identity();
     for (int i = 0; i < 4; i++)
         pose[i] = hw_frame_turned(&here, here.at, here.z, i * 8 * HW_PI / 180);
-    hw_sweep s;
+    hw_body_swept s;
     CHECK(hw_body_sweep(&ball, &rod, pose, 4, &s) == HW_OK);
     // four degrees off at 40 mm
     NEAR(s.nearest.distance, 40 * mm * sin(4 * HW_PI / 180) - 2 * mm, 1e-12);
@@ -188,7 +188,7 @@ static void bounds_hold(void)
         hw_frame pose[5], fine[81], here = hw_frame_identity();
         for (int k = 0; k < 5; k++) pose[k] = hw_frame_turned(&here, on, axis, 0.2 * k);
         for (int k = 0; k < 81; k++) fine[k] = hw_frame_turned(&here, on, axis, 0.01 * k);
-        hw_sweep few, many;
+        hw_body_swept few, many;
         CHECK(hw_body_sweep(&a, &b, pose, 5, &few) == HW_OK);
         CHECK(hw_body_sweep(&a, &b, fine, 81, &many) == HW_OK);
         CHECK(few.bound <= many.nearest.distance + 1e-9);

@@ -5,6 +5,7 @@
 
 static const double mm = 1e-3;
 static hw_arena *arena;
+static hw_pack_place place[4], other_place[4];
 
 static hw_servo_shape small(void)
 {
@@ -72,7 +73,7 @@ static hw_pack_def def_of(const hw_pack_item *item, size_t n, const hw_palm *pal
 static hw_pack given(hw_pack_def d)
 {
     hw_pack out;
-    CHECK(hw_pack_given(arena, &d, &out) == HW_OK);
+    CHECK(hw_pack_given(&d, place, &out) == HW_OK);
     return out;
 }
 
@@ -232,17 +233,17 @@ static void wrong_numbers(void)
     hw_pack_item one = upright((hw_vec3){0, 0, 0});
     hw_pack_def d = def_of(&one, 1, &p);
     one.shape.ear_span = 20 * mm; // less than the case
-    CHECK(hw_pack_given(arena, &d, &out) == HW_BAD_INPUT && isnan(out.room));
+    CHECK(hw_pack_given(&d, place, &out) == HW_BAD_INPUT && isnan(out.room));
     one = upright((hw_vec3){NAN, 0, 0});
-    CHECK(hw_pack_given(arena, &d, &out) == HW_BAD_INPUT);
+    CHECK(hw_pack_given(&d, place, &out) == HW_BAD_INPUT);
     one = upright((hw_vec3){0, 0, 0});
     d.step = 0;
-    CHECK(hw_pack_find(arena, &d, NULL, &out) == HW_BAD_INPUT);
+    CHECK(hw_pack_find(arena, &d, NULL, place, &out) == HW_BAD_INPUT);
     size_t mark = hw_arena_mark(arena);
     d.step = 6 * mm;
     for (size_t n = 0; n < 3; n++) {
         hw_arena_fail_after(arena, n);
-        CHECK(hw_pack_find(arena, &d, NULL, &out) == HW_NO_MEMORY);
+        CHECK(hw_pack_find(arena, &d, NULL, place, &out) == HW_NO_MEMORY);
         hw_arena_fail_after(arena, SIZE_MAX);
         hw_arena_rewind(arena, mark);
     }
@@ -264,10 +265,10 @@ static void search(void)
     d.step = 5 * mm;
     CHECK(given(d).room < 0);
     hw_pack r, again;
-    CHECK(hw_pack_find(arena, &d, NULL, &r) == HW_OK);
+    CHECK(hw_pack_find(arena, &d, NULL, place, &r) == HW_OK);
     CHECK(r.places == 2 && r.room >= 0 && r.thickness <= p.thickness + 1e-12);
     for (int i = 0; i < 2; i++) CHECK(r.place[i].skew[0] <= d.skew && r.place[i].skew[1] <= d.skew);
-    CHECK(hw_pack_find(arena, &d, NULL, &again) == HW_OK);
+    CHECK(hw_pack_find(arena, &d, NULL, other_place, &again) == HW_OK);
     for (int i = 0; i < 2; i++)
         CHECK(hw_vec3_norm(hw_vec3_sub(r.place[i].slot.at, again.place[i].slot.at)) == 0);
     // what stands there is what the search said
@@ -277,11 +278,11 @@ static void search(void)
     two[0].shape.height = 60 * mm;
     two[0].shape.width = 60 * mm;
     d.items = 1;
-    CHECK(hw_pack_find(arena, &d, NULL, &r) == HW_OK);
+    CHECK(hw_pack_find(arena, &d, NULL, place, &r) == HW_OK);
     CHECK(r.room < 0 || r.thickness > p.thickness);
     double until = 0.3;
     hw_job job = {stop_soon, &until};
-    CHECK(hw_pack_find(arena, &d, &job, &r) == HW_CANCELLED);
+    CHECK(hw_pack_find(arena, &d, &job, place, &r) == HW_CANCELLED);
 }
 
 static hw_vec3 mirror(hw_vec3 v)

@@ -1,0 +1,212 @@
+// Servos in the palm, sheaths and leads: values of the hand's findings, and what to say beside
+// them.
+#include "assess/assess_internal.h"
+
+#include <math.h>
+#include <string.h>
+
+static double least_room(const hw_places *p, size_t *which) // [m]
+{
+    double least = NAN;
+    for (size_t i = 0; i < p->sheaths; i++)
+        if (!(p->sheath[i].room >= least)) {
+            least = p->sheath[i].room;
+            *which = i;
+        }
+    return least;
+}
+
+static const hw_sheath_way *tightest(const hw_places *p)
+{
+    const hw_sheath_way *worst = NULL;
+    for (size_t i = 0; i < p->sheaths; i++)
+        if (!worst || p->sheath[i].way.radius < worst->way.radius) worst = &p->sheath[i];
+    return worst;
+}
+
+static const hw_sheath_way *most_bent(const hw_places *p)
+{
+    const hw_sheath_way *worst = NULL;
+    for (size_t i = 0; i < p->sheaths; i++)
+        if (!worst || p->sheath[i].way.bend > worst->way.bend) worst = &p->sheath[i];
+    return worst;
+}
+
+static double motions(const hw_hand *h)
+{
+    int n = 0;
+    for (int i = 0; i < HW_DIGITS; i++)
+        if (h->present[i]) n += h->servos[i] + h->places.mover[i].driven;
+    return n;
+}
+
+static double palm_thickness(const hw_hand *h)
+{
+    return fmax(h->places.pack.thickness, h->palm.thickness);
+}
+
+static double servo_room(const hw_hand *h)
+{
+    return h->places.pack.room;
+}
+
+static double sheath_room(const hw_hand *h)
+{
+    size_t which;
+    return least_room(&h->places, &which);
+}
+
+static double sheath_radius(const hw_hand *h)
+{
+    const hw_sheath_way *s = tightest(&h->places);
+    return s ? s->way.radius : (double)NAN;
+}
+
+static double sheath_bend(const hw_hand *h)
+{
+    const hw_sheath_way *s = most_bent(&h->places);
+    return s ? s->way.bend : (double)NAN;
+}
+
+static double tunnel_room(const hw_hand *h)
+{
+    return h->places.bundle;
+}
+
+static double wrist_slack(const hw_hand *h)
+{
+    return h->places.sheaths ? h->places.wrist[1] - h->places.wrist[0] : (double)NAN;
+}
+
+static double lead_room(const hw_hand *h)
+{
+    return h->places.lead_has - h->places.lead;
+}
+
+static const struct {
+    const char *id;
+    bool of_movers; // shown where servos stand in the palm; others: where ways are asked for
+    double (*value)(const hw_hand *h);
+} rows[] = {
+    {"motions", true, motions},          {"palm_thickness", true, palm_thickness},
+    {"servo_room", true, servo_room},    {"lead_room", true, lead_room},
+    {"sheath_room", false, sheath_room}, {"sheath_radius", false, sheath_radius},
+    {"sheath_bend", false, sheath_bend}, {"tunnel_room", false, tunnel_room},
+    {"wrist_slack", false, wrist_slack},
+};
+enum { ROWS = sizeof rows / sizeof rows[0] };
+
+static int row_of(const char *id)
+{
+    for (int i = 0; i < ROWS; i++)
+        if (strcmp(rows[i].id, id) == 0) return i;
+    return -1;
+}
+
+bool hw_assess_hand_applies(const hw_hand *hand, const hw_finding_kind *kind)
+{
+    int row = row_of(kind->id);
+    if (row < 0) return true;
+    if (!rows[row].of_movers) return hand->places.routed;
+    for (int i = 0; i < HW_DIGITS; i++)
+        if (hand->places.mover[i].driven) return true;
+    return false;
+}
+
+bool hw_assess_places_value(const hw_hand *hand, const char *id, double *value)
+{
+    int row = row_of(id);
+    if (row >= 0) *value = rows[row].value(hand);
+    return row >= 0;
+}
+
+// ---- notes
+
+static const char *mover_name(int digit, hw_buffer *b)
+{
+    hw_buffer_format(b, "%s's ", digit == HW_THUMB ? "opposition" : hw_digit_name[digit]);
+    return digit == HW_THUMB ? "opposition" : hw_digit_name[digit];
+}
+
+// "index's case stands 3.2 mm in ring's servo: it comes free toward the thumb"
+static const char *room_note(hw_arena *a, const hw_hand *h)
+{
+    const hw_places *p = &h->places;
+    const hw_pack_place *at = &p->place[p->pack.tightest];
+    hw_buffer b = {.arena = a};
+    mover_name(p->whose[p->pack.tightest], &b);
+    if (at->meets == HW_PACK_SLOT) {
+        hw_buffer_puts(&b, "rod lies askew, or its ways are no slot");
+        return b.at;
+    }
+    hw_buffer_puts(&b, hw_servo_body_name(at->part));
+    if (at->room < 0) {
+        hw_buffer_puts(&b, " lacks ");
+        hw_note_number(&b, -1e3 * at->room, 1, " mm toward ");
+        hw_buffer_puts(&b, hw_way_name(hw_way_of(hw_vec3_times(at->away, -1))));
+        hw_buffer_puts(&b, ": ");
+    } else {
+        hw_buffer_puts(&b, " has ");
+        hw_note_number(&b, 1e3 * at->room, 1, " mm beyond gaps and walls: ");
+    }
+    if (at->meets == HW_PACK_SERVO) {
+        mover_name(p->whose[at->which], &b);
+        hw_buffer_puts(&b, "servo");
+    } else
+        hw_buffer_puts(&b,
+                       at->meets == HW_PACK_SKIN ? "the palm's skin" : "a digit or its carrier");
+    return b.at;
+}
+
+static const char *thickness_note(hw_arena *a, const hw_hand *h)
+{
+    const hw_places *p = &h->places;
+    hw_buffer b = {.arena = a};
+    mover_name(p->whose[p->pack.thickest], &b);
+    hw_buffer_puts(&b, "servo needs ");
+    hw_note_number(&b, 1e3 * p->pack.thickness, 1, " mm, the document has ");
+    hw_note_number(&b, 1e3 * h->palm.thickness, 1, " mm; a person's hand is about ");
+    hw_note_number(&b, 0.375e3 * h->breadth, 0, " mm thick");
+    return b.at;
+}
+
+static const char *way_note(hw_arena *a, const hw_sheath_way *s)
+{
+    hw_buffer b = {.arena = a};
+    hw_buffer_format(&b, "%s's %s sheath: ", hw_digit_name[s->digit],
+                     s->opening ? "opening" : "closing");
+    hw_note_number(&b, 1e3 * s->way.length, 0, " mm long, ");
+    hw_note_number(&b, s->way.bend * 180 / HW_PI, 0, " deg in all, radius ");
+    hw_note_number(&b, 1e3 * s->way.radius, 1, " mm");
+    return b.at;
+}
+
+const char *hw_assess_places_note(hw_arena *a, const hw_hand *h, const hw_finding *f)
+{
+    const char *id = f->kind->id;
+    const hw_places *p = &h->places;
+    if (row_of(id) < 0 || isnan(f->value)) return NULL;
+    if (strcmp(id, "servo_room") == 0) return room_note(a, h);
+    if (strcmp(id, "palm_thickness") == 0) return thickness_note(a, h);
+    if (strcmp(id, "sheath_radius") == 0) return way_note(a, tightest(p));
+    if (strcmp(id, "sheath_bend") == 0) return way_note(a, most_bent(p));
+    if (strcmp(id, "sheath_room") == 0) {
+        size_t which = 0;
+        (void)least_room(p, &which);
+        return way_note(a, &p->sheath[which]);
+    }
+    hw_buffer b = {.arena = a};
+    if (strcmp(id, "tunnel_room") == 0) {
+        hw_note_number(&b, (double)p->sheaths, 0, " sheaths and ");
+        hw_note_number(&b, (double)p->leads, 0, " leads in ");
+        hw_note_number(&b, 1e3 * p->tunnel.width, 1, " x ");
+        hw_note_number(&b, 1e3 * p->tunnel.height, 1, " mm");
+    } else if (strcmp(id, "wrist_slack") == 0) {
+        hw_note_number(&b, 1e3 * p->wrist[0], 1, " of ");
+        hw_note_number(&b, 1e3 * p->wrist[1], 1, " mm to spare are asked");
+    } else if (strcmp(id, "lead_room") == 0) {
+        hw_note_number(&b, 1e3 * p->lead, 0, " of ");
+        hw_note_number(&b, 1e3 * p->lead_has, 0, " mm are used");
+    }
+    return b.at;
+}

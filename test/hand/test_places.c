@@ -1,0 +1,103 @@
+// Servos in the palm and sheaths of a hand from its document: a larger servo, lengths that nobody
+// typed, joints that share a servo, what is counted.
+#include "assess/assess.h"
+#include "check.h"
+#include "hand/hand.h"
+
+static hw_arena *arena;
+
+static hw_hand *hand_of(const char *text)
+{
+    static hw_hand h;
+    hw_design *d;
+    hw_diag item[4];
+    hw_diags diags = {item, 0, 4, 0};
+    hw_read_def def = {.file = "hand"};
+    if (!CHECK(hw_design_read(arena, hw_text_of(text), &def, &d, &diags) == HW_OK)) {
+        printf("    %s\n", diags.count ? item[0].text : "");
+        return &h;
+    }
+    hw_hand_build(d, &h);
+    return &h;
+}
+
+static void nothing_asked(void)
+{
+    const hw_hand *h = hand_of("handwright: 1\n");
+    CHECK(h->places.pack.places == 0 && isnan(h->places.pack.room) && h->places.sheaths == 0);
+    CHECK(isnan(h->places.bundle) && !h->places.routed);
+    for (int i = 0; i < HW_DIGITS; i++) CHECK(!h->places.mover[i].driven && h->servos[i] >= 1);
+}
+
+#define RING                                                                                       \
+    "handwright: 1\npalm: {thickness: 38 mm, servo: {type: %s}}\ndigits:\n"                        \
+    "  ring: {splay: {driven: yes, slot: {at: {x: 25 mm, y: -9 mm, z: 2 mm}}}}\n"
+
+static const hw_hand *ring_with(const char *servo)
+{
+    char text[400];
+    snprintf(text, sizeof text, RING, servo);
+    return hand_of(text);
+}
+
+static void another_servo(void)
+{
+    const hw_hand *h = ring_with("slim metal gear");
+    CHECK(h->places.pack.places == 1 && h->places.whose[0] == HW_RING);
+    double thin = h->places.pack.thickness, room = h->places.pack.room;
+    CLOSE(h->places.mover[HW_RING].item.shape.height, 0.017, 1e-12); // of the catalogue's item
+    CLOSE(h->places.mover[HW_RING].line.stall_torque, 0.2, 1e-12);
+    h = ring_with("standard 10");
+    double thick = h->places.pack.thickness;
+    CHECK(thick - thin >= 0.038 - 0.017 - 1e-12); // at least what the body is taller
+    CHECK(h->places.pack.room < room && h->places.pack.room < 0);
+    // the supply feeds it: one more than the digits' seven
+    CHECK(h->supply.servos == 8);
+}
+
+static void sheaths_that_nobody_typed(void)
+{
+    const hw_hand *typed = hand_of("handwright: 1\nforearm: {drums: two rows}\n"
+                                   "drive: {sheath: {length: 321 mm, bend: 2 rad}}\n");
+    CHECK(typed->places.sheaths == 8 && typed->places.bundle >= 0);
+    for (int i = HW_INDEX; i <= HW_LITTLE; i++) {
+        CLOSE(typed->drive[i].sheath_length, 0.321, 1e-12);
+        CLOSE(typed->drive[i].sheath_bend, 2.0, 1e-12);
+    }
+    const hw_hand *h = hand_of("handwright: 1\nforearm: {drums: two rows}\n");
+    for (size_t i = 0; i < h->places.sheaths; i++) {
+        const hw_sheath_way *s = &h->places.sheath[i];
+        CHECK(h->drive[s->digit].sheath_length >= s->way.length - 1e-15);
+        CHECK(h->drive[s->digit].sheath_bend >= s->way.bend - 1e-15);
+        // from a drum behind the wrist to behind a knuckle, no shorter than straight
+        hw_vec3 from = s->way.point[0], to = s->way.point[s->way.points - 1];
+        CHECK(from.x < -0.05 && to.x > 0.02);
+        CHECK(s->way.length >= hw_vec3_norm(hw_vec3_sub(to, from)));
+    }
+}
+
+static void joints_that_share(void)
+{
+    const hw_hand *h = hand_of("handwright: 1\ndigits: {thumb: {mechanism: {kind: direct}}}\n");
+    CHECK(h->servos[HW_THUMB] == 3 && h->drive[HW_THUMB].direct);
+    h = hand_of("handwright: 1\nforearm: {drums: two rows}\n"
+                "digits: {thumb: {mechanism: {kind: direct, together: yes, reach: cords}}}\n");
+    CHECK(h->servos[HW_THUMB] == 2 && !h->drive[HW_THUMB].direct && h->together[HW_THUMB]);
+    CHECK(h->supply.servos == 6);
+    CHECK(h->places.sheaths == 12); // two for each of six servos
+    hw_digit_assessment g;
+    CHECK(hw_assess_digit(arena, h, HW_THUMB, &g) == HW_OK);
+    CHECK(g.drive.tip.value > 0 && g.drive_joint < 2);
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    arena = hw_arena_new(0);
+    RUN(nothing_asked);
+    RUN(another_servo);
+    RUN(sheaths_that_nobody_typed);
+    RUN(joints_that_share);
+    hw_arena_free(arena);
+    return TEST_END();
+}
