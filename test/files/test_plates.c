@@ -55,8 +55,9 @@ static void plates_of(const char *design, const char *options)
              options, folder_of("made"));
     drive d = drive_run(line);
     CHECK(d.status == HW_EXIT_HOLDS || d.status == HW_EXIT_SHORT);
-    const char *said = d.out ? strstr(d.out, " parts, ") : NULL;
-    while (said && said > d.out && said[-1] >= '0' && said[-1] <= '9') said--;
+    // of the line that says so: coupons' findings speak of parts too
+    const char *said = d.out ? strstr(d.out, " triangles, ") : NULL;
+    while (said && said > d.out && said[-1] != '\n') said--;
     unsigned long parts = 0, tris = 0;
     CHECK(said && sscanf(said, "%lu parts, %lu triangles", &parts, &tris) == 2 && parts > 0);
     plate all = {0, 0};
