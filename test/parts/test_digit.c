@@ -357,6 +357,31 @@ static void ties_where_there_is_room(void)
     group_free(&g);
 }
 
+// A strip's recess takes its length, width and depth off the distal phalanx: it lies in the palmar
+// face, neither buried nor beside it.
+static void a_pad_lies_in_the_face(void)
+{
+    double volume[2] = {0, 0}, want = 0;
+    for (int i = 0; i < 2; i++) {
+        group g;
+        if (!make(&g, "heron", 2,
+                  i ? "middle: {pad: {recess: 1 mm, margin: 2 mm}}"
+                    : "middle: {pad: {recess: 0 mm}}"))
+            return;
+        judge(&g, "pad", true);
+        volume[i] = hw_mesh_mass(&g.mesh[3], 1).volume;
+        hw_disc end[2];
+        hw_phalanx_discs(&g.digit, 2, end);
+        double slope = (end[0].radius - end[1].radius) / end[1].at.x;
+        double run = end[1].at.x * sqrt(1 - slope * slope);
+        const hw_fork_place *k = &g.layers.fork[2];
+        double from = fmax(k->depth[0], k->depth[1]) + 0.42e-3;
+        want = (run - from - 4e-3) * (g.digit.width - 4e-3) * 1e-3;
+        group_free(&g);
+    }
+    CLOSE(volume[0] - volume[1], want, 0.02); // less the chamfer of the face behind it
+}
+
 // ---- scale, entries
 // -------------------------------------------------------------------------------
 
@@ -575,6 +600,7 @@ int main(int argc, char **argv)
     RUN(places_follow_the_digit);
     RUN(a_cord_goes_through);
     RUN(ties_where_there_is_room);
+    RUN(a_pad_lies_in_the_face);
     RUN(scales);
     RUN(entries_arrive);
     RUN(bad_numbers);
