@@ -34,8 +34,11 @@ static const bone bones[HW_HAND_DIGITS][HW_SEGMENTS + 1] = {
 };
 
 // First joints: axial as a share of hand length, sideways of breadth, toward the thumb positive.
-static const double place[HW_HAND_DIGITS][2] = {
-    {0.073, 0.196}, {0.447, 0.252}, {0.446, 0}, {0.409, -0.206}, {0.368, -0.402}};
+static const double place[HW_HAND_DIGITS][2] = {{HW_AXIAL_THUMB, HW_ASIDE_THUMB},
+                                                {HW_AXIAL_INDEX, HW_ASIDE_INDEX},
+                                                {HW_AXIAL_MIDDLE, HW_ASIDE_MIDDLE},
+                                                {HW_AXIAL_RING, HW_ASIDE_RING},
+                                                {HW_AXIAL_LITTLE, HW_ASIDE_LITTLE}};
 
 // Metacarpal beside metacarpal III, and the finger at rest beside its metacarpal; their sum less
 // the middle finger's is where a finger points. Toward the thumb positive.

@@ -28,6 +28,20 @@
 #define HW_SHARE_LITTLE_PROXIMAL   0.204
 #define HW_SHARE_LITTLE_MIDDLE     0.117
 #define HW_SHARE_LITTLE_DISTAL     0.093
+
+// First joints from the distal wrist crease: axial as a share of hand length, sideways of breadth,
+// toward the thumb positive. Source: Buchholz & Armstrong 1992, J Biomech 25(2):149-162 (second
+// hand).
+#define HW_AXIAL_THUMB  0.073
+#define HW_AXIAL_INDEX  0.447
+#define HW_AXIAL_MIDDLE 0.446
+#define HW_AXIAL_RING   0.409
+#define HW_AXIAL_LITTLE 0.368
+#define HW_ASIDE_THUMB  0.196
+#define HW_ASIDE_INDEX  0.252
+#define HW_ASIDE_MIDDLE 0
+#define HW_ASIDE_RING   -0.206
+#define HW_ASIDE_LITTLE -0.402
 // clang-format on
 
 #endif

@@ -134,7 +134,7 @@ static bool among(const simplex *s, const corner *c)
 }
 
 bool hw_core_apart(const core_shape *a, const core_shape *b, double least, double enough,
-                   hw_vec3 at[2], double *distance)
+                   hw_vec3 *at, double *distance)
 {
     double rounding =
         4 * DBL_EPSILON * (hw_core_size(a, b) + hw_vec3_norm(hw_vec3_sub(b->at, a->at)));

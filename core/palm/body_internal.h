@@ -25,7 +25,7 @@ double hw_core_size(const core_shape *a, const core_shape *b);
 // Vector from a to b where they come nearest, with the two places; false: they meet, or stand apart
 // by less than `least`. Where `enough` >= 0 it may stop once they are farther apart than that.
 bool hw_core_apart(const core_shape *a, const core_shape *b, double least, double enough,
-                   hw_vec3 at[2], double *distance); // [m] [m] [m]
+                   hw_vec3 *at, double *distance); // [m] [m] [m], two places
 
 // How deep two that meet stand in each other, and along which unit vector b comes free.
 double hw_core_depth(const core_shape *a, const core_shape *b, hw_vec3 *direction); // [m]

@@ -26,18 +26,23 @@ hw_frame hw_palm_frame(hw_vec3 at, hw_palm_pointing p)
     };
 }
 
-static void thumb_default(hw_palm_def *out)
+// The published place moved along the palm and before it, and pointing near what the trapezium's
+// own axes give (38 degrees aside, 48 before the palm, 80 pronated): where pads meet.
+static void thumb_default(const hw_hand_shape *person, hw_palm_def *out)
 {
-    // Rolled so that it flexes across the palm; the axis lies along the palm.
-    out->digit[0].points = (hw_palm_pointing){50 * DEG, 0, -60 * DEG};
-    out->opposition_turn = 0;
-    out->opposition_rise = 0;
+    out->digit[0].knuckle =
+        (hw_vec3){0.15 * person->length, 0.18 * person->breadth, -0.155 * person->breadth};
+    out->digit[0].points = (hw_palm_pointing){45 * DEG, -35 * DEG, -115 * DEG};
+    out->opposition_turn = 5 * DEG;
+    out->opposition_rise = 5 * DEG;
     out->opposition[0] = 0;
-    out->opposition[1] = 70 * DEG;
+    out->opposition[1] = 90 * DEG;
 }
 
 static void digit_default(const hw_hand_shape *person, int i, hw_palm_digit_def *d)
 {
+    static const double least[HW_HAND_DIGITS] = {0, 0, 0, -10 * DEG, -15 * DEG};
+    static const double most[HW_HAND_DIGITS] = {0, 10 * DEG, 0, 0, 0};
     const hw_digit_shape *p = &person->digit[i];
     *d = (hw_palm_digit_def){.present = true,
                              .knuckle = p->knuckle.at,
@@ -46,8 +51,8 @@ static void digit_default(const hw_hand_shape *person, int i, hw_palm_digit_def 
     if (i > 0) d->points.turn = atan2(p->knuckle.x.y, p->knuckle.x.x);
     for (int k = 0; k < HW_SEGMENTS; k++) d->segment[k] = p->segment[k];
     for (int k = 0; k < HW_PALM_DEPTHS; k++) d->thickness[k] = depth_share[i][k] * person->breadth;
-    d->splay[0] = i == 0 ? 0 : -10 * DEG;
-    d->splay[1] = i == 0 ? 0 : 10 * DEG;
+    d->splay[0] = least[i];
+    d->splay[1] = most[i];
     d->splay_behind = 0.75 * d->thickness[0];
     d->cord = (hw_vec3){-1.2 * d->thickness[0], 0, -0.3 * d->thickness[0]};
     d->bar = (hw_vec3){0.25 * d->thickness[0], 0, 0.159 * d->thickness[0]};
@@ -64,9 +69,10 @@ hw_code hw_palm_def_of(double length, double breadth, hw_palm_def *out)
                          .wrist_thickness = 0.375 * breadth,
                          .back = 0.131 * breadth,
                          .setback = 0.131 * breadth,
+                         .edge = 0.094 * breadth,
                          .arch_radius = person.arch_radius};
     for (int i = 0; i < HW_HAND_DIGITS; i++) digit_default(&person, i, &out->digit[i]);
-    thumb_default(out);
+    thumb_default(&person, out);
     return code;
 }
 
@@ -90,8 +96,8 @@ static bool digit_sound(const hw_palm_digit_def *d)
 
 static bool sound(const hw_palm_def *f)
 {
-    const double above[] = {f->length,    f->breadth,         f->wrist,
-                            f->thickness, f->wrist_thickness, f->arch_radius};
+    const double above[] = {f->length,          f->breadth,     f->wrist, f->thickness,
+                            f->wrist_thickness, f->arch_radius, f->edge};
     bool ok = isfinite(f->opposition_turn) && isfinite(f->opposition_rise) &&
               isfinite(f->opposition[0]) && isfinite(f->opposition[1]) && isfinite(f->back) &&
               f->setback >= 0 && isfinite(f->setback);
@@ -145,9 +151,22 @@ static double rounded(double c, double power) // [1]
     return copysign(pow(fabs(c), power), c);
 }
 
+// Height of the knuckles' circle over the middle finger's knuckle; its crown lies at `crown`.
+static double on_arch(double radius, double y, double crown) // [m] [m] [m]
+{
+    double off = y - crown;
+    double here = sqrt(fmax(0, radius * radius - off * off));
+    return here - sqrt(fmax(0, radius * radius - crown * crown));
+}
+
 static void outline(const hw_palm_def *f, hw_palm *out)
 {
     double middle = 0.5 * (f->digit[1].knuckle.y + f->digit[4].knuckle.y);
+    double across[HW_PALM_AROUND], up[HW_PALM_AROUND];
+    for (int k = 0; k < HW_PALM_AROUND; k++) {
+        across[k] = rounded(cos(2 * HW_PI * k / HW_PALM_AROUND), 0.6);
+        up[k] = rounded(sin(2 * HW_PI * k / HW_PALM_AROUND), 0.6);
+    }
     for (int s = 0; s < HW_PALM_SECTIONS; s++) {
         double along = (double)s / (HW_PALM_SECTIONS - 1);
         // the hand is as broad as it gets two thirds of the way from the wrist
@@ -155,12 +174,10 @@ static void outline(const hw_palm_def *f, hw_palm *out)
         double half = 0.5 * (f->wrist + (f->breadth - f->wrist) * flat);
         double deep = 0.5 * (f->wrist_thickness + (f->thickness - f->wrist_thickness) * along);
         for (int k = 0; k < HW_PALM_AROUND; k++) {
-            double a = 2 * HW_PI * k / HW_PALM_AROUND;
-            double y = flat * middle + half * rounded(cos(a), 0.6);
-            double arch = y / f->arch_radius; // the crown lies over the middle finger
-            double drop = fabs(arch) < 1 ? f->arch_radius * (1 - sqrt(1 - arch * arch)) : fabs(y);
-            double z = f->back - deep + deep * rounded(sin(a), 0.6) - along * drop;
-            out->outline[s][k] = (hw_vec3){along * front_at(f, y), y, z};
+            double y = flat * middle + half * across[k];
+            double rise = along * on_arch(f->arch_radius, y, middle);
+            out->outline[s][k] =
+                (hw_vec3){along * front_at(f, y), y, f->back - deep + deep * up[k] + rise};
         }
     }
 }
@@ -176,6 +193,8 @@ static void blank(hw_palm *out)
                      .breadth = none,
                      .thickness = none,
                      .back = none,
+                     .setback = none,
+                     .edge = none,
                      .arch_radius = none};
     for (int i = 0; i < HW_HAND_DIGITS; i++) {
         hw_palm_digit *d = &out->digit[i];
@@ -205,6 +224,8 @@ hw_code hw_palm_of(const hw_palm_def *def, hw_palm *out)
                      .breadth = def->breadth,
                      .thickness = def->thickness,
                      .back = def->back,
+                     .setback = def->setback,
+                     .edge = def->edge,
                      .arch_radius = def->arch_radius};
     for (int i = 0; i < HW_HAND_DIGITS; i++) out->digit[i] = digit_of(&def->digit[i]);
     out->thumb_base = hw_palm_frame(

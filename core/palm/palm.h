@@ -45,6 +45,7 @@ typedef struct hw_palm_def {
     double thickness, wrist_thickness; // dorsal to palmar, > 0 [m]
     double back;                       // the body's back above the knuckles' axes [m]
     double setback;                    // of its front edge behind the knuckles' axes, >= 0 [m]
+    double edge;                       // radius of its front edges, > 0 [m]
     double arch_radius;                // of the circle through the fingers' knuckles, > 0 [m]
 } hw_palm_def;
 
@@ -71,7 +72,8 @@ typedef struct hw_palm {
     double length, breadth, thickness;   // of the palm's body: wrist to knuckles, across, dorsal to
                                          // palmar [m]
     double back;                         // its back above the middle knuckle [m]
-    double arch_radius;                  // [m]
+    double setback, edge; // of its front edges: behind the knuckles' axes, radius [m]
+    double arch_radius;   // [m]
     // Outline: closed loops one behind the other from wrist to knuckles, point k beside point k of
     // the next. The thumb's side comes first, then the back, the little finger's side, the palm:
     // counter-clockwise seen from the fingertips.

@@ -17,6 +17,7 @@ typedef enum hw_option_id {
     HW_OPT_QUALITY,
     HW_OPT_COUPONS,
     HW_OPT_STRESS,
+    HW_OPT_POSED,
     HW_OPT_STEPS,
     HW_OPT_FINDING,
     HW_OPT_LENGTH,
@@ -54,7 +55,7 @@ typedef struct hw_verb_row {
     unsigned options;      // HW_OPT bits, beside help
     const char *sentence;  // one line
     const char *text;      // what more there is to say
-    hw_example example[4];
+    hw_example example[5];
     hw_exit (*run)(struct hw_call *call);
 } hw_verb_row;
 

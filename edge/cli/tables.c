@@ -16,6 +16,9 @@ const hw_option_row hw_option_table[HW_OPTIONS] = {
                         "also small test prints with the design's own sizes"},
     [HW_OPT_STRESS] = {0, "stress", NULL, NULL,
                        "also the stress in that digit's middle phalanx, by voxels (takes a while)"},
+    [HW_OPT_POSED] = {0, "posed", "SHARES", NULL,
+                      "also the whole hand closed by these shares, as GLB, 3MF and pictures from "
+                      "six sides: 0,0.5,1"},
     [HW_OPT_STEPS] = {0, "steps", "N", NULL, "number of poses, both ends included (33)"},
     [HW_OPT_FINDING] = {0, "finding", "ID", NULL,
                         "a finding, such as digits.index/slop_tip (assess --json lists them)"},
@@ -96,7 +99,7 @@ static const hw_verb_row verbs[] = {
      .least = 1,
      .most = 1,
      .options = HW_OPT(VARIANT) | HW_OPT(ONE_DIGIT) | HW_OPT(QUALITY) | HW_OPT(COUPONS) |
-                HW_OPT(STRESS) | HW_OPT(JSON) | HW_OPT(FOLDER),
+                HW_OPT(STRESS) | HW_OPT(POSED) | HW_OPT(JSON) | HW_OPT(FOLDER),
      .sentence = "makes printable files, and says how they print",
      .text = "Solids of every part as it is printed, laid on plates and sliced: the sheet shows "
              "what hangs, what is too thin, which gap is too small, and what a plate takes. With "
@@ -108,6 +111,8 @@ static const hw_verb_row verbs[] = {
                   "one finger, its cones true to a hundredth"},
                  {"handwright make heron.yaml --coupons -o print",
                   "with test prints for gap, hold, play, grip and overhang"},
+                 {"handwright make heron.yaml --posed 0,0.5,1 -o print",
+                  "with the hand open, half closed and closed, to look at"},
                  {"handwright make heron.yaml", "only how it would print; nothing is written"}},
      .run = hw_verb_make},
     {.name = "landmarks",

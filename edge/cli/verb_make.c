@@ -1,26 +1,17 @@
 // handwright make: printable files.
-#include "cli/cli_internal.h"
+#include "cli/make_internal.h"
 
 #include "draw/stress.h"
 #include "files/files.h"
-#include "make/stress.h"
-#include "report/made.h"
 #include "report/report.h"
 
 #include <math.h>
 #include <string.h>
 
-enum { COLUMNS = 100, FILES_AT_FIRST = 128, NAME_ROOM = 64 };
+enum { COLUMNS = 100, FILES_AT_FIRST = 128, NAME_ROOM = HW_MADE_NAME };
 #define PNG_DPI 200.0 // as the sheets of assess [1/in]
 
-typedef struct maker {
-    hw_call *call;
-    hw_made made;
-    hw_made_stress stress; // where it was asked for
-    hw_made_file *file;    // in the arena
-    size_t files, room;
-    hw_arena *work;
-} maker;
+typedef hw_maker maker;
 
 // A name for a file: lower case, words joined by '-', "gap coupon's frame" without its 's.
 static const char *file_name(const maker *k, const char *words, const char *ending)
@@ -37,7 +28,7 @@ static const char *file_name(const maker *k, const char *words, const char *endi
     return name;
 }
 
-static void note_file(maker *k, hw_made_file file, const hw_buffer *bytes)
+void hw_maker_file(maker *k, hw_made_file file, const hw_buffer *bytes)
 {
     if (k->files == k->room) {
         size_t room = k->room ? 2 * k->room : FILES_AT_FIRST;
@@ -68,14 +59,14 @@ static hw_code add_parts(maker *k)
         hw_buffer b = {.arena = k->call->arena};
         hw_code code = hw_stl_write(&p->file, p->part->name, &b);
         if (code != HW_OK) return code;
-        note_file(k,
-                  (hw_made_file){.name = file_name(k, p->part->name, "stl"),
-                                 .kind = "stl",
-                                 .what = words_of(k, p->part->name, ", as printed"),
-                                 .group = p->group,
-                                 .part = (int)i,
-                                 .plate = k->made.group[p->group].plate},
-                  &b);
+        hw_maker_file(k,
+                      (hw_made_file){.name = file_name(k, p->part->name, "stl"),
+                                     .kind = "stl",
+                                     .what = words_of(k, p->part->name, ", as printed"),
+                                     .group = p->group,
+                                     .part = (int)i,
+                                     .plate = k->made.group[p->group].plate},
+                      &b);
     }
     return HW_OK;
 }
@@ -117,15 +108,15 @@ static hw_code add_plate(maker *k, int plate)
     hw_code code = hw_3mf_write(&file, &b);
     char words[NAME_ROOM];
     snprintf(words, sizeof words, "plate-%d", plate + 1);
-    note_file(k,
-              (hw_made_file){.name = file_name(k, words, "3mf"),
-                             .kind = "3mf",
-                             .what = words_of(k, label.at ? label.at : "",
-                                              m->plate[plate].coupons ? ", coupons" : ""),
-                             .group = -1,
-                             .part = -1,
-                             .plate = plate},
-              &b);
+    hw_maker_file(k,
+                  (hw_made_file){.name = file_name(k, words, "3mf"),
+                                 .kind = "3mf",
+                                 .what = words_of(k, label.at ? label.at : "",
+                                                  m->plate[plate].coupons ? ", coupons" : ""),
+                                 .group = -1,
+                                 .part = -1,
+                                 .plate = plate},
+                  &b);
     return code;
 }
 
@@ -156,15 +147,15 @@ static hw_code add_layer(maker *k, int group, int layer)
     for (int f = 0; code == HW_OK && f < 2; f++) {
         hw_buffer b = {.arena = a};
         code = form[f].write(&sketch, &b);
-        note_file(k,
-                  (hw_made_file){.name = file_name(k, words, form[f].ending),
-                                 .kind = form[f].ending,
-                                 .what = words_of(k, hw_digit_name[digit],
-                                                  ", profiles of one layer, scale 1 : 1"),
-                                 .group = group,
-                                 .part = -1,
-                                 .plate = -1},
-                  &b);
+        hw_maker_file(k,
+                      (hw_made_file){.name = file_name(k, words, form[f].ending),
+                                     .kind = form[f].ending,
+                                     .what = words_of(k, hw_digit_name[digit],
+                                                      ", profiles of one layer, scale 1 : 1"),
+                                     .group = group,
+                                     .part = -1,
+                                     .plate = -1},
+                      &b);
     }
     return code;
 }
@@ -192,19 +183,19 @@ static bool to_buffer(void *self, const void *bytes, size_t n)
     return true;
 }
 
-static hw_code add_png(maker *k, hw_sheet *sheet, int group, int plate)
+hw_code hw_maker_png(maker *k, hw_sheet *sheet, int group, int plate)
 {
     hw_buffer b = {.arena = k->call->arena};
     hw_code code = hw_sheet_png(sheet, PNG_DPI, (hw_sink){to_buffer, &b});
     if (code == HW_OK)
-        note_file(k,
-                  (hw_made_file){.name = file_name(k, hw_sheet_name(sheet), "png"),
-                                 .kind = "png",
-                                 .what = words_of(k, hw_sheet_title(sheet), ""),
-                                 .group = group,
-                                 .part = -1,
-                                 .plate = plate},
-                  &b);
+        hw_maker_file(k,
+                      (hw_made_file){.name = file_name(k, hw_sheet_name(sheet), "png"),
+                                     .kind = "png",
+                                     .what = words_of(k, hw_sheet_title(sheet), ""),
+                                     .group = group,
+                                     .part = -1,
+                                     .plate = plate},
+                      &b);
     return code;
 }
 
@@ -214,7 +205,7 @@ static hw_code add_view(maker *k, const hw_made_view *view, const hw_job *job)
     hw_sheet *sheet = NULL;
     if (!keep) return HW_NO_MEMORY;
     hw_code code = hw_report_made_view(keep, k->work, &k->made, view, job, &sheet);
-    if (code == HW_OK) code = add_png(k, sheet, view->group, view->plate);
+    if (code == HW_OK) code = hw_maker_png(k, sheet, view->group, view->plate);
     hw_arena_free(keep);
     return code;
 }
@@ -224,7 +215,7 @@ static hw_code add_views(maker *k, const hw_job *whole)
     hw_made_view view[HW_MADE_VIEWS];
     size_t n = hw_report_made_views(&k->made, view);
     for (size_t i = 0; i < n; i++) {
-        hw_share share = {whole, 0.6 + 0.4 * (double)i / (double)n, 0.4 / (double)n};
+        hw_share share = {whole, 0.6 + 0.3 * (double)i / (double)n, 0.3 / (double)n};
         hw_job job = {hw_share_step, &share};
         hw_code code = add_view(k, &view[i], &job);
         if (code != HW_OK) return code;
@@ -263,7 +254,7 @@ static hw_code add_stress(maker *k)
                          .height_most = 120};
     hw_sheet *sheet = NULL;
     hw_code code = hw_draw_stress(a, &map, &sheet);
-    return code == HW_OK ? add_png(k, sheet, 0, -1) : code;
+    return code == HW_OK ? hw_maker_png(k, sheet, 0, -1) : code;
 }
 
 // ---- the verb ---------------------------------------------------------------------------------
@@ -274,7 +265,10 @@ static hw_code add_files(maker *k)
     for (size_t p = 0; code == HW_OK && p < k->made.plates; p++) code = add_plate(k, (int)p);
     if (code == HW_OK) code = add_layers(k);
     if (code == HW_OK) code = add_stress(k);
-    return code == HW_OK ? add_views(k, &k->call->job) : code;
+    if (code == HW_OK) code = add_views(k, &k->call->job);
+    hw_share share = {&k->call->job, 0.9, 0.1};
+    hw_job job = {hw_share_step, &share};
+    return code == HW_OK ? hw_maker_posed(k, &job) : code;
 }
 
 static hw_code add_listing(maker *k, const char *variant)
@@ -282,14 +276,14 @@ static hw_code add_listing(maker *k, const char *variant)
     hw_made_report r = {&k->made, variant, k->file, k->files};
     hw_buffer b = {.arena = k->call->arena};
     hw_code code = hw_report_made_listing(&r, &b);
-    note_file(k,
-              (hw_made_file){.name = "README.txt",
-                             .kind = "text",
-                             .what = "how to print, what to measure, cautions",
-                             .group = -1,
-                             .part = -1,
-                             .plate = -1},
-              &b);
+    hw_maker_file(k,
+                  (hw_made_file){.name = "README.txt",
+                                 .kind = "text",
+                                 .what = "how to print, what to measure, cautions",
+                                 .group = -1,
+                                 .part = -1,
+                                 .plate = -1},
+                  &b);
     return code;
 }
 
@@ -354,7 +348,9 @@ hw_exit hw_verb_make(hw_call *call)
         (int)hw_design_value(design, hw_entry_of(HW_E_PRESENT, def.digit)) != HW_PRESENT_YES)
         return hw_call_fault(call, "the design has no %s (digits.%s.present)",
                              hw_digit_name[def.digit], hw_digit_name[def.digit]);
-    maker k = {.call = call, .work = hw_arena_new(1 << 20)};
+    maker k = {.call = call};
+    if (!hw_maker_poses(&k)) return HW_EXIT_INPUT;
+    k.work = hw_arena_new(1 << 20);
     if (!k.work) return hw_call_code(call, HW_NO_MEMORY);
     status = make_all(&k, design, &def);
     hw_arena_free(k.work);

@@ -3,7 +3,9 @@
 #ifndef HW_DRAW_DRAWINGS_H
 #define HW_DRAW_DRAWINGS_H
 
+#include "anatomy/anatomy.h"
 #include "draw/draw.h"
+#include "palm/palm.h"
 #include "stack/stack.h"
 #include "stroke/chart.h"
 
@@ -39,6 +41,18 @@ HW_MUST_USE hw_sheet *hw_draw_wrap(hw_arena *a, const hw_digit_view *v);
 HW_MUST_USE hw_sheet *hw_draw_layers(hw_arena *a, const hw_digit_view *v);
 // All digits on one page: open, half way and closed, with the numbers that matter first.
 HW_MUST_USE hw_sheet *hw_draw_hand(hw_arena *a, const hw_digit_view *v, size_t n);
+
+// What the palm's drawing needs. Borrowed for the call only.
+typedef struct hw_palm_view {
+    const char *design;          // NULL: none
+    const hw_palm *palm;         // a right hand's, also where `left`
+    const hw_hand_shape *person; // of the same length and breadth
+    const char *const *name;     // five, thumb to little
+    bool left;                   // drawn mirrored
+} hw_palm_view;
+
+// The palm over a person's hand, in plan and along the fingers, with how far they are apart.
+HW_MUST_USE hw_sheet *hw_draw_palm(hw_arena *a, const hw_palm_view *v);
 
 // The drawings of one digit in the order of a report, as a table.
 typedef struct hw_drawing {

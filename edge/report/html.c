@@ -120,6 +120,7 @@ static void drawings(hw_page *p)
     if (n == 0) put(p, "<p>No digit of this design can be drawn.</p>\n");
     not_drawn(p);
     figure(p, hw_draw_hand(p->out->arena, view, n));
+    figure(p, hw_report_palm(p->out->arena, s, p->name));
     for (size_t i = 0; i < n; i++) {
         put(p, "<section class=\"digit\">\n");
         bool open = false;

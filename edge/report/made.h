@@ -10,7 +10,7 @@
 // A file of the folder that make writes, for JSON and for the listing.
 typedef struct hw_made_file {
     const char *name; // in the folder
-    const char *kind; // "stl", "3mf", "dxf", "svg", "png", "text"
+    const char *kind; // "stl", "3mf", "glb", "dxf", "svg", "png", "text"
     const char *what; // for people: "index middle phalanx, as printed"
     int group;        // number in hw_made.group; -1: none
     int part;         // number in hw_made.part; -1: none

@@ -10,7 +10,7 @@
 #include "draw/drawings.h"
 #include "tune/tune.h"
 
-enum { HW_REPORT_LEVERS = 3, HW_REPORT_SHEETS = 1 + HW_DIGITS * HW_DRAWINGS };
+enum { HW_REPORT_LEVERS = 3, HW_REPORT_SHEETS = 2 + HW_DIGITS * HW_DRAWINGS };
 
 // Levers of one finding, best first.
 typedef struct hw_report_levers {
@@ -55,6 +55,9 @@ typedef struct hw_report_result {
 HW_MUST_USE hw_code hw_report_reckon_json(const char *name, const char *source,
                                           const hw_report_result result[], size_t n,
                                           hw_buffer *out);
+
+// The palm over a person's hand; NULL where its numbers are faulty.
+HW_MUST_USE hw_sheet *hw_report_palm(hw_arena *a, const hw_assessment *s, const char *design);
 
 // Everything that drawings need of one digit; `design` as of hw_report_name. False: the digit is
 // not present or its numbers are at fault.

@@ -27,6 +27,15 @@ bool hw_report_view(const hw_assessment *s, int digit, const char *design, hw_di
     return true;
 }
 
+hw_sheet *hw_report_palm(hw_arena *a, const hw_assessment *s, const char *design)
+{
+    return hw_draw_palm(a, &(hw_palm_view){.design = design,
+                                           .palm = &s->hand->palm,
+                                           .person = &s->hand->person,
+                                           .name = hw_digit_name,
+                                           .left = s->hand->left});
+}
+
 size_t hw_report_sheets(hw_arena *a, const hw_assessment *s, hw_sheet *out[HW_REPORT_SHEETS])
 {
     const char *design = hw_report_name(a, s->design);
@@ -36,6 +45,8 @@ size_t hw_report_sheets(hw_arena *a, const hw_assessment *s, hw_sheet *out[HW_RE
         if (hw_report_view(s, i % HW_DIGITS, design, &view[views])) views++;
     hw_sheet *all = hw_draw_hand(a, view, views);
     if (all) out[n++] = all;
+    hw_sheet *palm = hw_report_palm(a, s, design);
+    if (palm) out[n++] = palm;
     for (size_t i = 0; i < views; i++)
         for (int k = 0; k < HW_DRAWINGS; k++) {
             hw_sheet *one = hw_drawing_of_digit[k].draw(a, &view[i]);

@@ -195,11 +195,12 @@ static const char *event_note(hw_arena *a, const hw_digit_assessment *g)
     return b.at;
 }
 
-static const char *note_of(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
+static const char *note_of(hw_arena *a, const hw_hand *hand,
+                           const hw_digit_assessment digit[HW_DIGITS], const hw_digit_assessment *g,
                            const hw_finding *f)
 {
     if (f->kind->unknown) return f->kind->unknown;
-    if (!g) return hw_assess_hand_note(a, hand, f);
+    if (!g) return hw_assess_hand_note(a, hand, digit, f);
     if (g->fault != HW_DIGIT_SOUND && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
         return hw_digit_fault_text(g->fault);
     if (g->events && (isnan(f->value) || strcmp(f->kind->id, "closes") == 0))
@@ -209,6 +210,7 @@ static const char *note_of(hw_arena *a, const hw_hand *hand, const hw_digit_asse
     if (!note) note = hw_assess_layers_note(a, hand, g, f);
     if (!note) note = hw_assess_drive_note(a, hand, g, f);
     if (!note) note = hw_assess_shape_note(a, hand, f);
+    if (!note) note = hw_assess_palm_note(a, hand, g, f);
     return note ? note : hw_assess_gentle_note(a, hand, g, f);
 }
 
@@ -261,7 +263,7 @@ static void add_finding(hw_arena *a, hw_assessment *s, const hw_finding_kind *ki
         return;
     }
     s->findings++;
-    f->note = note_of(a, s->hand, g, f);
+    f->note = note_of(a, s->hand, s->digit, g, f);
     s->held += f->verdict == HW_HOLDS;
     s->fallen_short += f->verdict == HW_FALLS_SHORT;
     s->unknown += f->verdict == HW_UNKNOWN;
@@ -299,6 +301,7 @@ hw_code hw_assess(hw_arena *a, const hw_design *d, const hw_job *job, hw_assessm
         hw_code code = hw_assess_digit(a, hand, i, &out->digit[i]);
         if (code != HW_OK) return code;
     }
+    hw_assess_palm(hand, out->digit);
     return add_findings(a, out);
 }
 

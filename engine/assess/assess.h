@@ -4,6 +4,9 @@
 
 #include "base/job.h"
 #include "hand/hand.h"
+#include "palm/beside.h"
+#include "palm/fist.h"
+#include "palm/oppose.h"
 #include "stack/stack.h"
 #include "stroke/cases.h"
 #include "stroke/chart.h"
@@ -12,6 +15,17 @@
 #include "verdict/verdict.h"
 
 enum { HW_ASSESS_STEPS = 65, HW_ASSESS_EVENTS = 8 };
+
+// A finger on the palm, beside its neighbours and against the thumb; NaN where a stroke or the palm
+// is faulty, and for thumbs.
+typedef struct hw_digit_on_palm {
+    hw_palm_stop stop; // relief: for 5 degrees more
+    hw_palm_cylinders cylinders;
+    hw_palm_pair pair; // with the next finger that is there
+    int next;          // which; 0: none
+    hw_palm_splay_room splay;
+    hw_palm_meeting meeting; // with the thumb
+} hw_digit_on_palm;
 
 // Everything computed of one digit. Arrays live in the arena that was given.
 typedef struct hw_digit_assessment {
@@ -40,6 +54,7 @@ typedef struct hw_digit_assessment {
     hw_stack *stack;       // parts in their layers; NULL where the digit's numbers are faulty
     hw_clearance printed;  // least gap of parts in one layer, as printed; plate -1: not computed
     hw_clearance nearest;  // and over the stroke
+    hw_digit_on_palm palm; // by hw_assess_palm
 } hw_digit_assessment;
 
 typedef struct hw_assessment {
@@ -63,6 +78,10 @@ HW_MUST_USE hw_code hw_assess(hw_arena *a, const hw_design *d, const hw_job *job
 // The part of the chain for one digit, for levers: computes hand->digit[digit] alone.
 HW_MUST_USE hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit,
                                     hw_digit_assessment *out);
+
+// Where the digits' strokes take them on the hand's palm: fills `palm` of all of them. Test:
+// test/assess/test_palm.c
+void hw_assess_palm(const hw_hand *hand, hw_digit_assessment digit[HW_DIGITS]);
 
 // Value of one finding of a digit from what was computed; NaN where it is unknown or the family has
 // no such thing. [SI]

@@ -8,7 +8,8 @@
 
 // Families a finding is computed for, as bits. FINGER: the natural law says nothing of thumbs.
 // STOPPED: only of servos whose travel ends. SWITCHED: only where a home switch is asked for and
-// there is a pulley for it to ride on. HORNED: only where the carrier is to hold a horn.
+// there is a pulley for it to ride on. HORNED: only where the carrier is to hold a horn. THUMBED:
+// only of hands with a thumb.
 enum {
     HW_FOR_BARS = 1u << HW_FAMILY_COUPLED_BARS,
     HW_FOR_DIRECT = 1u << HW_FAMILY_DIRECT,
@@ -16,7 +17,8 @@ enum {
     HW_FOR_FINGER = 1u << HW_FAMILIES,
     HW_FOR_STOPPED = 2u << HW_FAMILIES,
     HW_FOR_SWITCHED = 4u << HW_FAMILIES,
-    HW_FOR_HORNED = 8u << HW_FAMILIES
+    HW_FOR_HORNED = 8u << HW_FAMILIES,
+    HW_FOR_THUMBED = 16u << HW_FAMILIES
 };
 enum {
     HW_FOR_COUPLED = HW_FOR_BARS | HW_FOR_CORD,
@@ -46,6 +48,8 @@ extern const hw_assess_row hw_assess_pivot_row[];
 extern const size_t hw_assess_pivot_rows;
 extern const hw_assess_row hw_assess_gentle_row[];
 extern const size_t hw_assess_gentle_rows;
+extern const hw_assess_row hw_assess_palm_row[];
+extern const size_t hw_assess_palm_rows;
 extern const hw_assess_row hw_assess_shape_row[];
 extern const size_t hw_assess_shape_rows;
 
@@ -86,7 +90,17 @@ const char *hw_assess_gentle_note(hw_arena *a, const hw_hand *hand, const hw_dig
 // What to say beside a digit's proportions, or NULL.
 const char *hw_assess_shape_note(hw_arena *a, const hw_hand *hand, const hw_finding *f);
 
+// What to say beside a finding of a digit on the palm, or NULL.
+const char *hw_assess_palm_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
+                                const hw_finding *f);
+
+// Smallest and largest cylinder that all fingers enclose; NaN: unknown. `which`: the finger that
+// decides.
+double hw_assess_cylinder(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGITS],
+                          bool least, int *which); // [m]
+
 // What to say beside a finding of the whole hand, or NULL.
-const char *hw_assess_hand_note(hw_arena *a, const hw_hand *hand, const hw_finding *f);
+const char *hw_assess_hand_note(hw_arena *a, const hw_hand *hand,
+                                const hw_digit_assessment digit[HW_DIGITS], const hw_finding *f);
 
 #endif

@@ -201,6 +201,7 @@ static const hw_assess_row *row_of(const hw_finding_kind *kind)
     if (!found) found = find(hw_assess_drive_row, hw_assess_drive_rows, kind->id);
     if (!found) found = find(hw_assess_pivot_row, hw_assess_pivot_rows, kind->id);
     if (!found) found = find(hw_assess_shape_row, hw_assess_shape_rows, kind->id);
+    if (!found) found = find(hw_assess_palm_row, hw_assess_palm_rows, kind->id);
     return found ? found : find(hw_assess_gentle_row, hw_assess_gentle_rows, kind->id);
 }
 
@@ -210,6 +211,7 @@ bool hw_assess_applies(const hw_hand *hand, int digit, const hw_finding_kind *ki
     const hw_digit *d = &hand->digit[digit];
     if (!row) return true;
     if (d->thumb && (row->families & HW_FOR_FINGER)) return false;
+    if ((row->families & HW_FOR_THUMBED) && !hand->present[HW_THUMB]) return false;
     if ((row->families & HW_FOR_STOPPED) && isinf(hand->drive[digit].servo_travel)) return false;
     const hw_fittings *held = &hand->fittings[digit];
     bool switched = hand->fitted[digit] && held->pulley && !isnan(held->carrier.home_room);

@@ -150,12 +150,28 @@ static double supply_share(const whole *w)
     return w->hand->supply.grip_current / w->hand->supply.current;
 }
 
+// ---- cylinders between fingers and palm
+
+static double cylinder_least(const whole *w)
+{
+    int which;
+    return hw_assess_cylinder(w->hand, w->got, true, &which);
+}
+
+static double cylinder_most(const whole *w)
+{
+    int which;
+    return hw_assess_cylinder(w->hand, w->got, false, &which);
+}
+
 static const struct {
     const char *id;
     double (*value)(const whole *w);
 } rows[] = {
     {"payload", payload},
     {"payload_held", payload_held},
+    {"cylinder_least", cylinder_least},
+    {"cylinder_most", cylinder_most},
     {"loose_parts", loose_parts},
     {"fasteners", fasteners},
     {"solder_joints", solder_joints},
@@ -238,9 +254,23 @@ static const char *tools_note(const hw_hand *hand)
     return said[(solders ? 4 : 0) + (reams ? 2 : 0) + (crimps ? 1 : 0)];
 }
 
-const char *hw_assess_hand_note(hw_arena *a, const hw_hand *hand, const hw_finding *f)
+static const char *cylinder_note(hw_arena *a, const hw_hand *hand,
+                                 const hw_digit_assessment digit[HW_DIGITS], bool least)
+{
+    int which;
+    if (isnan(hw_assess_cylinder(hand, digit, least, &which)))
+        return "a finger's end does not come under the palm";
+    hw_buffer b = {.arena = a};
+    hw_buffer_format(&b, "the %s finger decides", hw_digit_name[which]);
+    return b.at;
+}
+
+const char *hw_assess_hand_note(hw_arena *a, const hw_hand *hand,
+                                const hw_digit_assessment digit[HW_DIGITS], const hw_finding *f)
 {
     const char *id = f->kind->id;
+    bool least = strcmp(id, "cylinder_least") == 0;
+    if (least || strcmp(id, "cylinder_most") == 0) return cylinder_note(a, hand, digit, least);
     if (strcmp(id, "payload") == 0 || strcmp(id, "payload_held") == 0)
         return pinch_note(a, hand, !isnan(f->value));
     if (strcmp(id, "cost") == 0) return cost_note(a, hand);

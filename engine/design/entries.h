@@ -41,6 +41,8 @@ typedef enum hw_entry_id {
     HW_E_HAND_LENGTH,
     HW_E_HAND_BREADTH,
     HW_E_HAND_SIDE, // hw_side
+    HW_E_HAND_SEX,  // hw_sex of core/anatomy
+    HW_E_HAND_PERCENTILE,
     HW_E_CLOSING_MCP,
     HW_E_CLOSING_PIP,
     HW_E_CLOSING_DIP,
@@ -106,6 +108,19 @@ typedef enum hw_entry_id {
     HW_E_BUILD_BODY_SCREWS,
     HW_E_BUILD_DRUM_SCREWS,
     HW_E_BUILD_SOLDER_JOINTS,
+    HW_E_PALM_LENGTH,
+    HW_E_PALM_BREADTH,
+    HW_E_PALM_WRIST,
+    HW_E_PALM_THICKNESS,
+    HW_E_PALM_WRIST_THICKNESS,
+    HW_E_PALM_BACK,
+    HW_E_PALM_SETBACK,
+    HW_E_PALM_EDGE,
+    HW_E_PALM_ARCH_RADIUS,
+    HW_E_OPPOSITION_TURN,
+    HW_E_OPPOSITION_RISE,
+    HW_E_OPPOSITION_OPEN,
+    HW_E_OPPOSITION_CLOSED,
     HW_DRIVE_ROWS(HW_DRIVE_SHARED_ID)
         HW_E_SHARED_ROWS,            // how many; also the first row that every digit has
     HW_E_PRESENT = HW_E_SHARED_ROWS, // hw_present
@@ -191,6 +206,15 @@ typedef enum hw_entry_id {
     HW_E_PAD_TEXTURE, // in the order of hw_pad_texture of core/parts
     HW_E_PAD_PITCH,
     HW_E_PAD_DEPTH,
+    HW_E_KNUCKLE_X,
+    HW_E_KNUCKLE_Y,
+    HW_E_KNUCKLE_Z,
+    HW_E_KNUCKLE_TURN,
+    HW_E_KNUCKLE_RISE,
+    HW_E_KNUCKLE_ROLL,
+    HW_E_SPLAY_LEAST,
+    HW_E_SPLAY_MOST,
+    HW_E_SPLAY_BEHIND,
     HW_DRIVE_ROWS(HW_DRIVE_OWN_ID) HW_E_ROWS
 } hw_entry_id;
 

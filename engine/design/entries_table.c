@@ -16,6 +16,9 @@
 
 #define PRACTICE "common practice"
 #define ANATOMY  "Buchholz, Armstrong & Goldstein 1992, Ergonomics 35(3):261-273"
+#define SURVEY                                                                                     \
+    "Gordon et al. 2014, NATICK/TR-15/007, the percentile to whole millimetres (half men, half "   \
+    "women: 187 and 83 mm)"
 #define ROOM_FOR_HORNS                                                                             \
     "common practice: a 6 mm horn and a 3 mm boss need 18 mm at the middle joint of an 84 mm hand"
 #define COUPLING                                                                                   \
@@ -65,6 +68,8 @@
 #define TEXT_OF(number)    #number
 #define WRITTEN(number)    TEXT_OF(number)
 #define OF_LENGTH(segment) WRITTEN(HW_SHARE_##segment) " * hand.length"
+#define AXIAL(digit)       WRITTEN(HW_AXIAL_##digit) " * hand.length"
+#define ASIDE(digit)       WRITTEN(HW_ASIDE_##digit) " * hand.breadth"
 
 // A row of the drive: the hand's own, and the digit's that repeats it.
 #define BOTH(id, key, by_default, from, says, row, ...)                                            \
@@ -92,14 +97,19 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
     [HW_E_SETTING] = {CHOICE("setting", "workshop|classroom"), .fallback = "workshop",
                       .origin = PRACTICE,
                       .sentence = "Where people meet the hand: it decides the safe forces"},
-    [HW_E_HAND_LENGTH] = {LENGTH("hand.length", 20, 2000, 0), .fallback = "187 mm",
-                          .origin = "Gordon et al. 2014, NATICK/TR-15/007: mean of the means, men "
-                                    "193.3 and women 181.1 mm",
+    [HW_E_HAND_SEX] = {CHOICE("hand.sex", "either|male|female"), .fallback = "either",
+                       .origin = PRACTICE,
+                       .sentence = "Whose sizes the percentile counts among; either: half of both"},
+    [HW_E_HAND_PERCENTILE] =
+        {PART("hand.percentile", 0.001, 0.999, 0.05), .fallback = "50 %", .origin = PRACTICE,
+         .sentence = "Share of adults whose hands are smaller, for length and breadth below"},
+    [HW_E_HAND_LENGTH] = {LENGTH("hand.length", 20, 2000, 0),
+                          .fallback = "round(people_length(hand.percentile, hand.sex), 1 mm)",
+                          .origin = SURVEY,
                           .sentence = "Wrist crease to the tip of the middle finger"},
-    [HW_E_HAND_BREADTH] = {LENGTH("hand.breadth", 10, 1000, 0), .fallback = "83 mm",
-                           .origin = "Gordon et al. 2014, NATICK/TR-15/007: mean of the means, men "
-                                     "88.3 and women 78.2 mm",
-                           .sentence = "Across the knuckles of the four fingers"},
+    [HW_E_HAND_BREADTH] = {LENGTH("hand.breadth", 10, 1000, 0),
+                           .fallback = "round(people_breadth(hand.percentile, hand.sex), 1 mm)",
+                           .origin = SURVEY, .sentence = "Across the knuckles of the four fingers"},
     [HW_E_HAND_SIDE] = {CHOICE("hand.side", "right|left"), .fallback = "right", .origin = PRACTICE,
                         .sentence = "Which hand it is"},
     [HW_E_CLOSING_MCP] = {ANGLE("closing.mcp", 1, 180, 0), .fallback = "90 deg",
@@ -484,6 +494,7 @@ const hw_entry_row hw_entry_table[HW_E_ROWS] = {
                          .origin = "common practice: printed pivots need none",
                          .sentence = "Pins that are bought and pressed into its joints"},
 #include "design/drive_rows.inc"
+#include "design/palm_rows.inc"
 #include "design/parts_rows.inc"
 #include "design/pivot_rows.inc"
 #include "design/print_rows.inc"

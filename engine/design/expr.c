@@ -207,7 +207,9 @@ static part entry(compiler *c, size_t begin, hw_text path)
         return out;
     }
     const hw_entry_row *row = hw_entry_row_of(e, NULL);
-    if (row->type != HW_ENTRY_NUMBER && row->type != HW_ENTRY_COUNT) {
+    // whose sizes: the functions of people take it as its place in its list
+    bool word = row->type != HW_ENTRY_NUMBER && row->type != HW_ENTRY_COUNT;
+    if (word && e != HW_E_HAND_SEX) {
         fail(c, begin, path, HW_TEXT("an entry that is a number"), "this entry is a word");
         return out;
     }
@@ -274,6 +276,11 @@ static part signature(compiler *c, size_t begin, const hw_function *fn, const pa
         break;
     case HW_SIGN_ARC_OF_TWO:
         out.dim = HW_DIM_ANGLE;
+        break;
+    case HW_SIGN_LENGTH_OF:
+        if (!plain)
+            fail(c, begin, got, HW_TEXT("a plain number"), "%s takes plain numbers", fn->name);
+        out.dim = HW_DIM_LENGTH;
         break;
     }
     return out;

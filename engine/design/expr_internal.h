@@ -45,7 +45,8 @@ typedef enum hw_signature {
     HW_SIGN_CIRCLE, // angle to number
     HW_SIGN_ARC,    // number to angle
     HW_SIGN_ARC_OF_TWO,
-    HW_SIGN_ROUND // as SAME; a single argument must be a plain number
+    HW_SIGN_ROUND,    // as SAME; a single argument must be a plain number
+    HW_SIGN_LENGTH_OF // plain numbers to a length
 } hw_signature;
 
 typedef struct hw_function {

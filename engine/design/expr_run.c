@@ -1,6 +1,8 @@
 // Runs compiled expressions; the functions that they may call.
 #include "design/expr_internal.h"
 
+#include "anatomy/anatomy.h"
+
 #include <math.h>
 
 static double run_min(const double *x, int n)
@@ -101,6 +103,26 @@ static double run_ceil(const double *x, int n)
     return n == 1 ? ceil(x[0]) : ceil(x[0] / x[1]) * x[1];
 }
 
+// Share of people below [1], and their sex as the entry's choice (0 to 2).
+static double of_people(const double *x, hw_hand_measure which)
+{
+    int sex = (int)x[1];
+    return sex < 0 || sex > HW_SEX_FEMALE ? (double)NAN
+                                          : hw_hand_size((hw_sex)sex, which, 100 * x[0]);
+}
+
+static double run_people_length(const double *x, int n)
+{
+    (void)n;
+    return of_people(x, HW_HAND_LENGTH);
+}
+
+static double run_people_breadth(const double *x, int n)
+{
+    (void)n;
+    return of_people(x, HW_HAND_BREADTH);
+}
+
 const hw_function hw_function_table[] = {
     {"min", "min(a, b, ...)", HW_SIGN_SAME, 2, 8, run_min},
     {"max", "max(a, b, ...)", HW_SIGN_SAME, 2, 8, run_max},
@@ -118,6 +140,8 @@ const hw_function hw_function_table[] = {
     {"round", "round(x, step)", HW_SIGN_ROUND, 1, 2, run_round},
     {"floor", "floor(x, step)", HW_SIGN_ROUND, 1, 2, run_floor},
     {"ceil", "ceil(x, step)", HW_SIGN_ROUND, 1, 2, run_ceil},
+    {"people_length", "people_length(share, sex)", HW_SIGN_LENGTH_OF, 2, 2, run_people_length},
+    {"people_breadth", "people_breadth(share, sex)", HW_SIGN_LENGTH_OF, 2, 2, run_people_breadth},
 };
 const size_t hw_function_count = sizeof hw_function_table / sizeof hw_function_table[0];
 

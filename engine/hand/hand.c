@@ -238,4 +238,9 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
         hw_hand_fit(d, i, out);
     }
     hw_hand_rails(d, out);
+    hw_palm_def palm;
+    hw_hand_palm(d, out, &palm);
+    // faulty numbers leave NaN, and the findings unknown
+    hw_code laid = hw_palm_of(&palm, &out->palm);
+    (void)laid;
 }

@@ -6,6 +6,7 @@
 #include "design/design.h"
 #include "digit/digit.h"
 #include "drive/drive.h"
+#include "palm/palm.h"
 #include "parts/parts.h"
 #include "pivot/release.h"
 #include "power/rail.h"
@@ -73,6 +74,7 @@ typedef struct hw_hand {
     struct {
         double body_parts, body_screws, drum_screws, solder_joints; // [1]
     } build;
+    hw_palm palm;                 // as hw_hand_palm lays it out; all NaN: its numbers are faulty
     double friction, grip_safety; // of pads on what they hold; times over [1]
     hw_loads loads;
     double law[HW_JOINTS];   // natural closing MCP:PIP:DIP [rad]
@@ -87,6 +89,10 @@ typedef struct hw_hand {
 // Builds the hand from a design. Never fails on a design that was read: what cannot be assembled
 // shows as findings later. Test: test/hand/test_hand.c
 void hw_hand_build(const hw_design *d, hw_hand *out);
+
+// What the document says of the palm, and what the digits of a built hand do: a right hand's. Test:
+// test/hand/test_palm.c
+void hw_hand_palm(const hw_design *d, const hw_hand *hand, hw_palm_def *out);
 
 // What a digit's parts are made with, chords as fine as hw_parts_def_default's: overwrite
 // `deviation` for others. Test: test/parts/test_digit.c

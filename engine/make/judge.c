@@ -2,6 +2,7 @@
 #include "make/make_internal.h"
 
 #include "base/text.h"
+#include "make/posed.h"
 #include "make/stress.h"
 
 #include <math.h>
@@ -133,6 +134,38 @@ static double of_hand(const hw_made *m, const char *id)
     return strcmp(id, "filament") == 0 ? filament : time;
 }
 
+static const char apart_id[] = "parts_apart";
+
+static void put_meeting(hw_buffer *b, const hw_made *m, const hw_made_meeting *at)
+{
+    char text[HW_NUMBER_TEXT];
+    hw_buffer_format(b, "%s and %s at ", m->part[at->part[0]].part->name,
+                     m->part[at->part[1]].part->name);
+    hw_number_write_fixed(100 * at->s, 0, text);
+    hw_buffer_format(b, "%s %% of the closing", text);
+}
+
+// Fingers beside each other; the thumb, which folds over them in a fist, is told of only.
+static hw_code add_apart(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
+{
+    hw_made_meeting fingers, thumb;
+    hw_buffer b = {.arena = keep};
+    if (m->def.digit >= 0) {
+        add(keep, m, kind, -1, NAN, "one digit was made, not the hand");
+        return HW_OK;
+    }
+    hw_code code = hw_made_meet(keep, m, &fingers, &thumb);
+    if (code == HW_NO_MEMORY) return code;
+    if (isnan(fingers.gap)) hw_buffer_puts(&b, "the palm's numbers are faulty");
+    if (fingers.part[0] >= 0) put_meeting(&b, m, &fingers);
+    if (thumb.part[0] >= 0 && thumb.gap < 0) {
+        hw_buffer_puts(&b, b.len ? "; closing with them the thumb meets them: " : "the thumb: ");
+        put_meeting(&b, m, &thumb);
+    }
+    add(keep, m, kind, -1, fingers.gap, b.at);
+    return HW_OK;
+}
+
 // Rows that a coupon is judged by: not by those that it is made to miss, nor by how much it takes.
 static bool coupon_row(const hw_coupon *c, const hw_finding_kind *kind)
 {
@@ -220,6 +253,11 @@ hw_code hw_make_findings(hw_arena *keep, hw_made *m)
                 add_of_digit(keep, m, &m->group[g], &kind[k]);
     for (size_t k = 0; k < n; k++) {
         if (!hw_finding_is_made(&kind[k]) || kind[k].of_digit) continue;
+        if (strcmp(kind[k].id, apart_id) == 0) {
+            hw_code code = add_apart(keep, m, &kind[k]);
+            if (code != HW_OK) return code;
+            continue;
+        }
         if (strcmp(kind[k].id, "coupon_faults") == 0) {
             add_coupons(keep, m, &kind[k]);
             continue;

@@ -29,13 +29,15 @@ static hw_code margins_with(hw_arena *a, const hw_assessment *base, hw_entry ent
         for (int i = 0; i < HW_DIGITS && code == HW_OK; i++) {
             if (!hand.present[i] || (digit >= 0 && digit != i)) continue;
             code = hw_assess_digit(a, &hand, i, &all[i]);
-            for (size_t f = 0; f < base->findings && code == HW_OK; f++) {
-                if (base->finding[f].digit != i) continue;
-                hw_finding one = base->finding[f];
-                one.value = hw_assess_value(&hand, i, &all[i], one.kind);
-                hw_finding_judge(&one);
-                margin[f] = one.margin;
-            }
+        }
+        if (code == HW_OK) hw_assess_palm(&hand, all);
+        for (size_t f = 0; f < base->findings && code == HW_OK; f++) {
+            hw_finding one = base->finding[f];
+            if (one.digit < 0 || (digit >= 0 && digit != one.digit) || !hand.present[one.digit])
+                continue;
+            one.value = hw_assess_value(&hand, one.digit, &all[one.digit], one.kind);
+            hw_finding_judge(&one);
+            margin[f] = one.margin;
         }
         for (size_t f = 0; f < base->findings && code == HW_OK; f++) {
             hw_finding one = base->finding[f];

@@ -30,6 +30,50 @@ static void a_median_man(void)
     NEAR(1e3 * h.digit[0].thickness[0], 0.438 * 88, 1e-9);
 }
 
+// Sizes by percentile, and what the shares make of them to whole millimetres:
+// docs/sources/anatomy.md.
+static void percentiles_by_digit(void)
+{
+    static const struct {
+        hw_sex sex;
+        double percent, length, breadth; // [%] [mm]
+        double segment[HW_HAND_DIGITS][HW_SEGMENTS], axial[4], side[4];
+    } of[] = {{HW_SEX_FEMALE,
+               5,
+               165,
+               72,
+               {{41, 32, 26}, {40, 24, 16}, {44, 28, 18}, {40, 27, 18}, {34, 19, 15}},
+               {74, 74, 67, 61},
+               {18, 0, -15, -29}},
+              {HW_SEX_FEMALE,
+               50,
+               180,
+               78,
+               {{45, 35, 28}, {44, 26, 17}, {48, 31, 19}, {44, 30, 19}, {37, 21, 17}},
+               {80, 80, 74, 66},
+               {20, 0, -16, -31}},
+              {HW_SEX_MALE,
+               95,
+               210,
+               96,
+               {{53, 41, 33}, {51, 30, 20}, {56, 36, 23}, {51, 35, 22}, {43, 25, 20}},
+               {94, 94, 86, 77},
+               {24, 0, -20, -39}}};
+    for (size_t k = 0; k < sizeof of / sizeof *of; k++) {
+        hw_hand_shape h;
+        NEAR(1e3 * hw_hand_size(of[k].sex, HW_HAND_LENGTH, of[k].percent), of[k].length, 1.5);
+        NEAR(1e3 * hw_hand_size(of[k].sex, HW_HAND_BREADTH, of[k].percent), of[k].breadth, 1.5);
+        CHECK(hw_hand_shape_of(1e-3 * of[k].length, 1e-3 * of[k].breadth, &h) == HW_OK);
+        for (int d = 0; d < HW_HAND_DIGITS; d++)
+            for (int i = 0; i < HW_SEGMENTS; i++)
+                NEAR(1e3 * h.digit[d].segment[i], of[k].segment[d][i], 0.6);
+        for (int d = 1; d < HW_HAND_DIGITS; d++) {
+            NEAR(1e3 * h.digit[d].knuckle.at.x, of[k].axial[d - 1], 0.6);
+            NEAR(1e3 * h.digit[d].knuckle.at.y, of[k].side[d - 1], 0.6);
+        }
+    }
+}
+
 // Knuckle to tip beside the middle finger's: 0.892, 0.949, 0.761 by the shares, and within 1 % of
 // the radiographs' 0.886, 0.956, 0.764.
 static void two_studies_agree(void)
@@ -172,6 +216,7 @@ int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(a_median_man);
+    RUN(percentiles_by_digit);
     RUN(two_studies_agree);
     RUN(the_arch);
     RUN(frames_and_fan);

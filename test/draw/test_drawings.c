@@ -328,6 +328,35 @@ static void memory_runs_out(void)
         }
 }
 
+static const char *const five[] = {"thumb", "index", "middle", "ring", "little"};
+
+static void a_palm_over_a_person(void)
+{
+    hw_palm_def f;
+    hw_palm palm;
+    hw_hand_shape person;
+    CHECK(hw_hand_shape_of(0.186, 0.084, &person) == HW_OK);
+    for (int kind = 0; kind < 3; kind++) { // right; left and far from a person; without a thumb
+        CHECK(hw_palm_def_of(0.186, 0.084, &f) == HW_OK);
+        if (kind == 1) f.digit[1].knuckle.x += 0.012, f.digit[3].segment[0] *= 1.3;
+        f.digit[0].present = kind != 2;
+        CHECK(hw_palm_of(&f, &palm) == HW_OK);
+        hw_palm_view v = {"Trial", &palm, &person, five, kind == 1};
+        hw_sheet *s = hw_draw_palm(arena, &v);
+        CHECK(s);
+        if (!s) continue;
+        keep(s, kind == 0 ? "right" : kind == 1 ? "left" : "no-thumb");
+        hw_sheet_fault fault[8];
+        size_t faults = hw_sheet_check(s, fault, 8);
+        for (size_t i = 0; i < faults && i < 8; i++)
+            printf("    %s: %s\n", hw_sheet_fault_text(fault[i].kind), fault[i].text);
+        CHECK(faults == 0);
+    }
+    palm.length = (double)NAN;
+    hw_palm_view v = {"Trial", &palm, &person, five, false};
+    CHECK(!hw_draw_palm(arena, &v));
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -347,6 +376,7 @@ int main(int argc, char **argv)
     RUN(all_digits_on_a_page);
     RUN(same_drawing_same_bytes);
     RUN(memory_runs_out);
+    RUN(a_palm_over_a_person);
     hw_arena_free(arena);
     return TEST_END();
 }

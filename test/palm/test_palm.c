@@ -42,7 +42,7 @@ static void pointing_by_hand(void)
 // The survey's median man's hand: docs/sources/anatomy.md gives places to whole millimetres.
 static void a_median_hand(void)
 {
-    static const double axial[] = {14, 86, 86, 79, 71}, side[] = {17, 22, 0, -18, -35};
+    static const double axial[] = {29, 86, 86, 79, 71}, side[] = {15.8, 22, 0, -18, -35};
     hw_palm_def f;
     hw_palm p;
     CHECK(hw_palm_def_of(0.193, 0.088, &f) == HW_OK && hw_palm_of(&f, &p) == HW_OK);
@@ -96,7 +96,7 @@ static void outline_is_a_body(void)
         }
         double breadth = right - left;
         CHECK(area > 0.8 * breadth * p.thickness && area < breadth * p.thickness);
-        CHECK(high <= p.back + 1e-12 && low < 0);
+        CHECK(high <= p.back + 5e-4 && low < 0); // the crown lies beside the middle finger
         if (s + 1 == HW_PALM_SECTIONS) CLOSE(breadth, f.breadth, 1e-9);
         if (s == 0) CLOSE(breadth, f.wrist, 1e-9);
     }
@@ -109,6 +109,18 @@ static void outline_is_a_body(void)
             best = fmin(best, fabs(a.y - p.digit[i].knuckle.at.y));
         }
         CHECK(best < 0.2 * f.breadth);
+    }
+    // half way between back and inside it runs along the circle through the knuckles
+    const hw_vec3 *first = &p.digit[1].knuckle.at, *last = &p.digit[4].knuckle.at;
+    double crown = 0.5 * (first->y + last->y), r = p.arch_radius;
+    double centre = first->z - sqrt(r * r - (first->y - crown) * (first->y - crown));
+    for (int k = 1; k < HW_PALM_AROUND / 2; k++) {
+        hw_vec3 up = p.outline[HW_PALM_SECTIONS - 1][k];
+        hw_vec3 down = p.outline[HW_PALM_SECTIONS - 1][HW_PALM_AROUND - k];
+        double off = up.y - crown;
+        NEAR(up.y, down.y, 1e-9);
+        NEAR((up.z + down.z) / 2, p.back - p.thickness / 2 + centre + sqrt(r * r - off * off),
+             1e-12);
     }
     // every knuckle's axis lies between back and palm
     for (int i = 1; i < HW_HAND_DIGITS; i++) {
@@ -197,7 +209,8 @@ static void wrong_numbers_are_refused(void)
                        &f.wrist_thickness,
                        &f.back,
                        &f.setback,
-                       &f.arch_radius};
+                       &f.arch_radius,
+                       &f.edge};
     for (size_t i = 0; i < sizeof spoil / sizeof *spoil; i++) {
         f = good;
         *spoil[i] = (double)NAN;

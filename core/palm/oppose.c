@@ -1,0 +1,275 @@
+// The thumb's pad against a finger's.
+#include "palm/oppose.h"
+
+#include <math.h>
+
+enum { FREE = 5, RESIDUALS = 6, STARTS = 6, ROUNDS = 30, SEARCH_DIMS = 8, SEARCH_ROUNDS = 60 };
+
+static const double stray = 0.01; // cost of one scale away from home, in the search [1]
+
+typedef struct pads {
+    const hw_palm *p;
+    int finger;
+    const hw_palm_motion *thumb, *motion;
+    double length; // what distances are measured by: the thumb's last segment [m]
+    double facing; // weight of the angle [1]
+    double low[FREE], high[FREE];
+} pads;
+
+// Opposition, base, curl, close, splay -> pads. Normals and middles.
+static void place(const pads *w, const double x[FREE], hw_vec3 at[2], hw_vec3 normal[2])
+{
+    double joint[HW_SEGMENTS], outer[HW_SEGMENTS];
+    hw_palm_pose pose;
+    hw_palm_motion_at(w->thumb, x[1], joint);
+    hw_palm_motion_at(w->thumb, x[2], outer);
+    for (int j = 1; j < HW_SEGMENTS; j++) joint[j] = outer[j];
+    hw_palm_pose_of(w->p, 0, x[0], joint, &pose);
+    at[0] = hw_palm_pad(w->p, 0, &pose, &normal[0]);
+    hw_palm_motion_at(w->motion, x[3], joint);
+    hw_palm_pose_of(w->p, w->finger, x[4], joint, &pose);
+    at[1] = hw_palm_pad(w->p, w->finger, &pose, &normal[1]);
+}
+
+static double residuals(const pads *w, const double x[FREE], double r[RESIDUALS]) // sum of squares
+{
+    hw_vec3 at[2], normal[2];
+    place(w, x, at, normal);
+    hw_vec3 off = hw_vec3_times(hw_vec3_sub(at[0], at[1]), 1 / w->length);
+    hw_vec3 face = hw_vec3_times(hw_vec3_add(normal[0], normal[1]), w->facing);
+    const double all[RESIDUALS] = {off.x, off.y, off.z, face.x, face.y, face.z};
+    double sum = 0;
+    for (int i = 0; i < RESIDUALS; i++) r[i] = all[i], sum += all[i] * all[i];
+    return sum;
+}
+
+// Solves the damped normal equations of the free variables by Cholesky, n <= FREE.
+static bool solve(double a[FREE][FREE], double b[FREE], int n)
+{
+    for (int i = 0; i < n; i++) {
+        for (int j = 0; j <= i; j++) {
+            double sum = a[i][j];
+            for (int k = 0; k < j; k++) sum -= a[i][k] * a[j][k];
+            if (i != j)
+                a[i][j] = sum / a[j][j];
+            else if (sum > 0)
+                a[i][i] = sqrt(sum);
+            else
+                return false;
+        }
+    }
+    for (int i = 0; i < n; i++) {
+        for (int k = 0; k < i; k++) b[i] -= a[i][k] * b[k];
+        b[i] /= a[i][i];
+    }
+    for (int i = n - 1; i >= 0; i--) {
+        for (int k = i + 1; k < n; k++) b[i] -= a[k][i] * b[k];
+        b[i] /= a[i][i];
+    }
+    return true;
+}
+
+static double clamp(double x, double low, double high)
+{
+    return x < low ? low : x > high ? high : x;
+}
+
+// Derivatives by steps of a ten thousandth of each range, inward at its ends.
+static void jacobian(const pads *w, const double x[FREE], const double r[RESIDUALS],
+                     double j[RESIDUALS][FREE])
+{
+    for (int k = 0; k < FREE; k++) {
+        double moved[FREE], there[RESIDUALS], h = 1e-4 * (w->high[k] - w->low[k]);
+        for (int i = 0; i < FREE; i++) moved[i] = x[i];
+        if (x[k] + h > w->high[k]) h = -h;
+        moved[k] += h;
+        if (h != 0) (void)residuals(w, moved, there);
+        for (int i = 0; i < RESIDUALS; i++) j[i][k] = h != 0 ? (there[i] - r[i]) / h : 0;
+    }
+}
+
+// One damped step from x with the variables that are not held at a bound. Returns the new sum.
+static double try_step(const pads *w, const double x[FREE], const double r[RESIDUALS],
+                       double j[RESIDUALS][FREE], double damping, double out[FREE])
+{
+    int free[FREE], n = 0;
+    double a[FREE][FREE] = {{0}}, b[FREE] = {0}, there[RESIDUALS];
+    for (int k = 0; k < FREE; k++) {
+        double slope = 0;
+        for (int i = 0; i < RESIDUALS; i++) slope += j[i][k] * r[i];
+        bool held = (x[k] <= w->low[k] && slope > 0) || (x[k] >= w->high[k] && slope < 0);
+        out[k] = x[k];
+        if (held || !(w->high[k] > w->low[k])) continue;
+        b[n] = -slope;
+        free[n++] = k;
+    }
+    for (int p = 0; p < n; p++)
+        for (int q = 0; q <= p; q++) {
+            for (int i = 0; i < RESIDUALS; i++) a[p][q] += j[i][free[p]] * j[i][free[q]];
+            double range = w->high[free[p]] - w->low[free[p]];
+            if (p == q) a[p][q] += damping / (range * range);
+        }
+    if (n == 0 || !solve(a, b, n)) return INFINITY;
+    for (int p = 0; p < n; p++)
+        out[free[p]] = clamp(x[free[p]] + b[p], w->low[free[p]], w->high[free[p]]);
+    return residuals(w, out, there);
+}
+
+static double descend(const pads *w, double x[FREE])
+{
+    double r[RESIDUALS], j[RESIDUALS][FREE], next[FREE], damping = 1e-2;
+    double sum = residuals(w, x, r);
+    for (int round = 0; round < ROUNDS; round++) {
+        jacobian(w, x, r, j);
+        double better = INFINITY;
+        int tries = 0;
+        for (; tries < 8; tries++) {
+            better = try_step(w, x, r, j, damping, next);
+            if (better < sum) break;
+            damping *= 8;
+        }
+        if (!(better < sum)) break;
+        bool done = sum - better < 1e-10 * (1 + sum);
+        for (int k = 0; k < FREE; k++) x[k] = next[k];
+        sum = residuals(w, x, r);
+        damping = fmax(damping / 16, 1e-9);
+        if (done) break;
+    }
+    return sum;
+}
+
+static bool finite_motion(const hw_palm_motion *m)
+{
+    bool ok = m->n >= 2;
+    for (int j = 0; j < HW_SEGMENTS; j++)
+        for (size_t i = 0; ok && i < m->n; i++) ok = isfinite(m->joint[j][i]);
+    return ok;
+}
+
+static bool sound(const hw_palm *p, int digit)
+{
+    const hw_palm_digit *d = &p->digit[digit];
+    bool ok = isfinite(p->opposition[0] + p->opposition[1] + p->opposition_axis.x) &&
+              isfinite(d->knuckle.at.x + d->knuckle.x.x + d->splay[0] + d->splay[1]);
+    for (int k = 0; k < HW_SEGMENTS; k++)
+        ok = ok && d->segment[k] > 0 && isfinite(d->segment[k] + d->thickness[k + 1]);
+    return ok;
+}
+
+hw_code hw_palm_meeting_of(const hw_palm *p, int finger, const hw_palm_motion *thumb,
+                           const hw_palm_motion *motion, hw_palm_meeting *out)
+{
+    const double none = (double)NAN;
+    *out = (hw_palm_meeting){none, none, none, none, none, none, none};
+    if (finger < 1 || finger >= HW_HAND_DIGITS || !finite_motion(thumb) || !finite_motion(motion) ||
+        !sound(p, 0) || !sound(p, finger))
+        return HW_BAD_INPUT;
+    const hw_palm_digit *f = &p->digit[finger];
+    pads w = {.p = p,
+              .finger = finger,
+              .thumb = thumb,
+              .motion = motion,
+              .length = p->digit[0].segment[HW_SEGMENTS - 1],
+              .low = {p->opposition[0], 0, 0, 0, f->splay[0]},
+              .high = {p->opposition[1], 1, 1, 1, f->splay[1]}};
+    static const double start[STARTS][4] = {// opposition, base, curl, close as shares
+                                            {0.6, 0.5, 0.3, 0.5}, {0.9, 0.5, 0.3, 0.5},
+                                            {0.9, 0.2, 0.6, 0.7}, {0.9, 0.8, 0.1, 0.4},
+                                            {0.3, 0.8, 0.3, 0.6}, {1.0, 1.0, 0.5, 0.8}};
+    double best = INFINITY, x[FREE];
+    hw_vec3 at[2], normal[2];
+    for (int i = 0; i < STARTS; i++) {
+        double y[FREE] = {w.low[0] + start[i][0] * (w.high[0] - w.low[0]), start[i][1], start[i][2],
+                          start[i][3], clamp(0, w.low[4], w.high[4])};
+        w.facing = 0.3;
+        (void)descend(&w, y);
+        w.facing = 0.03; // from there to where they meet
+        double sum = descend(&w, y);
+        if (sum >= best) continue;
+        best = sum;
+        for (int k = 0; k < FREE; k++) x[k] = y[k];
+        place(&w, x, at, normal);
+        if (hw_vec3_norm(hw_vec3_sub(at[0], at[1])) < 1e-3 * w.length) break; // they meet
+    }
+    double facing = -hw_vec3_dot(normal[0], normal[1]);
+    *out = (hw_palm_meeting){hw_vec3_norm(hw_vec3_sub(at[0], at[1])),
+                             acos(clamp(facing, -1, 1)),
+                             x[0],
+                             x[1],
+                             x[2],
+                             x[3],
+                             x[4]};
+    return HW_OK;
+}
+
+double hw_palm_thumb_cost(const hw_palm *p, const hw_palm_motion motion[HW_HAND_DIGITS])
+{
+    static const double share[HW_HAND_DIGITS] = {0, 0.33, 0.33, 0.17, 0.15};
+    double cost = 0;
+    for (int i = 1; i < HW_HAND_DIGITS; i++) {
+        hw_palm_meeting m;
+        if (!p->digit[i].present) continue;
+        if (hw_palm_meeting_of(p, i, &motion[0], &motion[i], &m) != HW_OK) return (double)NAN;
+        double miss = m.miss / p->digit[0].segment[HW_SEGMENTS - 1];
+        double angle = m.angle / (60 * HW_PI / 180);
+        cost += share[i] * (miss * miss + 0.25 * angle * angle);
+    }
+    return cost;
+}
+
+// Variables of the search: three of pointing, two of the axis, three of place.
+static double *variable(hw_palm_def *d, int k)
+{
+    double *const all[SEARCH_DIMS] = {&d->digit[0].points.turn, &d->digit[0].points.rise,
+                                      &d->digit[0].points.roll, &d->opposition_turn,
+                                      &d->opposition_rise,      &d->digit[0].knuckle.x,
+                                      &d->digit[0].knuckle.y,   &d->digit[0].knuckle.z};
+    return all[k];
+}
+
+// What a step of the search is at first, and how far from home costs as much as 1.
+static double scale_of(int k, double within) // [m]
+{
+    return k < 5 ? 20 * HW_PI / 180 : within;
+}
+
+// Straying from `home` costs a little, so that pads do not meet where no hand has its thumb.
+static double cost_of(hw_palm_def *def, hw_palm_def *home,
+                      const hw_palm_motion motion[HW_HAND_DIGITS], double within) // [m]
+{
+    hw_palm p;
+    if (hw_palm_of(def, &p) != HW_OK) return (double)NAN;
+    double cost = hw_palm_thumb_cost(&p, motion);
+    for (int k = 0; k < SEARCH_DIMS; k++) {
+        double off = *variable(def, k) - *variable(home, k), scale = scale_of(k, within);
+        if (scale > 0) cost += stray * (off / scale) * (off / scale);
+    }
+    return cost;
+}
+
+hw_code hw_palm_thumb_search(hw_palm_def *def, const hw_palm_motion motion[HW_HAND_DIGITS],
+                             double within, const hw_job *job, double *cost)
+{
+    hw_palm_def home = *def;
+    double step = 1, best = cost_of(def, &home, motion, within);
+    *cost = best;
+    if (!isfinite(best) || !(within >= 0)) return HW_BAD_INPUT;
+    for (int round = 0; round < SEARCH_ROUNDS && step > 1.0 / 64; round++) {
+        bool moved = false;
+        for (int k = 0; k < 2 * SEARCH_DIMS; k++) {
+            if (!hw_job_go_on(job, (double)round / SEARCH_ROUNDS, "thumb's base"))
+                return HW_CANCELLED;
+            hw_palm_def tried = *def;
+            double *x = variable(&tried, k / 2), *from = variable(&home, k / 2);
+            *x += (k % 2 ? -0.5 : 0.5) * step * scale_of(k / 2, within);
+            if (k / 2 >= 5 && fabs(*x - *from) > within) continue;
+            double c = cost_of(&tried, &home, motion, within);
+            if (!(c < best)) continue;
+            *cost = best = c;
+            *def = tried;
+            moved = true;
+        }
+        if (!moved) step /= 2;
+    }
+    return HW_OK;
+}

@@ -1,0 +1,41 @@
+// The thumb against the fingers: can their pads meet, and where its base should stand for that.
+#ifndef HW_PALM_OPPOSE_H
+#define HW_PALM_OPPOSE_H
+
+#include "base/job.h"
+#include "palm/pose.h"
+
+typedef struct hw_palm_meeting {
+    double miss;       // between the middles of the two pads [m]
+    double angle;      // between the pads' planes, 0: face to face [rad]
+    double opposition; // of the thumb [rad]
+    double base;       // share of the travel of its base's flexion [1]
+    double curl;       // share of its outer joints' travel, both together [1]
+    double close;      // of the finger [1]
+    double splay;      // of the finger [rad]
+} hw_palm_meeting;
+
+// Where the pads of thumb and finger (1 to 4) come nearest, within everybody's travel, and of
+// places as near as each other the one where they face each other best. `thumb` gives the base's
+// travel at joint 0 and the outer joints' at 1 and 2, from open to closed. HW_BAD_INPUT: no such
+// finger, fewer than two poses, numbers not finite; *out is NaN. Accuracy: 1e-3 of the pad's length
+// where they meet; a local search from 6 starts, which may miss a better place. Method: damped
+// Gauss-Newton (Levenberg 1944; Marquardt 1963) with bounds. Test: test/palm/test_oppose.c
+HW_MUST_USE hw_code hw_palm_meeting_of(const hw_palm *p, int finger, const hw_palm_motion *thumb,
+                                       const hw_palm_motion *motion, hw_palm_meeting *out);
+
+// How well a thumb's base serves: sum over the fingers that are there of (miss / pad length)^2 and
+// (angle / 60 degrees)^2 / 4, an outer finger's with less weight, as a pinch uses them: 33, 33, 17,
+// 15 % (Radwin et al. 1992, docs/sources/anatomy.md). `motion` for five digits. NaN: bad input.
+// Test: as above.
+double hw_palm_thumb_cost(const hw_palm *p, const hw_palm_motion motion[HW_HAND_DIGITS]); // [1]
+
+// Moves the thumb's pointing and the axis of opposition, and its base within `within` of where it
+// is, to the least cost: a pattern search with halved steps, from where `def` stands. Writes into
+// `def`; the cost in *cost [1]. HW_CANCELLED: the best so far is there. Test: as above.
+HW_MUST_USE hw_code hw_palm_thumb_search(hw_palm_def *def,
+                                         const hw_palm_motion motion[HW_HAND_DIGITS],
+                                         double within, // [m]
+                                         const hw_job *job, double *cost);
+
+#endif

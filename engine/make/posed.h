@@ -1,0 +1,52 @@
+// The parts of a whole hand where they are at one moment of its closing: placed in the hand's frame
+// for pictures and scenes, and how near the digits come to each other.
+#ifndef HW_MAKE_POSED_H
+#define HW_MAKE_POSED_H
+
+#include "make/make.h"
+
+enum { HW_POSED_STEPS = 33 }; // poses of the closing that are looked at
+
+typedef struct hw_posed_part {
+    const char *name;          // of the part
+    int digit;                 // 0 thumb to 4 little; -1: the palm
+    int body;                  // of a digit, as digit/outline.h numbers them; -1: the palm
+    hw_frame place;            // of the mesh's frame in the hand's [m], [1]
+    const hw_mesh *mesh;       // [m]
+    const hw_float_mesh *file; // the same [mm]
+} hw_posed_part;
+
+typedef struct hw_posed {
+    double s;     // of every finger's stroke [1]
+    double thumb; // of the thumb's, and of its opposition: at most s [1]
+    hw_posed_part *part;
+    size_t parts;
+    hw_vec3 low, high; // of all of them [m]
+} hw_posed;
+
+// Places every digit's parts at stroke parameter `s`, unsplayed, on the palm's knuckle frames. The
+// thumb comes after the fingers: opposed and flexed by the same share of their ranges, `s` or as
+// far as it comes before its phalanges meet a finger, or the outer two the palm (boxes, to 1e-5).
+// While there are no solids of the palm, its outline closed at both ends stands for it. A left hand
+// is the exact mirror. Digits that were not made, or that do not close at s, and loose parts that
+// people put in (spools) are left out. HW_BAD_INPUT: s is not in 0 to 1, or the palm's numbers are
+// faulty. HW_NO_MEMORY. Meshes are those of `made`. Test: test/make/test_posed.c
+HW_MUST_USE hw_code hw_make_posed(hw_arena *a, const hw_made *made, double s, hw_posed *out); // [1]
+
+// A posed part's mesh in the hand's frame, in `keep`. HW_NO_MEMORY. Test: as above.
+HW_MUST_USE hw_code hw_posed_mesh(hw_arena *keep, const hw_posed_part *part, hw_mesh *out);
+
+// How near parts of different digits come while all close together.
+typedef struct hw_made_meeting {
+    double gap;  // least distance of the boxes that parts fill; negative: they overlap [m]
+    int part[2]; // numbers in hw_made.part; -1: there are not two digits
+    double s;    // where [1]
+} hw_made_meeting;
+
+// Among the fingers, and of the thumb with any finger. Boxes lie along the parts as printed and
+// hold them whole: the parts themselves are never nearer. HW_NO_MEMORY; HW_BAD_INPUT as above; gaps
+// are then NaN. Test: as above.
+HW_MUST_USE hw_code hw_made_meet(hw_arena *work, const hw_made *made, hw_made_meeting *fingers,
+                                 hw_made_meeting *thumb);
+
+#endif

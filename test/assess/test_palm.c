@@ -1,0 +1,77 @@
+// Findings of the palm: what changes them, and what they say.
+#include "reading.h"
+
+static double value(hw_arena *a, const char *text, const char *id, const char **note)
+{
+    hw_design *d = read_design(a, text);
+    hw_assessment *s = HW_NEW(a, hw_assessment, 1);
+    CHECK(d && s && hw_assess(a, d, NULL, s) == HW_OK);
+    const hw_finding *f = finding(s, id);
+    CHECK(f);
+    if (note) *note = f ? f->note : NULL;
+    return f ? f->value : (double)NAN;
+}
+
+static void the_palm_stops_a_finger(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    const char *note, *id = "digits.middle/palm_stop";
+    double as_is = value(a, "", id, &note), near, far;
+    CHECK(strstr(note, "front edge at ") && strstr(note, "proximal phalanx"));
+    near = value(a, "palm: {setback: 8 mm}\n", id, &note);
+    far = value(a, "palm: {setback: 14 mm}\n", id, NULL);
+    CHECK(near < as_is && as_is < far);
+    // a thin palm is farther from the fist, and holds a thicker cylinder at least
+    double reach = value(a, "", "digits.middle/fist_reach", NULL);
+    double thin = value(a, "palm: {thickness: 20 mm}\n", "digits.middle/fist_reach", NULL);
+    NEAR(thin - reach, 0.375 * 0.083 - 0.020, 0.001);
+    double least = value(a, "", "hand/cylinder_least", &note);
+    CHECK(value(a, "palm: {thickness: 20 mm}\n", "hand/cylinder_least", NULL) > least + 0.005);
+    CHECK(strstr(note, "finger decides"));
+    hw_arena_free(a);
+}
+
+// Rolled toward each other by what the note calls the most, two fingers just meet.
+static void neighbours_rolled_together(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    const char *note, *id = "digits.little/neighbour_gap";
+    double gap = value(a, "", id, &note);
+    CHECK(gap > 0 && strstr(note, "beside the ring finger"));
+    double more = value(a, "digits: {little: {knuckle: {roll: 9 deg}}}\n", id, NULL);
+    CHECK(more < -0.003);
+    CHECK(isinf(value(a, ONE_FINGER, "digits.index/neighbour_gap", &note)));
+    SAME_TEXT(note, "no neighbour");
+    // splay: what it has less what it asks
+    double free = value(a, "", "digits.ring/splay_room", &note);
+    CHECK(strstr(note, "% twist"));
+    double asks =
+        value(a, "digits: {ring: {splay: {most: 1 deg}}}\n", "digits.ring/splay_room", NULL);
+    NEAR(free - asks, HW_PI / 180, 1e-6);
+    hw_arena_free(a);
+}
+
+static void thumbs_meet_fingers(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    const char *note, *id = "digits.little/thumb_miss";
+    CHECK(value(a, "", id, &note) < 1e-3);
+    CHECK(strstr(note, "thumb opposed by "));
+    CHECK(value(a, "palm: {opposition: {closed: 20 deg}}\n", id, NULL) > 0.005);
+    CHECK(value(a, "", "digits.index/thumb_angle", NULL) > 0.5);
+    hw_design *d = read_design(a, "digits: {thumb: {present: no}}\n");
+    hw_assessment s;
+    CHECK(d && hw_assess(a, d, NULL, &s) == HW_OK);
+    CHECK(!finding(&s, id)); // nobody to meet: not asked
+    CHECK(finding(&s, "digits.little/palm_stop"));
+    hw_arena_free(a);
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    RUN(the_palm_stops_a_finger);
+    RUN(neighbours_rolled_together);
+    RUN(thumbs_meet_fingers);
+    return TEST_END();
+}

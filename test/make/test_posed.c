@@ -1,0 +1,257 @@
+// Parts on their hand: where they are, by another way round; the mirror; how near digits come.
+#include "base/vec3.h"
+#include "check.h"
+#include "make/posed.h"
+#include "palm/pose.h"
+
+static hw_arena *arena;
+static hw_made few; // thumb, index, middle of a right hand
+
+static bool made_of(const char *text, int digit, hw_made *out)
+{
+    hw_diag item[8];
+    hw_diags diags = {item, 0, 8, 0};
+    hw_read_def def = {.file = "test"};
+    hw_design *design = NULL;
+    hw_code code = hw_design_read(arena, hw_text_of(text), &def, &design, &diags);
+    for (size_t i = 0; i < diags.count; i++) printf("%s '%s'\n", item[i].text, item[i].found);
+    hw_make_def make = {.digit = digit};
+    return CHECK(code == HW_OK) && CHECK(hw_make(arena, design, &make, NULL, out) == HW_OK);
+}
+
+#define BARS  "  index: {mechanism: {kind: coupled bars}}\n"
+#define PLAIN "parts: {engraving: no}\ndigits:\n" // letters are not mirrored
+#define FEW   "  ring: {present: no}\n  little: {present: no}\n"
+
+static const hw_posed_part *part_of(const hw_posed *p, int digit, int body)
+{
+    for (size_t i = 0; i < p->parts; i++)
+        if (p->part[i].digit == digit && p->part[i].body == body) return &p->part[i];
+    return NULL;
+}
+
+static void same_place(hw_vec3 got, hw_vec3 want, double tolerance) // [m]
+{
+    NEAR(hw_vec3_norm(hw_vec3_sub(got, want)), 0, tolerance);
+}
+
+// A point of a phalanx from the palm's pose of the digit, which knows nothing of beds; of a bar
+// from its pins. Both faces on the bed.
+static void points_come_to_where_the_palm_has_them(void)
+{
+    static const char *const text[2] = {
+        "digits:\n" BARS,
+        "digits:\n  index: {mechanism: {kind: coupled bars}, print: {face: palmar}}\n"};
+    for (int face = 0; face < 2; face++) {
+        hw_made m;
+        if (!made_of(text[face], HW_INDEX, &m)) return;
+        const hw_digit *d = &m.hand->digit[HW_INDEX];
+        const hw_bed *bed = &m.group[0].bed;
+        CHECK(bed->up == (face ? 1 : -1));
+        for (int k = 0; k <= 4; k++) {
+            hw_posed posed;
+            hw_digit_pose pose;
+            hw_palm_pose on;
+            if (!CHECK(hw_make_posed(arena, &m, k / 4.0, &posed) == HW_OK)) return;
+            CHECK(hw_digit_family_of(d->family)->pose(d, k / 4.0, &pose) == HW_OK);
+            hw_palm_pose_of(&m.hand->palm, HW_INDEX, 0, pose.joint, &on);
+            for (int b = 0; b < HW_STACK_PARTS; b++) {
+                const hw_posed_part *p = part_of(&posed, HW_INDEX, b);
+                if (!CHECK(p != NULL)) continue;
+                hw_vec2 own = {0.011, -0.002};
+                double y = 0.003;
+                hw_vec2 plan = hw_bed_point(bed, b, own);
+                hw_vec3 at = hw_frame_point(&p->place, (hw_vec3){plan.x, bed->up * y, plan.z});
+                hw_frame want = b >= 1 && b <= 3 ? on.phalanx[b - 1] : on.base;
+                hw_vec3 in = {own.x, y, own.z};
+                if (b > 3) { // along the bar from its root to its end
+                    hw_vec2 line = hw_sub(pose.bar_end[b - 4], pose.bar_root[b - 4]);
+                    hw_vec2 x = hw_scale(line, 1 / hw_norm(line));
+                    hw_vec2 on_digit = hw_add(pose.bar_root[b - 4], hw_scale(x, own.x));
+                    on_digit = hw_add(on_digit, hw_scale((hw_vec2){-x.z, x.x}, own.z));
+                    in = (hw_vec3){on_digit.x, y, on_digit.z};
+                }
+                same_place(at, hw_frame_point(&want, in), 1e-14); // of 0.2 m
+            }
+        }
+    }
+}
+
+// The thumb is opposed by its share of the closing; its carrier stands at its base.
+static void the_thumb_is_opposed(void)
+{
+    hw_made m = few;
+    const hw_palm *palm = &m.hand->palm;
+    size_t of = 0;
+    while (of < m.groups && m.group[of].digit != HW_THUMB) of++;
+    if (!CHECK(of < m.groups)) return;
+    for (int k = 0; k < 3; k++) {
+        hw_posed posed;
+        if (!CHECK(hw_make_posed(arena, &m, k / 4.0, &posed) == HW_OK)) return;
+        CHECK(posed.thumb >= 0 && posed.thumb <= k / 4.0 && (k == 0 || posed.thumb > 0.1));
+        double turn =
+            palm->opposition[0] + posed.thumb * (palm->opposition[1] - palm->opposition[0]);
+        hw_frame want = hw_frame_turned(&palm->digit[HW_THUMB].knuckle, palm->thumb_base.at,
+                                        palm->opposition_axis, turn);
+        const hw_posed_part *p = part_of(&posed, HW_THUMB, 0);
+        hw_vec2 plan = hw_bed_point(&m.group[of].bed, 0, (hw_vec2){0, 0});
+        if (CHECK(p != NULL))
+            same_place(hw_frame_point(&p->place, (hw_vec3){plan.x, 0, plan.z}), want.at, 1e-14);
+    }
+    CHECK(palm->opposition[1] > palm->opposition[0] + 0.2);
+}
+
+static hw_body box_round(const hw_posed_part *p)
+{
+    hw_vec3 low = p->mesh->vert[0], high = low;
+    for (size_t v = 0; v < p->mesh->verts; v++) {
+        hw_vec3 at = p->mesh->vert[v];
+        low = (hw_vec3){fmin(low.x, at.x), fmin(low.y, at.y), fmin(low.z, at.z)};
+        high = (hw_vec3){fmax(high.x, at.x), fmax(high.y, at.y), fmax(high.z, at.z)};
+    }
+    hw_frame f = p->place;
+    f.at = hw_frame_point(&f, hw_vec3_times(hw_vec3_add(low, high), 0.5));
+    return hw_body_box(f, high.x - low.x, high.y - low.y, high.z - low.z);
+}
+
+// At every share the thumb's phalanges are clear of the fingers; where it stopped short of the
+// others' share with the palm out of its way, it touches one to what the search resolves.
+static void the_thumb_stops_where_it_meets(void)
+{
+    hw_made m = few;
+    hw_hand thin = *m.hand;
+    for (int i = 0; i < HW_PALM_SECTIONS; i++) // a palm far away
+        for (int k = 0; k < HW_PALM_AROUND; k++) thin.palm.outline[i][k].z += 10;
+    m.hand = &thin;
+    int stopped = 0;
+    for (int step = 0; step <= 6;
+         step++) { // in the whole fist of these the thumb lies from the start
+        hw_posed posed;
+        if (!CHECK(hw_make_posed(arena, &m, step / 8.0, &posed) == HW_OK)) return;
+        double least = INFINITY;
+        for (size_t i = 0; i < posed.parts; i++)
+            for (size_t j = 0; j < posed.parts; j++) {
+                const hw_posed_part *a = &posed.part[i], *b = &posed.part[j];
+                if (a->digit != HW_THUMB || a->body < 1 || b->digit < 1 || b->body < 1) continue;
+                hw_body one = box_round(a), other = box_round(b);
+                least = fmin(least, hw_body_clear(&one, &other, least));
+            }
+        CHECK(least > -1e-9);
+        if (posed.thumb == posed.s) continue;
+        stopped++;
+        CHECK(least < 1e-5); // a reach of 0.1 m, turned by 2 rad, 1e-5 of it
+    }
+    CHECK(stopped > 0);
+}
+
+// Every corner of a left hand's parts is the mirror of the right one's, to the last bit; the palm's
+// outline is closed and holds what a box of half its size does at least.
+static void a_left_hand_is_the_mirror(void)
+{
+    hw_made right = few, left;
+    if (!right.parts || !made_of("hand: {side: left}\n" PLAIN FEW BARS, -1, &left)) return;
+    hw_posed r, l;
+    CHECK(hw_make_posed(arena, &right, 0.4, &r) == HW_OK);
+    CHECK(hw_make_posed(arena, &left, 0.4, &l) == HW_OK);
+    CHECK(r.parts == l.parts && r.parts >= 3 * 4 + 3 && right.hand->left != left.hand->left);
+    CHECK(l.low.y == -r.high.y && l.high.y == -r.low.y && l.low.x == r.low.x);
+    for (size_t i = 0; i < r.parts; i++) {
+        hw_mesh a, b;
+        size_t off = 0;
+        CHECK(hw_posed_mesh(arena, &r.part[i], &a) == HW_OK);
+        CHECK(hw_posed_mesh(arena, &l.part[i], &b) == HW_OK && a.verts == b.verts);
+        SAME_TEXT(r.part[i].name, l.part[i].name);
+        for (size_t v = 0; v < a.verts; v++)
+            off += a.vert[v].x != b.vert[v].x || a.vert[v].y != -b.vert[v].y ||
+                   a.vert[v].z != b.vert[v].z;
+        CHECK(off == 0);
+        const hw_frame *f = &l.part[i].place; // a rotation still
+        NEAR(hw_vec3_dot(hw_vec3_cross(f->x, f->y), f->z), 1, 1e-14);
+        CHECK(hw_mesh_mass(&b, 1).volume > 0);
+    }
+    hw_made_meeting of[2], thumb[2];
+    CHECK(hw_made_meet(arena, &right, &of[0], &thumb[0]) == HW_OK);
+    CHECK(hw_made_meet(arena, &left, &of[1], &thumb[1]) == HW_OK);
+    CHECK(of[0].gap == of[1].gap && of[0].s == of[1].s && thumb[0].gap == thumb[1].gap);
+    const hw_posed_part *palm = part_of(&l, -1, -1);
+    hw_mesh_report report;
+    if (!CHECK(palm != NULL)) return;
+    CHECK(hw_mesh_check(arena, palm->file, NULL, &report) == HW_OK && hw_mesh_sound(&report));
+    const hw_palm *p = &right.hand->palm;
+    double block = p->length * p->breadth * p->thickness * 1e9; // [mm^3]
+    CHECK(report.volume > 0.5 * block && report.volume < 1.2 * block);
+}
+
+// Fingers that move together sideways lose as much of their gap, and overlap in the end; the thumb
+// is told of by itself. Boxes hold the parts, so corners of two parts are never nearer.
+static void digits_beside_each_other(void)
+{
+    hw_made m = few;
+    hw_made_meeting near, far, thumb;
+    if (!m.parts) return;
+    CHECK(hw_made_meet(arena, &m, &far, &thumb) == HW_OK);
+    CHECK(far.part[0] >= 0 && m.group[m.part[far.part[0]].group].digit == HW_INDEX);
+    CHECK(m.group[m.part[far.part[1]].group].digit == HW_MIDDLE);
+    CHECK(thumb.part[0] >= 0 && (m.group[m.part[thumb.part[0]].group].digit == HW_THUMB ||
+                                 m.group[m.part[thumb.part[1]].group].digit == HW_THUMB));
+    hw_posed posed;
+    CHECK(hw_make_posed(arena, &m, far.s, &posed) == HW_OK);
+    double least = INFINITY;
+    for (size_t i = 0; i < posed.parts; i++)
+        for (size_t j = 0; j < posed.parts; j++) {
+            const hw_posed_part *a = &posed.part[i], *b = &posed.part[j];
+            if (a->digit != HW_INDEX || b->digit != HW_MIDDLE) continue;
+            for (size_t v = 0; v < a->mesh->verts; v += 7)
+                for (size_t w = 0; w < b->mesh->verts; w += 7) {
+                    hw_vec3 p = hw_frame_point(&a->place, a->mesh->vert[v]);
+                    hw_vec3 q = hw_frame_point(&b->place, b->mesh->vert[w]);
+                    least = fmin(least, hw_vec3_norm(hw_vec3_sub(p, q)));
+                }
+        }
+    CHECK(far.gap <= least && far.gap > least - 0.01);
+    hw_hand other = *m.hand;
+    other.palm.digit[HW_MIDDLE].knuckle.at.y += 0.001;
+    m.hand = &other;
+    CHECK(hw_made_meet(arena, &m, &near, &thumb) == HW_OK);
+    NEAR(far.gap - near.gap, 0.001, 0.0002); // the fingers point apart by some degrees
+    other.palm.digit[HW_MIDDLE].knuckle.at.y += 0.011;
+    CHECK(hw_made_meet(arena, &m, &near, &thumb) == HW_OK && near.gap < 0);
+}
+
+static void what_cannot_be_posed(void)
+{
+    hw_made m;
+    hw_posed p;
+    if (!made_of("digits:\n" BARS, HW_INDEX, &m)) return;
+    CHECK(hw_make_posed(arena, &m, -0.01, &p) == HW_BAD_INPUT && p.parts == 0);
+    CHECK(hw_make_posed(arena, &m, 1.01, &p) == HW_BAD_INPUT);
+    CHECK(hw_make_posed(arena, &m, NAN, &p) == HW_BAD_INPUT);
+    hw_hand faulty = *m.hand;
+    faulty.palm.thumb_base.at.x = NAN;
+    hw_made other = m;
+    other.hand = &faulty;
+    hw_made_meeting a, b;
+    CHECK(hw_make_posed(arena, &other, 0.5, &p) == HW_BAD_INPUT);
+    CHECK(hw_made_meet(arena, &other, &a, &b) == HW_BAD_INPUT && isnan(a.gap) && isnan(b.gap));
+    for (size_t n = 0; n < 6; n++) {
+        hw_arena *small = hw_arena_new(0);
+        hw_arena_fail_after(small, n);
+        CHECK(hw_make_posed(small, &m, 0.5, &p) == HW_NO_MEMORY);
+        hw_arena_free(small);
+    }
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    arena = hw_arena_new(0);
+    CHECK(made_of("hand: {side: right}\n" PLAIN FEW BARS, -1, &few));
+    RUN(points_come_to_where_the_palm_has_them);
+    RUN(the_thumb_is_opposed);
+    RUN(the_thumb_stops_where_it_meets);
+    RUN(a_left_hand_is_the_mirror);
+    RUN(digits_beside_each_other);
+    RUN(what_cannot_be_posed);
+    hw_arena_free(arena);
+    return TEST_END();
+}
