@@ -149,6 +149,10 @@ int main(void)
     double from = now();
     if (hw_near_make(a, work, &m, NULL, &n) != HW_OK) return 1;
     double made = now() - from;
+    hw_mesh_report report;
+    from = now();
+    if (hw_mesh_edges(work, &m, &report) != HW_OK) return 1;
+    printf("edges counted %6.0f ms, %zu open\n", (now() - from) * 1e3, report.open_edges);
     static hw_vec3 p[SNAPS];
     hw_rng r = hw_rng_new(2, 1);
     for (int k = 0; k < SNAPS; k++)

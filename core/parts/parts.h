@@ -20,6 +20,7 @@ typedef enum hw_part_role {
     HW_PART_BAR,
     HW_PART_PULLEY,
     HW_PART_COUPON,
+    HW_PART_BODY, // palm, forearm and what belongs to them
     HW_PART_ROLES
 } hw_part_role;
 
@@ -32,8 +33,9 @@ typedef struct hw_part {
     int body;      // as digit/outline.h numbers a digit's parts; -1 none
     int twin;      // of a bar, from 0
     hw_part_role role;
-    hw_solid solid;            // in the printed pose, bed frame of its group [m]
-    const hw_allowance *allow; // where undersides may hang
+    hw_solid solid;               // in the printed pose, bed frame of its group [m]
+    const struct hw_field *field; // a body's shape instead, the same frame; NULL: `solid`
+    const hw_allowance *allow;    // where undersides may hang
     size_t allows;
 } hw_part;
 

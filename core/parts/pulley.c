@@ -136,14 +136,8 @@ static void set_spool_sizes(const hw_pulley_def *f, const hw_layers *l, const hw
     s->pocket = f->spool + 0.9 * f->cord;
     s->drum = f->spool - f->cord / 2;
     s->hole = 0.53 * f->pin;
-    s->circle = s->pocket + 2 * f->line + s->hole;
-    // the pocket's flanks are tangents of its circle, 41 degrees from level: a wall to the hole
-    // that comes nearest to where they touch
-    double lean = 41 * HW_PI / 180, aside = HW_PI;
-    for (int i = 0; i <= (int)f->holes; i++)
-        aside = fmin(aside, fabs(2 * HW_PI * (i + 0.5) / (f->holes + 1) - lean));
-    double clear = (s->pocket + s->hole + 1.2 * f->line) / cos(aside);
-    if (aside < HW_PI / 4) s->circle = fmax(s->circle, clear);
+    // holes' ridges lean toward the pocket: with thin lines their size decides
+    s->circle = s->pocket + fmax(2 * f->line, 0.4 * f->pin) + s->hole;
     s->flange = s->circle + s->hole + 2 * f->line;
     s->recess = s->flange + f->gap;
     s->length = layer->thickness - 1.5 * f->line - f->gap;

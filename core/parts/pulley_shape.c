@@ -159,7 +159,7 @@ void hw_spool_put(hw_blocks *b, const hw_spool_place *s, const hw_pulley_def *de
     hw_blocks_upright(b, HW_BLOCK_ADD, &drum, step);
     double hair = def->line;
     for (int i = 0; i < (int)def->holes; i++) {
-        double angle = 2 * HW_PI * i / def->holes;
+        double angle = 2 * HW_PI * (i + 0.5) / def->holes + HW_PI / 2; // none at the knot's seat
         hw_upright hole = {.at = {at.x + s->circle * cos(angle), at.z + s->circle * sin(angle)},
                            .radius = s->hole,
                            .z = {-hair, s->thickness + hair}};
@@ -173,11 +173,11 @@ void hw_spool_put(hw_blocks *b, const hw_spool_place *s, const hw_pulley_def *de
     double slot = s->circle - s->hole - 3 * def->line, deep = 1.2 * def->cord;
     hw_blocks_box(b, HW_BLOCK_CUT, (hw_vec3){at.x - slot, at.z - 1.5 * def->line, -hair},
                   (hw_vec3){at.x + slot, at.z + 1.5 * def->line, deep});
-    // the seat's corners leave a wall to the pin's holes, which begin two lines past the pocket
-    double seat = 1.2 * def->cord, reach = s->pocket + 0.8 * def->line;
-    double end = sqrt(reach * reach - seat * seat);
+    double seat = 1.2 * def->cord;
     hw_blocks_box(b, HW_BLOCK_CUT, (hw_vec3){at.x - seat, at.z, -hair},
-                  (hw_vec3){at.x + seat, at.z + end, deep});
+                  (hw_vec3){at.x + seat, down.z, deep});
+    hw_upright end = {.at = down, .radius = seat, .z = {-hair, deep}};
+    hw_blocks_upright(b, HW_BLOCK_CUT, &end, step);
     hw_blocks_allow(b, HW_ALLOW_BRIDGE, (hw_vec3){at.x - s->flange, at.z - s->flange, 0.9 * deep},
                     (hw_vec3){at.x + s->flange, at.z + s->flange, 1.1 * deep});
 }

@@ -191,15 +191,19 @@ static void deepen_strip(hw_draft *f, size_t i)
                     (hw_disc){hw_add(s.disc[up].at, hw_scale(along, at)), s.disc[up].radius};
             }
         int lower = disc[0].at.z > disc[1].at.z;
-        bool more = true;
-        for (double deep = step; more && deep < deepest; deep += step) {
-            for (int j = 0; j < 4; j++) low[j] = disc[j];
-            for (int e = 0; e < 2; e++) low[2 * e + lower].at.z -= deep;
+        size_t clear_of = 0; // steps down
+        for (size_t n = 1; (double)n * step < deepest; n++) {
+            memcpy(low, disc, sizeof low);
+            for (int e = 0; e < 2; e++) low[2 * e + lower].at.z -= (double)n * step;
             hw_slab p = hw_slab_of(s.layer, s.part, s.kind, 4, low);
-            more = low[lower].at.z > f->bed.knuckle.z / 2 && clear(f, &p, -1);
-            if (more) memcpy(disc, low, sizeof disc);
+            if (low[lower].at.z < f->bed.knuckle.z / 2 || !clear(f, &p, -1)) break;
+            clear_of = n;
         }
-        put(f, s.layer, s.part, s.kind, 4, disc, -1);
+        for (int e = 0; e < 2; e++) { // its top inside the strip's, which is the skin
+            disc[2 * e + lower].at.z -= (double)clear_of * step;
+            disc[2 * e + !lower].at.z -= step;
+        }
+        if (clear_of > 0) put(f, s.layer, s.part, s.kind, 4, disc, -1);
     }
 }
 

@@ -224,6 +224,10 @@ const hw_field *hw_field_loft(hw_arena *a, const hw_frame *in, const hw_loft_sec
     f->station = at;
     f->n = points;
     f->sections = sections;
+    double twice = 0;
+    for (size_t i = 0, j = points - 1; i < points; j = i++)
+        twice += own[j].x * own[i].z - own[j].z * own[i].x;
+    f->sense = twice < 0 ? -1 : 1;
     f->slope[0] = 1 / hypot(1, steepest(section, sections, points));
     reach_of(f, in, low, high);
     return f;
@@ -301,5 +305,20 @@ const hw_field *hw_field_moved(hw_arena *a, const hw_field *f, const hw_frame *t
     if (!out) return NULL;
     out->in = *to;
     reach_of(out, to, f->low, f->high);
+    return out;
+}
+
+const hw_field *hw_field_column(hw_arena *a, const hw_field *f, hw_vec3 at, hw_vec3 along)
+{
+    hw_vec3 x = hw_vec3_unit(along);
+    bool good = finite3(at) && hw_vec3_norm(x) > 0.5;
+    hw_field *out = good ? joined(a, HW_FIELD_COLUMN, &f, 1) : NULL;
+    if (!out) return NULL;
+    out->in.at = at;
+    out->in.x = x;
+    // along an axis the section keeps the box's other sides; askew they may reach anywhere
+    if (fabs(x.x) < 1e-12) out->low.x = f->low.x, out->high.x = f->high.x;
+    if (fabs(x.y) < 1e-12) out->low.y = f->low.y, out->high.y = f->high.y;
+    if (fabs(x.z) < 1e-12) out->low.z = f->low.z, out->high.z = f->high.z;
     return out;
 }

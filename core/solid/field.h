@@ -92,6 +92,11 @@ HW_MUST_USE const hw_field *hw_field_offset(hw_arena *a, const hw_field *f,
 HW_MUST_USE const hw_field *hw_field_blend(hw_arena *a, const hw_field *f, const hw_field *g,
                                            double width); // [m]
 
+// The section of a field in the plane through `at` square to `along` (of any length but 0), drawn
+// out along it without end.
+HW_MUST_USE const hw_field *hw_field_column(hw_arena *a, const hw_field *f, hw_vec3 at,
+                                            hw_vec3 along);
+
 // A field that was made in a frame of its own, put where that frame is.
 HW_MUST_USE const hw_field *hw_field_moved(hw_arena *a, const hw_field *f, const hw_frame *to);
 
@@ -107,7 +112,7 @@ typedef struct hw_field_mesh_def {
     size_t tris_most; // more is HW_LIMIT
 } hw_field_mesh_def;
 
-// Millimetres, 0.5 mm, 0.02 mm, 4 levels, 4 million.
+// Millimetres, 0.5 mm, 0.02 mm, 3 levels, 4 million.
 hw_field_mesh_def hw_field_mesh_def_default(void);
 
 // What the making of a mesh met.

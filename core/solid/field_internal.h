@@ -19,6 +19,7 @@ typedef enum hw_field_kind {
     HW_FIELD_NOT,
     HW_FIELD_OFFSET,
     HW_FIELD_BLEND,
+    HW_FIELD_COLUMN,
     HW_FIELD_MOVED
 } hw_field_kind;
 
@@ -29,18 +30,26 @@ static inline hw_vec3 hw_field_into(const hw_frame *f, hw_vec3 p)
     return (hw_vec3){hw_vec3_dot(d, f->x), hw_vec3_dot(d, f->y), hw_vec3_dot(d, f->z)};
 }
 
+// The same point in the plane of a column's section.
+static inline hw_vec3 hw_field_flat(const hw_frame *f, hw_vec3 p)
+{
+    return hw_vec3_along(p, -hw_vec3_dot(hw_vec3_sub(p, f->at), f->x), f->x);
+}
+
 struct hw_field {
     hw_field_kind kind;
     hw_vec3 low, high;   // all that is inside
     hw_frame in;         // of the shape
     hw_vec3 half;        // box: half its sides
-    double size, end;    // radius, or the two of a cone; width; distance
+    double size, end;    // radius, or the two of a cone; width; distance; loft: that ball's
     double length;       // of a cone, half of a prism
     double slope[2];     // cone: cosine and sine of its side; loft: factor
     const hw_vec3 *path; // tube
     const hw_vec2 *point;
     const double *station; // loft: sections' places
     size_t n, sections;
+    size_t first, some; // loft in a ball: sides that count, some = 0: all
+    double sense;       // of a loft's loops: +1 counter-clockwise
     const struct hw_field *const *child;
 };
 
@@ -52,8 +61,10 @@ typedef struct hw_field_near {
     const hw_field *f; // the same zero set in the ball; NULL unless cut
 } hw_field_near;
 
-// `work` takes what is left of joined fields. Out of memory: f is NULL with HW_SIDE_CUT.
-hw_field_near hw_field_prune(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius);
+// `work` takes what is left of joined fields. Out of memory: f is NULL with HW_SIDE_CUT. Sides are
+// told of the surface where the field is `level`.
+hw_field_near hw_field_prune(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius,
+                             double level);
 
 // True when a sharp edge of the field may run through the ball.
 bool hw_field_creased(const hw_field *f, hw_vec3 centre, double radius, double level);
@@ -61,6 +72,8 @@ bool hw_field_creased(const hw_field *f, hw_vec3 centre, double radius, double l
 double hw_prism_flat(const hw_field *f, hw_vec3 q); // distance from the outline, in its plane
 // Cosine of the largest turn among the outline's sides within `radius` of a point.
 double hw_prism_turn(const hw_field *f, hw_vec3 q, double radius);
+// The loft with only those sides that are nearest to some point of a ball; NULL: out of memory.
+const hw_field *hw_loft_near(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius);
 // Distance from the ridge of a roof, about.
 double hw_drop_ridge(const hw_field *f, hw_vec3 p);
 

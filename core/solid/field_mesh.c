@@ -9,7 +9,7 @@ enum { KEEP_OFF = 64 }; // grid steps between a corner of the surface and one of
 hw_field_mesh_def hw_field_mesh_def_default(void)
 {
     return (hw_field_mesh_def){
-        .unit = 1e-3, .cell = 0.5e-3, .deviation = 2e-5, .levels = 4, .tris_most = 4000000};
+        .unit = 1e-3, .cell = 0.5e-3, .deviation = 2e-5, .levels = 3, .tris_most = 4000000};
 }
 
 static double farthest(hw_vec3 a, hw_vec3 b)

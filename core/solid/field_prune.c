@@ -21,7 +21,8 @@ static bool misses(const hw_field *f, hw_vec3 c, double r)
            c.z + r < f->low.z || c.z - r > f->high.z;
 }
 
-static hw_field_near prune_joined(hw_arena *work, const hw_field *f, hw_vec3 c, double r)
+static hw_field_near prune_joined(hw_arena *work, const hw_field *f, hw_vec3 c, double r,
+                                  double level)
 {
     const hw_field_side decides = f->kind == HW_FIELD_UNION ? HW_SIDE_IN : HW_SIDE_OUT;
     const hw_field_side idle = f->kind == HW_FIELD_UNION ? HW_SIDE_OUT : HW_SIDE_IN;
@@ -30,7 +31,7 @@ static hw_field_near prune_joined(hw_arena *work, const hw_field *f, hw_vec3 c, 
     size_t n = 0;
     bool same = true;
     for (size_t i = 0; i < f->n; i++) {
-        hw_field_near one = hw_field_prune(work, f->child[i], c, r);
+        hw_field_near one = hw_field_prune(work, f->child[i], c, r, level);
         if (one.side == decides) return side_of(decides);
         if (one.side == idle) continue;
         if (!one.f) return one;
@@ -48,11 +49,23 @@ static hw_field_near prune_joined(hw_arena *work, const hw_field *f, hw_vec3 c, 
     return (hw_field_near){HW_SIDE_CUT, out};
 }
 
-// NOT and MOVED: one child, the same box or none.
-static hw_field_near prune_one(hw_arena *work, const hw_field *f, hw_vec3 c, double r)
+// A point as the child of NOT, COLUMN or MOVED sees it: no two come farther apart.
+static hw_vec3 within(const hw_field *f, hw_vec3 p)
 {
-    hw_field_near one = hw_field_prune(work, f->child[0],
-                                       f->kind == HW_FIELD_MOVED ? hw_field_into(&f->in, c) : c, r);
+    if (f->kind == HW_FIELD_MOVED) return hw_field_into(&f->in, p);
+    return f->kind == HW_FIELD_COLUMN ? hw_field_flat(&f->in, p) : p;
+}
+
+// The child's level where the field's own is `level`.
+static double level_within(const hw_field *f, double level)
+{
+    if (f->kind == HW_FIELD_NOT) return -level;
+    return f->kind == HW_FIELD_OFFSET ? level + f->size : level;
+}
+
+static hw_field_near prune_one(hw_arena *work, const hw_field *f, hw_vec3 c, double r, double level)
+{
+    hw_field_near one = hw_field_prune(work, f->child[0], within(f, c), r, level_within(f, level));
     if (one.side != HW_SIDE_CUT) {
         if (f->kind == HW_FIELD_NOT) one.side = one.side == HW_SIDE_IN ? HW_SIDE_OUT : HW_SIDE_IN;
         return one;
@@ -68,17 +81,36 @@ static hw_field_near prune_one(hw_arena *work, const hw_field *f, hw_vec3 c, dou
     return (hw_field_near){HW_SIDE_CUT, out};
 }
 
-hw_field_near hw_field_prune(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius)
+hw_field_near hw_field_prune(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius,
+                             double level)
 {
     double r = widened(radius);
-    if (misses(f, centre, r)) return side_of(HW_SIDE_OUT);
-    if (f->kind == HW_FIELD_UNION || f->kind == HW_FIELD_MEET)
-        return prune_joined(work, f, centre, radius);
-    if (f->kind == HW_FIELD_NOT || f->kind == HW_FIELD_MOVED)
-        return prune_one(work, f, centre, radius);
-    double v = hw_field_at(f, centre);
+    // what is outside its box is above 0; for a level above it the box grows as an offset's does
+    if (misses(f, centre, r + 3 * fmax(level, 0))) return side_of(HW_SIDE_OUT);
+    switch (f->kind) {
+    case HW_FIELD_UNION:
+    case HW_FIELD_MEET:
+        return prune_joined(work, f, centre, radius, level);
+    case HW_FIELD_NOT:
+    case HW_FIELD_OFFSET:
+    case HW_FIELD_COLUMN:
+    case HW_FIELD_MOVED:
+        return prune_one(work, f, centre, radius, level);
+    case HW_FIELD_HALF:
+    case HW_FIELD_BOX:
+    case HW_FIELD_ROUND_BOX:
+    case HW_FIELD_CONE:
+    case HW_FIELD_TUBE:
+    case HW_FIELD_DROP:
+    case HW_FIELD_PRISM:
+    case HW_FIELD_LOFT:
+    case HW_FIELD_BLEND:
+        break;
+    }
+    double v = hw_field_at(f, centre) - level;
     if (v > r) return side_of(HW_SIDE_OUT);
     if (v < -r) return side_of(HW_SIDE_IN);
+    if (f->kind == HW_FIELD_LOFT) f = hw_loft_near(work, f, centre, r);
     return (hw_field_near){HW_SIDE_CUT, f};
 }
 
@@ -145,8 +177,9 @@ bool hw_field_creased(const hw_field *f, hw_vec3 centre, double radius, double l
         return hw_field_creased(f->child[0], centre, radius, -level);
     case HW_FIELD_OFFSET:
         return hw_field_creased(f->child[0], centre, radius, level + f->size);
+    case HW_FIELD_COLUMN:
     case HW_FIELD_MOVED:
-        return hw_field_creased(f->child[0], hw_field_into(&f->in, centre), radius, level);
+        return hw_field_creased(f->child[0], within(f, centre), radius, level);
     case HW_FIELD_DROP:
         return hw_drop_ridge(f, centre) <= r;
     case HW_FIELD_HALF:

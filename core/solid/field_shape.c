@@ -136,11 +136,16 @@ static double prism_at(const hw_field *f, hw_vec3 p)
     return fmax(hw_prism_flat(f, q), fabs(q.y) - f->length);
 }
 
-static double loft_at(const hw_field *f, hw_vec3 p)
+// Sections of a loft on both sides of x and where x is between them.
+typedef struct between {
+    const hw_vec2 *a, *b;
+    double t;
+} between;
+
+static between sections_at(const hw_field *f, double x)
 {
-    hw_vec3 q = hw_field_into(&f->in, p);
     const double *at = f->station;
-    double x = clamped(q.x, at[0], at[f->sections - 1]);
+    x = clamped(x, at[0], at[f->sections - 1]);
     size_t low = 0, high = f->sections - 1;
     while (high - low > 1) {
         size_t middle = (low + high) / 2;
@@ -149,17 +154,99 @@ static double loft_at(const hw_field *f, hw_vec3 p)
         else
             low = middle;
     }
-    double t = (x - at[low]) / (at[high] - at[low]);
-    const hw_vec2 *a = f->point + low * f->n, *b = f->point + high * f->n;
-    from_loop l = {{q.y, q.z}, INFINITY, false};
-    size_t last = f->n - 1;
-    hw_vec2 before = hw_add(hw_scale(a[last], 1 - t), hw_scale(b[last], t));
-    for (size_t i = 0; i < f->n; i++) {
-        hw_vec2 here = hw_add(hw_scale(a[i], 1 - t), hw_scale(b[i], t));
-        add_side(&l, before, here);
-        before = here;
+    return (between){f->point + low * f->n, f->point + high * f->n,
+                     (x - at[low]) / (at[high] - at[low])};
+}
+
+static hw_vec2 corner_at(const between *s, size_t i)
+{
+    return hw_add(hw_scale(s->a[i], 1 - s->t), hw_scale(s->b[i], s->t));
+}
+
+// Distance from a piece of a loop. The nearest side says which side one is on; where two share the
+// nearest corner, the one that is seen more squarely.
+static double chain_value(const hw_field *f, const between *s, hw_vec2 p)
+{
+    double best2 = INFINITY, most = 0, sign = 1;
+    size_t i = f->first;
+    hw_vec2 a = corner_at(s, i);
+    for (size_t k = 0; k < f->some; k++) {
+        i = i + 1 == f->n ? 0 : i + 1;
+        hw_vec2 b = corner_at(s, i), along = hw_sub(b, a), d = hw_sub(p, a);
+        double length2 = hw_dot(along, along);
+        double t = length2 > 0 ? clamped(hw_dot(d, along) / length2, 0, 1) : 0;
+        hw_vec2 away = hw_sub(d, hw_scale(along, t));
+        double near2 = hw_dot(away, away), cross = along.x * d.z - along.z * d.x;
+        double square = length2 > 0 ? fabs(cross) / sqrt(length2) : 0;
+        bool tie = fabs(near2 - best2) <= 1e-9 * best2;
+        if (tie ? square > most : near2 < best2) {
+            most = square;
+            sign = cross * f->sense > 0 ? -1 : 1;
+        }
+        best2 = fmin(best2, near2);
+        a = b;
     }
-    return fmax(loop_value(&l) * f->slope[0], fmax(at[0] - q.x, q.x - at[f->sections - 1]));
+    return sign * sqrt(best2);
+}
+
+static double loft_at(const hw_field *f, hw_vec3 p)
+{
+    hw_vec3 q = hw_field_into(&f->in, p);
+    between s = sections_at(f, q.x);
+    double flat;
+    if (f->some)
+        flat = chain_value(f, &s, (hw_vec2){q.y, q.z});
+    else {
+        from_loop l = {{q.y, q.z}, INFINITY, false};
+        hw_vec2 before = corner_at(&s, f->n - 1);
+        for (size_t i = 0; i < f->n; i++) {
+            hw_vec2 here = corner_at(&s, i);
+            add_side(&l, before, here);
+            before = here;
+        }
+        flat = loop_value(&l);
+    }
+    return fmax(flat * f->slope[0], fmax(f->station[0] - q.x, q.x - f->station[f->sections - 1]));
+}
+
+// Where one moves by r, a side comes nearer by r and its own slope times r at most.
+const hw_field *hw_loft_near(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius)
+{
+    if (f->some && (f->some < 5 || radius > 0.5 * f->size)) return f; // not worth looking
+    size_t n = f->some ? f->some : f->n, longest = 0, run = 0, ends = 0;
+    double *far = HW_NEW(work, double, n);
+    hw_field *out = HW_NEW(work, hw_field, 1);
+    if (!far || !out) return NULL;
+    hw_vec3 q = hw_field_into(&f->in, centre);
+    between s = sections_at(f, q.x);
+    double nearest = INFINITY, steep = sqrt(fmax(0, 1 / (f->slope[0] * f->slope[0]) - 1));
+    for (size_t i = 0; i < n; i++) {
+        from_loop l = {{q.y, q.z}, INFINITY, false};
+        size_t k = (f->first + i) % f->n;
+        add_side(&l, corner_at(&s, k), corner_at(&s, (k + 1) % f->n));
+        far[i] = sqrt(l.best2);
+        nearest = fmin(nearest, far[i]);
+    }
+    double most = nearest + 2.01 * radius * (1 + steep);
+    // the longest run of sides that are too far is left out; a piece of a loop has two ends
+    for (size_t i = 0; i < 2 * n; i++) {
+        if (f->some && i == n) break;
+        run = far[i % n] > most ? run + 1 : 0;
+        if (run > longest && run <= n) longest = run, ends = i % n;
+    }
+    *out = *f;
+    out->size = radius;
+    if (f->some) { // only what is far at its own ends
+        size_t low = 0, high = n;
+        while (low < high && far[low] > most) low++;
+        while (high > low && far[high - 1] > most) high--;
+        out->first = (f->first + low) % f->n;
+        out->some = high - low;
+    } else if (longest >= 2) {
+        out->first = (ends + 1) % n;
+        out->some = n - longest;
+    }
+    return out;
 }
 
 // ---- joined -----------------------------------------------------------------------------------
@@ -211,6 +298,8 @@ double hw_field_at(const hw_field *f, hw_vec3 p)
         return hw_field_at(f->child[0], p) - f->size;
     case HW_FIELD_BLEND:
         return blend_at(f, p);
+    case HW_FIELD_COLUMN:
+        return hw_field_at(f->child[0], hw_field_flat(&f->in, p));
     case HW_FIELD_MOVED:
         return hw_field_at(f->child[0], hw_field_into(&f->in, p));
     }

@@ -196,7 +196,7 @@ static void refine(const refiner *r, const hw_tet *t,
     hw_spot m = hw_tet_middle(t);
     hw_vec3 c = hw_spot_place(r->l, m);
     double radius = hw_tet_radius(r->l, t);
-    hw_field_near near = hw_field_prune(r->work, f, c, radius);
+    hw_field_near near = hw_field_prune(r->work, f, c, radius, 0);
     if (near.side == HW_SIDE_CUT && near.f && asks(r->l, near.f, t, c, radius)) {
         note(r->out, m);
         hw_tet half[2];
@@ -258,7 +258,7 @@ static void prune_some(void *self, size_t begin, size_t end)
         hw_tet six[6];
         hw_lattice_cube(l, i, six);
         l->cube[i] = hw_field_prune(a, l->f, hw_spot_place(l, hw_tet_middle(&six[0])),
-                                    hw_tet_radius(l, &six[0]));
+                                    hw_tet_radius(l, &six[0]), 0);
     }
 }
 

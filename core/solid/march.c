@@ -3,10 +3,12 @@
 
 #include "base/par.h"
 
+#include <assert.h>
 #include <string.h>
 
 enum { ROOT_STEPS = 64, EDGES_A_CHUNK = 256, CHUNKS_A_BATCH = 64 };
 #define ROOT_NEAR 1e-10 // of an edge: closer is found [1]
+#define SURE      1e-6  // of a cell: a value that rounding does not reach [1]
 
 // ---- triangles of one cube --------------------------------------------------------------------
 
@@ -87,12 +89,20 @@ static bool inside_at(const hw_lattice *l, hw_spot s)
     return hw_field_at(near->f, hw_spot_place(l, s)) < 0;
 }
 
-static void put_tet(const walker *w, const hw_tet *t)
+// The same from what is left in a tetrahedron: its sign is that of the whole wherever rounding
+// cannot reach.
+static bool inside_near(const hw_lattice *l, const hw_field *f, hw_spot s)
+{
+    double v = hw_field_at(f, hw_spot_place(l, s));
+    return fabs(v) > SURE * l->cell ? v < 0 : inside_at(l, s);
+}
+
+static void put_tet(const walker *w, const hw_tet *t, const hw_field *f)
 {
     hw_spot side[2][4]; // outside, inside
     int n[2] = {0, 0};
     for (int i = 0; i < 4; i++) {
-        int in = inside_at(w->l, t->v[i]);
+        int in = inside_near(w->l, f, t->v[i]);
         side[in][n[in]++] = t->v[i];
     }
     if (n[0] == 0 || n[1] == 0) return;
@@ -110,7 +120,8 @@ static void walk(const walker *w, const hw_tet *t, const hw_field *f) // NOLINT(
 {
     size_t mark = hw_arena_mark(w->work);
     hw_spot m = hw_tet_middle(t);
-    hw_field_near near = hw_field_prune(w->work, f, hw_spot_place(w->l, m), hw_tet_radius(w->l, t));
+    hw_field_near near =
+        hw_field_prune(w->work, f, hw_spot_place(w->l, m), hw_tet_radius(w->l, t), 0);
     if (near.side == HW_SIDE_CUT && near.f) {
         if (!hw_tet_smallest(t) && hw_spot_in(&w->l->split, m)) {
             hw_tet half[2];
@@ -118,7 +129,7 @@ static void walk(const walker *w, const hw_tet *t, const hw_field *f) // NOLINT(
             walk(w, &half[0], near.f);
             walk(w, &half[1], near.f);
         } else
-            put_tet(w, t);
+            put_tet(w, t, near.f);
     }
     if (!hw_arena_failed(w->work)) hw_arena_rewind(w->work, mark);
 }
@@ -165,6 +176,7 @@ static void *larger(hw_arena *work, void *old, size_t n, size_t room, size_t siz
 
 static size_t slot_of(const gatherer *g, const uint64_t key[2])
 {
+    assert(g->slot && g->slots); // make_room comes first
     uint64_t h =
         key[0] * 0x9e3779b97f4a7c15u ^ (key[1] + 0x632be59bd9b4e019u) * 0xd6e8feb86659fd93u;
     h ^= h >> 31;
@@ -257,22 +269,33 @@ static double root_of(const hw_field *f, hw_vec3 a, hw_vec3 d, double fa, double
     return (low + high) / 2;
 }
 
+static double root_on(hw_arena *scratch, const hw_lattice *l, const uint64_t key[2])
+{
+    hw_spot a = hw_spot_of(key[0]), b = hw_spot_of(key[1]);
+    int32_t twice[3];
+    for (int k = 0; k < 3; k++) twice[k] = a.at[k] + b.at[k];
+    hw_vec3 p = hw_spot_place(l, a), d = hw_vec3_sub(hw_spot_place(l, b), p);
+    const hw_field *f = l->cube[hw_lattice_owner(l, twice)].f;
+    hw_field_near near =
+        hw_field_prune(scratch, f, hw_vec3_along(p, 0.5, d), 0.5 * hw_vec3_norm(d) * (1 + SURE), 0);
+    if (near.side == HW_SIDE_CUT && near.f) f = near.f;
+    double fa = hw_field_at(f, p), fb = hw_field_at(f, hw_vec3_add(p, d));
+    // an end that another cube's field sees a rounding error to the other side
+    if ((fa < 0) == (fb < 0)) return fabs(fa) < fabs(fb) ? 0 : 1;
+    return root_of(f, p, d, fa, fb);
+}
+
 static void root_some(void *self, size_t begin, size_t end)
 {
     const rooter *r = self;
+    hw_arena *scratch = hw_arena_new(0);
     for (size_t i = begin + r->from; i < end + r->from; i++) {
-        hw_spot a = hw_spot_of(r->m->edge[i][0]), b = hw_spot_of(r->m->edge[i][1]);
-        int32_t twice[3];
-        for (int k = 0; k < 3; k++) twice[k] = a.at[k] + b.at[k];
-        const hw_field *f = r->l->cube[hw_lattice_owner(r->l, twice)].f;
-        hw_vec3 p = hw_spot_place(r->l, a), d = hw_vec3_sub(hw_spot_place(r->l, b), p);
-        double fa = hw_field_at(f, p), fb = hw_field_at(f, hw_vec3_add(p, d));
-        // an end that another cube's field sees a rounding error to the other side
-        if ((fa < 0) == (fb < 0))
-            r->m->t[i] = fabs(fa) < fabs(fb) ? 0 : 1;
-        else
-            r->m->t[i] = root_of(f, p, d, fa, fb);
+        r->m->t[i] = scratch ? root_on(scratch, r->l, r->m->edge[i]) : -1; // told below
+        if (!scratch) continue;
+        if (hw_arena_failed(scratch)) r->m->t[i] = -1;
+        hw_arena_rewind(scratch, 0);
     }
+    hw_arena_free(scratch);
 }
 
 static hw_code find_roots(const hw_lattice *l, const hw_job *job, hw_march *m)
@@ -284,6 +307,8 @@ static hw_code find_roots(const hw_lattice *l, const hw_job *job, hw_march *m)
         rooter r = {l, m, i};
         hw_par_for(m->edges - i < step ? m->edges - i : step, EDGES_A_CHUNK, root_some, &r);
     }
+    for (size_t i = 0; i < m->edges; i++)
+        if (m->t[i] < 0) return HW_NO_MEMORY;
     return HW_OK;
 }
 

@@ -16,6 +16,7 @@ typedef enum hw_option_id {
     HW_OPT_ONE_DIGIT,
     HW_OPT_QUALITY,
     HW_OPT_COUPONS,
+    HW_OPT_PALM,
     HW_OPT_STRESS,
     HW_OPT_POSED,
     HW_OPT_STEPS,

@@ -14,6 +14,7 @@ const hw_option_row hw_option_table[HW_OPTIONS] = {
                         "(fine)"},
     [HW_OPT_COUPONS] = {0, "coupons", NULL, NULL,
                         "also small test prints with the design's own sizes"},
+    [HW_OPT_PALM] = {0, "palm", NULL, NULL, "also palm, forearm and stand (takes half a minute)"},
     [HW_OPT_STRESS] = {0, "stress", NULL, NULL,
                        "also the stress in that digit's middle phalanx, by voxels (takes a while)"},
     [HW_OPT_POSED] = {0, "posed", "SHARES", NULL,
@@ -99,7 +100,7 @@ static const hw_verb_row verbs[] = {
      .least = 1,
      .most = 1,
      .options = HW_OPT(VARIANT) | HW_OPT(ONE_DIGIT) | HW_OPT(QUALITY) | HW_OPT(COUPONS) |
-                HW_OPT(STRESS) | HW_OPT(POSED) | HW_OPT(JSON) | HW_OPT(FOLDER),
+                HW_OPT(PALM) | HW_OPT(STRESS) | HW_OPT(POSED) | HW_OPT(JSON) | HW_OPT(FOLDER),
      .sentence = "makes printable files, and says how they print",
      .text = "Solids of every part as it is printed, laid on plates and sliced: the sheet shows "
              "what hangs, what is too thin, which gap is too small, and what a plate takes. With "

@@ -175,6 +175,30 @@ static hw_code add_layers(maker *k)
     return HW_OK;
 }
 
+// Outline and holes of the controller's board, for whoever makes or checks one.
+static hw_code add_board(maker *k)
+{
+    const hw_palm_parts *palm = k->made.palm;
+    if (!palm || palm->board.blocks == 0) return HW_OK;
+    hw_sketch sketch;
+    hw_mesh_def def = hw_mesh_def_default();
+    hw_code code =
+        hw_sketch_part(k->call->arena, k->work, hw_report_name(k->call->arena, k->made.design),
+                       "board", &palm->board, &def, 1e-3, 1e-5, NULL, &sketch);
+    hw_buffer b = {.arena = k->call->arena};
+    if (code == HW_OK) code = hw_dxf_write(&sketch, &b);
+    if (code == HW_OK)
+        hw_maker_file(k,
+                      (hw_made_file){.name = "board.dxf",
+                                     .kind = "dxf",
+                                     .what = "controller's board, outline and holes, scale 1 : 1",
+                                     .group = -1,
+                                     .part = -1,
+                                     .plate = -1},
+                      &b);
+    return code;
+}
+
 // ---- pictures ---------------------------------------------------------------------------------
 
 static bool to_buffer(void *self, const void *bytes, size_t n)
@@ -264,6 +288,7 @@ static hw_code add_files(maker *k)
     hw_code code = add_parts(k);
     for (size_t p = 0; code == HW_OK && p < k->made.plates; p++) code = add_plate(k, (int)p);
     if (code == HW_OK) code = add_layers(k);
+    if (code == HW_OK) code = add_board(k);
     if (code == HW_OK) code = add_stress(k);
     if (code == HW_OK) code = add_views(k, &k->call->job);
     hw_share share = {&k->call->job, 0.9, 0.1};
@@ -337,6 +362,7 @@ static bool quality_of(hw_call *call, hw_make_quality *out)
 hw_exit hw_verb_make(hw_call *call)
 {
     hw_make_def def = {.digit = hw_call_digit(call, HW_OPT_ONE_DIGIT, -1),
+                       .palm = call->option[HW_OPT_PALM] != NULL,
                        .coupons = call->option[HW_OPT_COUPONS] != NULL};
     if (def.digit < -1 || !quality_of(call, &def.quality)) return HW_EXIT_INPUT;
     if (call->option[HW_OPT_STRESS] && def.digit < 0)

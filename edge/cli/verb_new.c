@@ -2,6 +2,7 @@
 #include "cli/cli_internal.h"
 
 #include "anatomy/scan.h"
+#include "base/vec.h"
 #include "files/files.h"
 
 #include <math.h>
@@ -44,6 +45,60 @@ static bool is_live(int row, bool coupled)
     default:
         return false;
     }
+}
+
+// A finger's knuckle as scanned. Where the straight digit points lies in the palm's plane, so it
+// has no rise; its roll shows only where it was bent. The thumb's base stays where its pad meets
+// others.
+static hw_with knuckle_entry(const hw_scan_digit *g, int row) // [m] [rad]
+{
+    const hw_vec3 at = g->knuckle.at, x = g->knuckle.x, y = g->knuckle.y;
+    switch (row) {
+    case HW_E_KNUCKLE_X:
+        return (hw_with){at.x, g->at_off[0]};
+    case HW_E_KNUCKLE_Y:
+        return (hw_with){at.y, g->at_off[1]};
+    case HW_E_KNUCKLE_Z:
+        return (hw_with){at.z, g->at_off[2]};
+    case HW_E_KNUCKLE_TURN:
+        return g->pointing;
+    case HW_E_KNUCKLE_ROLL:
+        if (g->axis == HW_AXIS_BENT)
+            return (hw_with){atan2(y.z, x.x * y.y - x.y * y.x), g->axis_off};
+        return (hw_with){(double)NAN, (double)NAN};
+    default:
+        return (hw_with){(double)NAN, (double)NAN};
+    }
+}
+
+// What a scan says of an entry, within the entry's range; false: nothing. [m] [rad]
+static bool measured(const starter *s, int row, int digit, hw_with *out)
+{
+    size_t n;
+    const hw_entry_row *r = &hw_entry_rows(&n)[row];
+    if (!s->scan) return false;
+    const double bend = s->scan->curvature.value, off = s->scan->curvature.off;
+    const hw_scan_digit *g =
+        digit >= 0 && digit < HW_HAND_DIGITS ? &s->scan->digit[digit] : NULL; // a digit's own row
+    *out = (hw_with){(double)NAN, (double)NAN};
+    if (row == HW_E_HAND_LENGTH && isnan(s->length)) *out = s->scan->length;
+    if (row == HW_E_HAND_BREADTH && isnan(s->breadth)) *out = s->scan->breadth;
+    if (row == HW_E_PALM_ARCH_RADIUS && bend > off) *out = (hw_with){1 / bend, off / (bend * bend)};
+    if (g && row >= HW_E_PHALANX_PROXIMAL && row <= HW_E_PHALANX_DISTAL)
+        *out = g->segment[row - HW_E_PHALANX_PROXIMAL];
+    if (g && digit > 0 && row >= HW_E_KNUCKLE_X && row <= HW_E_KNUCKLE_ROLL)
+        *out = knuckle_entry(g, row);
+    return out->value >= r->low && out->value <= r->high;
+}
+
+// In tenths of a millimetre or of a degree.
+static void put_tenths(hw_buffer *b, int row, double value) // [m] [rad]
+{
+    size_t n;
+    bool angle = hw_dim_same(hw_entry_rows(&n)[row].dim, HW_DIM_ANGLE);
+    char text[HW_NUMBER_TEXT];
+    hw_number_write_fixed(angle ? value * 180 / HW_PI : value * 1000, 1, text);
+    hw_buffer_format(b, "%s %s", text, angle ? "deg" : "mm");
 }
 
 static const char *default_of(const hw_entry_row *row, int digit)
@@ -93,30 +148,11 @@ static void put_length(hw_buffer *b, double metres) // [m]
     hw_buffer_format(b, "%s mm", text);
 }
 
-// What a scan says of an entry, within the entry's range; false: nothing. [m]
-static bool measured(const starter *s, int row, const hw_entry_row *r, int digit, hw_with *out)
-{
-    if (!s->scan) return false;
-    *out = (hw_with){(double)NAN, (double)NAN};
-    if (row == HW_E_HAND_LENGTH && isnan(s->length)) *out = s->scan->length;
-    if (row == HW_E_HAND_BREADTH && isnan(s->breadth)) *out = s->scan->breadth;
-    if (row >= HW_E_PHALANX_PROXIMAL && row <= HW_E_PHALANX_DISTAL)
-        *out = s->scan->digit[digit].segment[row - HW_E_PHALANX_PROXIMAL];
-    return out->value >= r->low && out->value <= r->high;
-}
-
-static void put_tenths(hw_buffer *b, double metres) // [m]
-{
-    char text[HW_NUMBER_TEXT];
-    hw_number_write_fixed(metres * 1000, 1, text);
-    hw_buffer_format(b, "%s mm", text);
-}
-
 static void put_value(starter *s, int row, const hw_entry_row *r, int digit)
 {
     hw_with found;
-    if (measured(s, row, r, digit, &found))
-        put_tenths(s->out, found.value);
+    if (measured(s, row, digit, &found))
+        put_tenths(s->out, row, found.value);
     else if (row == HW_E_HAND_LENGTH && !isnan(s->length))
         put_length(s->out, s->length);
     else if (row == HW_E_HAND_BREADTH && !isnan(s->breadth))
@@ -154,7 +190,7 @@ static bool is_coupled(int digit)
 }
 
 // Whether a section's own line is in force: when some entry below it is.
-static bool section_is_live(char part[DEPTH][40], int parts, int digit)
+static bool section_is_live(const starter *s, char part[DEPTH][40], int parts, int digit)
 {
     int first = digit < 0 ? 0 : HW_E_SHARED_ROWS, last = digit < 0 ? HW_E_SHARED_ROWS : HW_E_ROWS;
     for (int r = first; r < last; r++) {
@@ -162,7 +198,9 @@ static bool section_is_live(char part[DEPTH][40], int parts, int digit)
         hw_entry_path(hw_entry_of((hw_entry_id)r, digit), path);
         int same = 0, n = split(path, own);
         while (same < parts && same < n && strcmp(own[same], part[same]) == 0) same++;
-        if (same == parts && is_live(r, is_coupled(digit))) return true;
+        hw_with found;
+        if (same == parts && (is_live(r, is_coupled(digit)) || measured(s, r, digit, &found)))
+            return true;
     }
     return false;
 }
@@ -175,7 +213,7 @@ static void open_sections(starter *s, char part[DEPTH][40], int parts, int digit
     s->depth = same;
     for (; s->depth < parts - 1; s->depth++) {
         if (s->depth == 0) hw_buffer_puts(s->out, "\n");
-        begin_line(s, section_is_live(part, s->depth + 1, digit), s->depth);
+        begin_line(s, section_is_live(s, part, s->depth + 1, digit), s->depth);
         hw_buffer_format(s->out, "%s:\n", part[s->depth]);
         snprintf(s->path[s->depth], sizeof s->path[0], "%s", part[s->depth]);
     }
@@ -194,9 +232,9 @@ static void put_entry(starter *s, int row, const hw_entry_row *r, int digit, boo
     hw_put_pad(s->out, from, SENTENCE_COLUMN);
     hw_buffer_format(s->out, " # %s", r->sentence);
     hw_with found;
-    if (measured(s, row, r, digit, &found)) {
+    if (measured(s, row, digit, &found)) {
         hw_buffer_puts(s->out, "; scanned, good to ");
-        put_tenths(s->out, found.off);
+        put_tenths(s->out, row, found.off);
     }
     hw_buffer_puts(s->out, "\n");
 }
@@ -207,7 +245,9 @@ static void put_rows(starter *s, int from, int to, int digit)
     const hw_entry_row *rows = hw_entry_rows(&n);
     for (int r = from; r < to; r++) {
         if (rows[r].shared) continue; // stands once, in the hand's own section
-        put_entry(s, r, &rows[r], digit, is_live(r, is_coupled(digit)));
+        hw_with found;
+        bool live = is_live(r, is_coupled(digit)) || measured(s, r, digit, &found);
+        put_entry(s, r, &rows[r], digit, live);
     }
 }
 
@@ -223,10 +263,12 @@ static void put_document(starter *s)
         "## sections round it too) to set it. Safety: a hand that moves can pinch and crush; a\n"
         "## verdict is a computation, not a test.\n");
     if (s->scan)
-        hw_buffer_puts(s->out,
-                       "## Lengths were measured on a scan: each is good to what stands beside it "
-                       "in 95 of 100\n"
-                       "## cases. What the scan does not show has its usual size.\n");
+        hw_buffer_puts(
+            s->out,
+            "## Lengths were measured on a scan: each is good to what stands beside it "
+            "in 95 of 100\n"
+            "## cases. What the scan does not show has its usual size; the thumb's base stays "
+            "where\n## its pad meets the fingers'.\n");
     hw_buffer_puts(s->out, "handwright: 1\n");
     put_rows(s, 0, HW_E_SHARED_ROWS, -1);
     for (int digit = 0; digit < HW_DIGITS; digit++) put_rows(s, HW_E_SHARED_ROWS, HW_E_ROWS, digit);

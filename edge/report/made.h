@@ -44,7 +44,13 @@ typedef enum hw_made_view_kind {
     HW_MADE_VIEW_PIVOTS, // cut along the joints' axes
     HW_MADE_VIEW_SIDE_A, // cut along the digit, through bar A; without bars through its middle
     HW_MADE_VIEW_SIDE_B, // through bar B
-    HW_MADE_VIEW_PLATE   // shaded, all groups of a plate
+    HW_MADE_VIEW_PLATE,  // shaded, all groups of a plate
+    HW_MADE_VIEW_BACK,   // all bodies put together: the hand's back, then five more sides
+    HW_MADE_VIEW_PALM,
+    HW_MADE_VIEW_THUMB,
+    HW_MADE_VIEW_LITTLE,
+    HW_MADE_VIEW_TIPS,
+    HW_MADE_VIEW_SKEW
 } hw_made_view_kind;
 
 typedef struct hw_made_view {
@@ -53,7 +59,7 @@ typedef struct hw_made_view {
     int plate; // number in hw_made.plate, or -1
 } hw_made_view;
 
-enum { HW_MADE_VIEWS = 5 * HW_DIGITS + HW_COUPONS + HW_DIGITS + HW_COUPONS };
+enum { HW_MADE_VIEWS = 6 * HW_DIGITS + 2 * HW_COUPONS + 3 * HW_PALM_PARTS + 6 };
 
 // All pictures of what was made; returns how many. Test: test/cli/test_make.c
 size_t hw_report_made_views(const hw_made *m, hw_made_view out[HW_MADE_VIEWS]);

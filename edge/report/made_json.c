@@ -32,11 +32,9 @@ static void printer_json(hw_json *j, const hw_print_def *p)
 
 static const char *role_name(hw_part_role role)
 {
-    static const char *const name[HW_PART_ROLES] = {[HW_PART_CARRIER] = "carrier",
-                                                    [HW_PART_PHALANX] = "phalanx",
-                                                    [HW_PART_BAR] = "bar",
-                                                    [HW_PART_PULLEY] = "pulley",
-                                                    [HW_PART_COUPON] = "coupon"};
+    static const char *const name[HW_PART_ROLES] = {
+        [HW_PART_CARRIER] = "carrier", [HW_PART_PHALANX] = "phalanx", [HW_PART_BAR] = "bar",
+        [HW_PART_PULLEY] = "pulley",   [HW_PART_COUPON] = "coupon",   [HW_PART_BODY] = "body"};
     return (unsigned)role < HW_PART_ROLES ? name[role] : NULL;
 }
 

@@ -19,12 +19,16 @@ size_t hw_report_made_views(const hw_made *m, hw_made_view out[HW_MADE_VIEWS])
     for (size_t i = 0; i < m->groups; i++) {
         const hw_made_group *g = &m->group[i];
         if (g->parts == 0) continue;
-        int last = g->coupon ? HW_MADE_VIEW_ABOVE : HW_MADE_VIEW_SIDE_B;
-        if (!g->coupon && !has_bars(m, g)) last = HW_MADE_VIEW_SIDE_A;
+        int last = g->coupon ? HW_MADE_VIEW_ABOVE
+                   : g->body ? HW_MADE_VIEW_BELOW
+                             : HW_MADE_VIEW_SIDE_B;
+        if (g->digit >= 0 && !has_bars(m, g)) last = HW_MADE_VIEW_SIDE_A;
         for (int k = 0; k <= last; k++) out[n++] = (hw_made_view){(hw_made_view_kind)k, (int)i, -1};
     }
     for (size_t p = 0; p < m->plates; p++)
         out[n++] = (hw_made_view){HW_MADE_VIEW_PLATE, -1, (int)p};
+    for (int k = HW_MADE_VIEW_BACK; m->palm && k <= HW_MADE_VIEW_SKEW; k++)
+        out[n++] = (hw_made_view){(hw_made_view_kind)k, -1, -1};
     return n;
 }
 
@@ -98,7 +102,7 @@ static hw_code view_group(hw_arena *keep, hw_arena *work, const hw_made *m,
     }
     d.name = name.at;
     d.title = title.at;
-    double side = m->hand->left && g->digit >= 0 ? -1 : 1;
+    double side = m->hand->left && !g->coupon ? -1 : 1;
     d.eye = (hw_vec3){-0.35, -0.75 * side, 0.62};
     if (view->kind == HW_MADE_VIEW_BELOW) d.eye = (hw_vec3){-0.3, -0.5 * side, -0.8};
     if (view->kind >= HW_MADE_VIEW_PIVOTS) {
@@ -153,6 +157,55 @@ static hw_code view_plate(hw_arena *keep, hw_arena *work, const hw_made *m, int 
     return hw_draw_view(keep, work, &d, part, n, job, out);
 }
 
+// A body's mesh where it belongs in the hand; a left hand's is mirrored there again.
+static bool put_together(hw_arena *a, const hw_made *m, const hw_made_group *g, hw_mesh *out)
+{
+    const hw_mesh *mesh = &m->part[g->first].mesh;
+    *out = *mesh;
+    out->vert = HW_NEW(a, hw_vec3, mesh->verts);
+    if (!out->vert) return false;
+    const double side = m->hand->left ? -1 : 1;
+    for (size_t i = 0; i < mesh->verts; i++) {
+        hw_vec3 p = mesh->vert[i];
+        p.y *= side;
+        p = hw_frame_point(&g->body->bed, p);
+        p.y *= side;
+        out->vert[i] = p;
+    }
+    return true;
+}
+
+static hw_code view_hand(hw_arena *keep, hw_arena *work, const hw_made *m, hw_made_view_kind kind,
+                         hw_view_def d, const hw_job *job, hw_sheet **out)
+{
+    static const struct {
+        const char *name, *title;
+        hw_vec3 eye, up;
+    } side[] = {{"hand-back", "Palm and forearm, back", {0, 0, 1}, {1, 0, 0}},
+                {"hand-palm", "Palm and forearm, palm's side", {0, 0, -1}, {1, 0, 0}},
+                {"hand-thumb", "Palm and forearm, thumb's side", {0, 1, 0}, {0, 0, 1}},
+                {"hand-little", "Palm and forearm, little finger's side", {0, -1, 0}, {0, 0, 1}},
+                {"hand-tips", "Palm and forearm, from the fingertips", {1, 0, 0}, {0, 0, 1}},
+                {"hand-skew", "Palm and forearm, askew", {0.7, 0.6, 0.6}, {0, 0, 1}}};
+    hw_view_part *part = HW_NEW(work, hw_view_part, m->groups);
+    hw_mesh *mesh = HW_NEW(work, hw_mesh, m->groups);
+    if (!part || !mesh) return HW_NO_MEMORY;
+    size_t n = 0;
+    for (size_t g = 0; g < m->groups; g++) {
+        if (!m->group[g].body || m->group[g].parts == 0) continue;
+        if (!put_together(work, m, &m->group[g], &mesh[n])) return HW_NO_MEMORY;
+        part[n] = (hw_view_part){.mesh = &mesh[n], .hatch = (int)n};
+        n++;
+    }
+    int k = (int)kind - HW_MADE_VIEW_BACK;
+    d.name = side[k].name;
+    d.title = side[k].title;
+    d.eye = side[k].eye;
+    d.up = side[k].up;
+    if (m->hand->left) d.eye.y = -d.eye.y;
+    return hw_draw_view(keep, work, &d, part, n, job, out);
+}
+
 hw_code hw_report_made_view(hw_arena *keep, hw_arena *work, const hw_made *m,
                             const hw_made_view *view, const hw_job *job, hw_sheet **out)
 {
@@ -167,9 +220,10 @@ hw_code hw_report_made_view(hw_arena *keep, hw_arena *work, const hw_made *m,
         hw_buffer_put(&remark, revision);
         d.remark = remark.at;
     }
-    hw_code code = view->kind == HW_MADE_VIEW_PLATE
-                       ? view_plate(keep, work, m, view->plate, d, job, out)
-                       : view_group(keep, work, m, view, d, job, out);
+    hw_code code =
+        view->kind >= HW_MADE_VIEW_BACK    ? view_hand(keep, work, m, view->kind, d, job, out)
+        : view->kind == HW_MADE_VIEW_PLATE ? view_plate(keep, work, m, view->plate, d, job, out)
+                                           : view_group(keep, work, m, view, d, job, out);
     hw_arena_rewind(work, mark);
     return code;
 }

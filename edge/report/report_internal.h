@@ -69,7 +69,7 @@ const char *hw_fingerprint_text(uint64_t print, char out[17]);
 // Sources that findings refer to by number, each once.
 typedef struct hw_sources {
     size_t n;
-    const char *at[64];
+    const char *at[256]; // room for every row of the table of findings: test/report/test_text.c
 } hw_sources;
 size_t hw_source_number(hw_sources *s, const char *source); // from 1; 0 when the list is full
 

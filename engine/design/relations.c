@@ -8,8 +8,8 @@
 typedef struct relation {
     hw_entry_id small, large, own_small, own_large;
     bool equal;      // the two may be the same
-    const char *why; // the small one is too large
     bool bars;       // only of digits with coupled bars: there is nothing of the hand's own
+    const char *why; // the small one is too large
 } relation;
 
 #define PAIR(a, b)                                                                                 \

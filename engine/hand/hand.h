@@ -98,6 +98,10 @@ void hw_hand_palm(const hw_design *d, const hw_hand *hand, hw_palm_def *out);
 // `deviation` for others. Test: test/parts/test_digit.c
 void hw_hand_parts(const hw_design *d, int digit, hw_parts_def *out);
 
+// Palm, forearm and stand, as printed parts (parts/palm.h). Test: test/parts/test_palm.c
+struct hw_palm_parts_def;
+void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, struct hw_palm_parts_def *out);
+
 // The printer that the parts are judged for (print/print.h). Test: test/cli/test_make.c
 struct hw_print_def;
 void hw_hand_print(const hw_design *d, struct hw_print_def *out);

@@ -104,12 +104,62 @@ void hw_made_stress_judge(hw_arena *a, hw_made *m, const hw_made_stress *s, int 
     drop_last(m);
 }
 
+// ---- bars' feet -------------------------------------------------------------------------------
+
+typedef struct feet {
+    double out;   // of the bed face of the phalanx round the bar [m]
+    size_t part;  // number of the bar
+    double joint; // of the knuckle there, on the stroke [1]
+} feet;
+
+// How far bars come out of the face that their phalanx was printed on, over the stroke; NaN: no
+// pose closes.
+static feet feet_of(const hw_made *m, const hw_made_group *g)
+{
+    enum { POSES = 33 };
+    const hw_digit *d = &m->hand->digit[g->digit];
+    feet most = {NAN, 0, 0};
+    for (int i = 0; i < POSES; i++) {
+        hw_digit_pose pose;
+        hw_place at[HW_STACK_PARTS];
+        double s = i / (double)(POSES - 1);
+        if (hw_digit_family_of(d->family)->pose(d, s, &pose) != HW_OK) continue;
+        hw_parts_place(&g->bed, &pose, at);
+        if (isnan(most.out)) most.out = 0;
+        for (size_t p = g->first; p < g->first + g->parts; p++) {
+            const hw_part *bar = m->part[p].part;
+            if (bar->role != HW_PART_BAR) continue;
+            const hw_place *own = &at[bar->body], *by = &at[bar->body - 3];
+            for (size_t v = 0; v < m->part[p].mesh.verts; v++) {
+                hw_vec3 q = m->part[p].mesh.vert[v];
+                hw_vec2 r = hw_add(own->at, hw_flex((hw_vec2){q.x, q.z}, own->c, own->s));
+                r = hw_flex(hw_sub(r, by->at), by->c, -by->s);
+                if (-r.z > most.out) most = (feet){-r.z, p, s};
+            }
+        }
+    }
+    return most;
+}
+
+static void add_feet(hw_arena *a, hw_made *m, const hw_made_group *g, const hw_finding_kind *kind)
+{
+    if (m->hand->digit[g->digit].family != HW_FAMILY_COUPLED_BARS) return;
+    feet most = g->print ? feet_of(m, g) : (feet){NAN, 0, 0};
+    hw_buffer b = {.arena = a};
+    if (most.out > 0)
+        hw_buffer_format(&b, "%s, at %.0f %% of the travel; nothing soft goes under it",
+                         m->part[most.part].part->name, 100 * most.joint);
+    add(a, m, kind, g->digit, most.out, g->fault ? g->fault : b.at);
+}
+
 static void add_of_digit(hw_arena *a, hw_made *m, const hw_made_group *g,
                          const hw_finding_kind *kind)
 {
     hw_print_quantity q = quantity_of(kind);
     if (strcmp(kind->id, stress_id) == 0)
         count_unasked(a, m, kind, g->digit);
+    else if (strcmp(kind->id, "feet_out") == 0)
+        add_feet(a, m, g, kind);
     else if (!g->print)
         add(a, m, kind, g->digit, NAN, g->fault ? g->fault : "it has no parts");
     else if (q < HW_PRINT_QUANTITIES)
@@ -123,7 +173,7 @@ static double of_hand(const hw_made *m, const char *id)
 {
     if (m->def.digit >= 0) return NAN;
     for (size_t g = 0; g < m->groups; g++)
-        if (m->group[g].plate < 0 && m->group[g].digit >= 0) return NAN;
+        if (m->group[g].plate < 0 && !m->group[g].coupon) return NAN;
     double time = 0, filament = 0, plates = 0;
     for (size_t p = 0; p < m->plates && !m->plate[p].coupons; p++) {
         plates += 1;
@@ -192,7 +242,7 @@ static bool coupon_row(const hw_coupon *c, const hw_finding_kind *kind)
     return strcmp(kind->id, "mesh_faults") == 0;
 }
 
-static double coupon_value(const hw_made *m, const hw_made_group *g, const hw_finding_kind *kind)
+static double row_value(const hw_made *m, const hw_made_group *g, const hw_finding_kind *kind)
 {
     hw_print_quantity q = quantity_of(kind);
     return q < HW_PRINT_QUANTITIES ? hw_print_value(g->print, m->printer, q) : faults_of(m, g);
@@ -216,7 +266,7 @@ static double coupon_faults(hw_arena *a, const hw_made *m, const char **note)
         for (size_t k = 0; k < n; k++) {
             if (!coupon_row(g->coupon, &kind[k])) continue;
             hw_finding f = {.kind = &kind[k],
-                            .value = coupon_value(m, g, &kind[k]),
+                            .value = row_value(m, g, &kind[k]),
                             .low = kind[k].low,
                             .high = kind[k].high};
             hw_finding_judge(&f);
@@ -241,16 +291,49 @@ static void add_coupons(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
     if (!asked && !m->finding[m->findings - 1].required) drop_last(m);
 }
 
+// Of all bodies together, as the hand's: the one with the least margin. Masses and times are the
+// plates', a digit's limits say nothing about a palm.
+static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
+{
+    hw_print_quantity q = quantity_of(kind);
+    if (q == HW_PRINT_MASS || q == HW_PRINT_TIME) return;
+    double least = INFINITY, worst = NAN;
+    bool any = false;
+    hw_buffer words = {.arena = a};
+    for (size_t i = 0; i < m->groups; i++) {
+        const hw_made_group *g = &m->group[i];
+        if (!g->body) continue;
+        if (!g->print) {
+            add(a, m, kind, -1, NAN, g->fault ? g->fault : "it has no parts");
+            return;
+        }
+        hw_finding one;
+        double value = row_value(m, g, kind);
+        hw_assess_judge(a, m->design, m->hand->classroom, kind, -1, value, NULL, &one);
+        if (any && !(one.margin < least)) continue;
+        any = true;
+        least = one.margin;
+        worst = value;
+        words.len = 0;
+        const char *more = q < HW_PRINT_QUANTITIES ? print_note(a, m, g, q) : mesh_note(a, m, g);
+        hw_buffer_format(&words, "%s%s%s", g->name, more ? ": " : "", more ? more : "");
+    }
+    if (any) add(a, m, kind, -1, worst, words.at);
+}
+
 hw_code hw_make_findings(hw_arena *keep, hw_made *m)
 {
     size_t n;
     const hw_finding_kind *kind = hw_finding_kinds(&n);
-    m->finding = HW_NEW(keep, hw_finding, n * (m->groups + 1));
+    m->finding = HW_NEW(keep, hw_finding, n * (m->groups + 2));
     if (!m->finding) return HW_NO_MEMORY;
     for (size_t g = 0; g < m->groups; g++)
         for (size_t k = 0; k < n; k++)
             if (m->group[g].digit >= 0 && hw_finding_is_made(&kind[k]) && kind[k].of_digit)
                 add_of_digit(keep, m, &m->group[g], &kind[k]);
+    for (size_t k = 0; k < n; k++)
+        if (hw_finding_is_made(&kind[k]) && kind[k].of_digit && strcmp(kind[k].id, stress_id) != 0)
+            add_of_bodies(keep, m, &kind[k]);
     for (size_t k = 0; k < n; k++) {
         if (!hw_finding_is_made(&kind[k]) || kind[k].of_digit) continue;
         if (strcmp(kind[k].id, apart_id) == 0) {

@@ -30,7 +30,7 @@ typedef struct maker {
     hw_arena *keep, *work;
     hw_made *m;
     const hw_job *job;
-    hw_part_set set[HW_DIGITS + HW_COUPONS]; // of each group
+    hw_part_set set[HW_DIGITS + HW_PALM_PARTS + HW_COUPONS]; // of each group
 } maker;
 
 static const char *fault_of(hw_code code, const hw_digit *d)
@@ -74,6 +74,52 @@ static hw_code solids_of(maker *k, int digit)
     if (code == HW_NO_MEMORY || code == HW_CANCELLED) return code;
     if (code != HW_OK) g->fault = fault_of(code, d);
     return HW_OK;
+}
+
+// ---- bodies -----------------------------------------------------------------------------------
+
+static void add_body(maker *k, const hw_palm_part *body)
+{
+    hw_made *m = k->m;
+    hw_part *part = HW_NEW(k->keep, hw_part, 1);
+    if (!part) return;
+    *part = (hw_part){.digit = -1,
+                      .body = -1,
+                      .role = HW_PART_BODY,
+                      .field = body->field,
+                      .allow = body->allow,
+                      .allows = body->allows};
+    memcpy(part->name, body->name, sizeof part->name);
+    m->group[m->groups] =
+        (hw_made_group){.name = body->name, .digit = -1, .body = body, .plate = -1};
+    k->set[m->groups++] = (hw_part_set){.part = part, .parts = 1};
+}
+
+// Palm, forearm and stand, a group each: they come off the bed one by one.
+static hw_code make_bodies(maker *k)
+{
+    hw_made *m = k->m;
+    if (!m->def.palm) return HW_OK;
+    hw_palm_parts *palm = HW_NEW(k->keep, hw_palm_parts, 1);
+    hw_palm_parts_def *def = HW_NEW(k->keep, hw_palm_parts_def, 1);
+    if (!palm || !def) return HW_NO_MEMORY;
+    const char *fault = NULL;
+    hw_hand_palm_parts(m->design, m->hand, def);
+    hw_code code = hw_palm_parts_of(k->keep, def, palm, &fault);
+    if (code == HW_NO_MEMORY) return code;
+    if (code != HW_OK) { // a group that says why
+        static const hw_palm_part none = {.name = "palm"};
+        m->group[m->groups++] =
+            (hw_made_group){.name = none.name,
+                            .digit = -1,
+                            .body = &none,
+                            .plate = -1,
+                            .fault = fault ? fault : "its parts are more than there is room for"};
+        return HW_OK;
+    }
+    m->palm = palm;
+    for (size_t i = 0; i < palm->parts; i++) add_body(k, &palm->part[i]);
+    return hw_arena_failed(k->keep) ? HW_NO_MEMORY : HW_OK;
 }
 
 // ---- coupons ----------------------------------------------------------------------------------
@@ -147,7 +193,7 @@ static hw_code make_coupons(maker *k)
 static hw_code make_solids(maker *k)
 {
     hw_made *m = k->m;
-    m->group = HW_NEW(k->keep, hw_made_group, HW_DIGITS + HW_COUPONS);
+    m->group = HW_NEW(k->keep, hw_made_group, HW_DIGITS + HW_PALM_PARTS + HW_COUPONS);
     if (!m->group) return HW_NO_MEMORY;
     for (int i = 0; i < HW_DIGITS; i++) {
         if (!m->hand->present[order[i]] || (m->def.digit >= 0 && m->def.digit != order[i]))
@@ -156,7 +202,8 @@ static hw_code make_solids(maker *k)
         hw_code code = solids_of(k, order[i]);
         if (code != HW_OK) return code;
     }
-    hw_code code = make_coupons(k);
+    hw_code code = make_bodies(k);
+    if (code == HW_OK) code = make_coupons(k);
     if (code != HW_OK) return code;
     size_t parts = 0;
     for (size_t g = 0; g < m->groups; g++) parts += k->set[g].parts;

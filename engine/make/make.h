@@ -5,6 +5,7 @@
 
 #include "assess/assess.h"
 #include "parts/coupon.h"
+#include "parts/palm.h"
 #include "parts/parts.h"
 #include "solid/solid.h"
 
@@ -22,6 +23,7 @@ const char *hw_make_quality_name(hw_make_quality q); // "coarse", "fine"; never 
 typedef struct hw_make_def {
     int digit; // 0 thumb to 4 little; -1: every digit that the design has
     hw_make_quality quality;
+    bool palm;    // palm, forearm and stand too
     bool coupons; // test prints with the sizes of the first digit's middle joint, beside the digits
 } hw_make_def;
 
@@ -38,12 +40,13 @@ typedef struct hw_made_part {
 
 // What comes off the bed together.
 typedef struct hw_made_group {
-    const char *name;        // "index", "gap coupon"
-    int digit;               // -1: a coupon
-    const hw_coupon *coupon; // NULL: a digit
-    hw_bed bed;              // how a digit lies on it
-    size_t first, parts;     // its parts: hw_made.part[first] on; none where `fault` says why
-    const char *fault;       // NULL, or one phrase without full stop
+    const char *name;         // "index", "gap coupon"
+    int digit;                // -1: a coupon or a body
+    const hw_coupon *coupon;  // NULL: a digit or a body
+    const hw_palm_part *body; // NULL: a digit or a coupon
+    hw_bed bed;               // how a digit lies on it
+    size_t first, parts;      // its parts: hw_made.part[first] on; none where `fault` says why
+    const char *fault;        // NULL, or one phrase without full stop
     const struct hw_print_report *print; // NULL without parts
     int plate;                           // number in hw_made.plate; -1: it fits no plate
     bool turned;    // by 90 degrees about z, (x, y) to (-y, x), before it is moved
@@ -64,7 +67,8 @@ typedef struct hw_made {
     const hw_hand *hand;
     hw_make_def def;
     const struct hw_print_def *printer;
-    hw_made_group *group; // index to little, then thumb, then coupons
+    const hw_palm_parts *palm; // NULL where none were asked for, or none can be
+    hw_made_group *group;      // index to little, then thumb, then bodies, then coupons
     size_t groups;
     hw_made_part *part; // group by group
     size_t parts;

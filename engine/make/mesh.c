@@ -10,6 +10,13 @@
 
 #define FILE_UNIT 1e-3 // of the files: millimetres [m]
 
+// Of bodies. Sharp edges are bevelled by less than a cell: with these they jut out by less than a
+// line and a half where they lie on the bed.
+#define COARSE_CELL 3.5e-4 // [m]
+#define COARSE_OFF  4e-5   // [m]
+#define FINE_CELL   2.5e-4 // [m]
+#define FINE_OFF    1.5e-5 // [m]
+
 void hw_mesh_mirror(hw_mesh *mesh)
 {
     for (size_t i = 0; i < mesh->verts; i++) mesh->vert[i].y = -mesh->vert[i].y;
@@ -54,10 +61,10 @@ typedef struct mesher {
     double density; // [kg/m^3]
 } mesher;
 
-// A left hand's digits are mirrored; coupons are for either.
+// A left hand's digits and bodies are mirrored; coupons are for either.
 static bool is_mirrored(const hw_made *m, const hw_made_part *p)
 {
-    return m->hand->left && m->group[p->group].digit >= 0;
+    return m->hand->left && !m->group[p->group].coupon;
 }
 
 static void box_of(hw_made_part *p)
@@ -71,14 +78,29 @@ static void box_of(hw_made_part *p)
     }
 }
 
+// Bodies are marched, digits are joined exactly.
+static hw_code mesh_of(const mesher *w, hw_arena *keep, hw_arena *work, hw_made_part *p)
+{
+    if (p->part->field) {
+        bool fine = w->m->def.quality == HW_MAKE_FINE;
+        hw_field_mesh_def def = hw_field_mesh_def_default();
+        def.unit = FILE_UNIT;
+        def.cell = fine ? FINE_CELL : COARSE_CELL;
+        def.deviation = fine ? FINE_OFF : COARSE_OFF;
+        hw_field_made made;
+        return hw_field_mesh(keep, work, p->part->field, &def, &w->job, &p->mesh, &made);
+    }
+    hw_mesh_def def = hw_mesh_def_default();
+    def.unit = FILE_UNIT;
+    hw_mesh_made made;
+    return hw_solid_mesh(keep, work, &p->part->solid, &def, &w->job, &p->mesh, &made);
+}
+
 static hw_code mesh_one(const mesher *w, hw_arena *keep, hw_made_part *p)
 {
     hw_arena *work = hw_arena_new(1 << 20);
     if (!work) return HW_NO_MEMORY;
-    hw_mesh_def def = hw_mesh_def_default();
-    def.unit = FILE_UNIT;
-    hw_mesh_made made;
-    hw_code code = hw_solid_mesh(keep, work, &p->part->solid, &def, &w->job, &p->mesh, &made);
+    hw_code code = mesh_of(w, keep, work, p);
     if (code == HW_OK && is_mirrored(w->m, p)) hw_mesh_mirror(&p->mesh);
     if (code == HW_OK) code = hw_mesh_to_float(keep, &p->mesh, FILE_UNIT, &p->file);
     if (code == HW_OK) code = hw_mesh_check(work, &p->file, &w->job, &p->check);

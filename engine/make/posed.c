@@ -103,7 +103,7 @@ static hw_code outline_mesh(hw_arena *a, const hw_palm *palm, hw_mesh *out)
     return HW_OK;
 }
 
-static hw_code add_palm(hw_arena *a, const hw_made *m, hw_posed *out)
+static hw_code add_outline(hw_arena *a, const hw_made *m, hw_posed *out)
 {
     hw_mesh *mesh = HW_NEW(a, hw_mesh, 1);
     hw_float_mesh *file = HW_NEW(a, hw_float_mesh, 1);
@@ -113,6 +113,23 @@ static hw_code add_palm(hw_arena *a, const hw_made *m, hw_posed *out)
     if (code == HW_OK) code = hw_mesh_to_float(a, mesh, 1e-3, file);
     out->part[out->parts++] = (hw_posed_part){"palm", -1, -1, hw_frame_identity(), mesh, file};
     return code;
+}
+
+// What stands behind the digits, where it was made; false: nothing was.
+static bool add_bodies(const hw_made *m, hw_posed *out)
+{
+    bool any = false;
+    for (size_t i = 0; i < m->groups; i++) {
+        const hw_made_group *g = &m->group[i];
+        for (size_t k = g->first; g->body && k < g->first + g->parts; k++) {
+            const hw_made_part *p = &m->part[k];
+            hw_frame at = m->hand->left ? mirrored(g->body->bed) : g->body->bed;
+            out->part[out->parts++] =
+                (hw_posed_part){g->body->name, -1, -1, at, &p->mesh, &p->file};
+            any = true;
+        }
+    }
+    return any;
 }
 
 // ---- boxes round the parts ----------------------------------------------------------------------
@@ -264,7 +281,8 @@ hw_code hw_make_posed(hw_arena *a, const hw_made *m, double s, hw_posed *out)
                 &p->mesh,      &p->file};
         }
     }
-    hw_code code = add_palm(a, m, out);
+    bool solid = add_bodies(m, out);
+    hw_code code = solid ? HW_OK : add_outline(a, m, out);
     if (code == HW_OK) reach(out);
     return code;
 }

@@ -49,6 +49,7 @@ typedef struct made_hand {
     int cones;
     double axis[HW_MARKS][3];  // middles of the flesh [mm]
     double joint[HW_MARKS][3]; // centres; tips on the skin [mm]
+    double home[HW_MARKS][3];  // the same in the frame of the cones [mm]
     double deep[HW_MARKS][3], along[HW_MARKS][3], radius[HW_MARKS], crease[HW_MARKS];
     double flexion[HW_HAND_DIGITS][3]; // axis of each digit
     double bend[HW_HAND_DIGITS][3];    // [rad]
@@ -419,6 +420,7 @@ static inline void made_bring(made_hand *h)
 {
     made_place_of f;
     made_turn(&f, &h->rng, h->def.scale, h->def.left);
+    memcpy(h->home, h->joint, sizeof h->home);
     for (size_t v = 0; v < h->verts; v++) {
         double p[3] = {(double)h->at[v][0], (double)h->at[v][1], (double)h->at[v][2]};
         made_move(&f, p, p);

@@ -268,6 +268,38 @@ static void straight_digits_hide_their_axes(void)
     }
 }
 
+// A clean scan of a fist: the crease's flesh does not draw the joint's centre toward the palm.
+static void creases_are_allowed_for(void)
+{
+    static made_hand h;
+    static hw_scan s;
+    double sum = 0;
+    int n = 0;
+    for (uint64_t seed = 20; seed < 24; seed++) {
+        made_def def = made_def_usual(187);
+        def.bend = 1.4;
+        def.pick = 0.3;
+        def.noise = 0.02;
+        def.flesh = 0;
+        def.missing = 0;
+        made_hand_new(&h, &def, seed);
+        CHECK(measure(&h, &s) == HW_OK);
+        for (int d = 1; d < HW_HAND_DIGITS; d++) {
+            int m = hw_mark_of(d, 1);
+            hw_vec3 e = hw_out_of(&s.hand, s.mark[m].at);
+            e = (hw_vec3){e.x - 1e-3 * h.joint[m][0], e.y - 1e-3 * h.joint[m][1],
+                          e.z - 1e-3 * h.joint[m][2]};
+            e = (hw_vec3){hw_dot3(e, s.hand.x), hw_dot3(e, s.hand.y), hw_dot3(e, s.hand.z)};
+            if (h.bend[d][1] < 0.8) continue;
+            sum += hw_dot3(e, s.mark[m].deep);
+            n++;
+        }
+        made_hand_free(&h);
+    }
+    CHECK(n >= 4);
+    NEAR(sum / n, 0, 0.5e-3);
+}
+
 static void dorsal_picks_alone(void)
 {
     static made_hand h;
@@ -354,6 +386,7 @@ int main(int argc, char **argv)
     RUN(less_to_go_by);
     RUN(an_accuracy_that_is_said);
     RUN(straight_digits_hide_their_axes);
+    RUN(creases_are_allowed_for);
     RUN(dorsal_picks_alone);
     RUN(it_stops_and_fails_cleanly);
     made_hand_free(&hand);

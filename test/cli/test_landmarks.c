@@ -167,6 +167,18 @@ static void a_document_of_it(void)
                 NEAR(hw_design_value(design, hw_entry_of(row, digit)), json_number_value(v) * 1e-3,
                      0.051e-3);
             }
+        for (int digit = 1; digit < HW_DIGITS; digit++) { // knuckles, and where fingers point
+            const json_t *one = json_array_get(json_object_get(answer, "digits"), (size_t)digit);
+            const json_t *at = json_object_get(json_object_get(one, "knuckle"), "at_mm");
+            for (int i = 0; i < 3; i++) {
+                hw_entry_id row = (hw_entry_id)(HW_E_KNUCKLE_X + i);
+                NEAR(hw_design_value(design, hw_entry_of(row, digit)),
+                     json_number_value(json_array_get(at, (size_t)i)) * 1e-3, 0.051e-3);
+            }
+            double turn = hw_design_value(design, hw_entry_of(HW_E_KNUCKLE_TURN, digit));
+            NEAR(turn * 180 / HW_PI, number_of(json_object_get(one, "pointing"), "value", NULL),
+                 0.051);
+        }
         const json_t *index = json_array_get(json_object_get(answer, "digits"), 1);
         const json_t *off = json_array_get(json_object_get(index, "segments_off_95_mm"), 0);
         snprintf(of_index, sizeof of_index, "; scanned, good to %.1f mm\n", json_number_value(off));

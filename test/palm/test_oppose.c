@@ -94,12 +94,23 @@ static void a_search_that_helps(void)
     hw_palm p;
     CHECK(hw_palm_of(&f, &p) == HW_OK);
     double before = hw_palm_thumb_cost(&p, m.of), cost;
+    hw_palm_def from = f;
     hw_vec3 home = f.digit[0].knuckle;
     CHECK(hw_palm_thumb_search(&f, m.of, 0.003, NULL, &cost) == HW_OK);
     CHECK(cost < 0.9 * before);
     CHECK(fabs(f.digit[0].knuckle.x - home.x) <= 0.003 + 1e-12);
     CHECK(hw_palm_of(&f, &p) == HW_OK);
-    CHECK(hw_palm_thumb_cost(&p, m.of) <= cost);
+    // a hundredth for each 20 degrees, or the whole way it may move, squared
+    hw_palm_pointing a = f.digit[0].points, b = from.digit[0].points;
+    double turned = (a.turn - b.turn) * (a.turn - b.turn) + (a.rise - b.rise) * (a.rise - b.rise) +
+                    (a.roll - b.roll) * (a.roll - b.roll) + f.opposition_turn * f.opposition_turn +
+                    f.opposition_rise * f.opposition_rise +
+                    from.opposition_turn * (from.opposition_turn - 2 * f.opposition_turn) +
+                    from.opposition_rise * (from.opposition_rise - 2 * f.opposition_rise);
+    double moved = hw_vec3_norm(hw_vec3_sub(f.digit[0].knuckle, home)) / 0.003;
+    double strayed = 0.01 * (turned / (400 * deg * deg) + moved * moved);
+    NEAR(cost, hw_palm_thumb_cost(&p, m.of) + strayed, 1e-9);
+    CHECK(strayed > 1e-4);
 }
 
 static bool stop_at_once(void *self, double fraction, const char *stage)

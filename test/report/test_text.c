@@ -1,5 +1,6 @@
 // The terminal sheet: order, alignment, what is merged, what each line carries.
 #include "fixture.h"
+#include "report/report_internal.h"
 
 static hw_arena *arena;
 
@@ -102,6 +103,15 @@ static void running_out_of_memory_is_told(void)
     }
 }
 
+static void every_finding_finds_its_source_a_number(void)
+{
+    hw_sources sources = {0};
+    size_t kinds, without = 0;
+    const hw_finding_kind *kind = hw_finding_kinds(&kinds);
+    for (size_t i = 0; i < kinds; i++) without += hw_source_number(&sources, kind[i].source) == 0;
+    CHECK(kinds > 0 && without == 0);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -112,6 +122,7 @@ int main(int argc, char **argv)
     RUN(no_line_is_wider_than_the_terminal);
     RUN(numbers_are_never_machine_talk);
     RUN(running_out_of_memory_is_told);
+    RUN(every_finding_finds_its_source_a_number);
     hw_arena_free(arena);
     return TEST_END();
 }

@@ -89,6 +89,10 @@ static const hw_field *random_tree(hw_arena *a, hw_rng *r, double size)
         tool[i] = random_shape(a, r, (int)(hw_rng_next(r) % SHAPES), 0.5 * size);
     const hw_field *all[] = {hw_field_blend(a, body[0], body[1], 0.3 * size),
                              hw_field_offset(a, body[2], 0.05 * size)};
+    body[2] = hw_field_column(a, body[2], (hw_vec3){0, 0, 0}, (hw_vec3){0, 1, 0});
+    const hw_field *slab[] = {body[2], hw_field_box(a, &plain, (hw_vec3){-size, -size / 3, -size},
+                                                    (hw_vec3){size, size / 3, size})};
+    all[1] = hw_field_meet(a, slab, 2);
     hw_frame to = random_frame(r, 0.3 * size);
     return hw_field_moved(a, hw_field_cut(a, hw_field_union(a, all, 2), hw_field_union(a, tool, 4)),
                           &to);
@@ -124,6 +128,8 @@ static void values_in_closed_form(void)
     NEAR(hw_field_at(hw_field_meet(a, two, 2), (hw_vec3){1.5, 1, 3}), 0.5, eps);
     NEAR(hw_field_at(hw_field_cut(a, box, two[1]), (hw_vec3){1.5, 2, 3}), -0.5, eps);
     NEAR(hw_field_at(hw_field_offset(a, box, 0.25), (hw_vec3){5, 1, 3}), 2.75, eps);
+    const hw_field *column = hw_field_column(a, box, (hw_vec3){0, 0, 5}, (hw_vec3){0, 0, -3});
+    NEAR(hw_field_at(column, (hw_vec3){1, 1, 30}), -1, eps);
     // two half-spaces square to each other, 1 in front of both: 1 - 3^2 / 12
     const hw_field *floor = hw_field_half(a, o, (hw_vec3){0, 0, 1});
     const hw_field *wall = hw_field_half(a, o, (hw_vec3){1, 0, 0});
@@ -171,7 +177,7 @@ static void pruned_is_the_same(void)
         for (int k = 0; k < 40; k++) {
             hw_vec3 c = random_spot(&r, 1.5);
             double radius = pow(10, hw_rng_uniform(&r, -2, 0));
-            hw_field_near near = hw_field_prune(a, f, c, radius);
+            hw_field_near near = hw_field_prune(a, f, c, radius, 0);
             cut += near.side == HW_SIDE_CUT;
             fewer += near.side == HW_SIDE_CUT && near.f != f;
             for (int n = 0; n < 20; n++) {

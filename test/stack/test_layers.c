@@ -1,5 +1,5 @@
 #include "check.h"
-#include "stack/layers.h"
+#include "stack/stack.h"
 
 #include <math.h>
 
@@ -54,6 +54,46 @@ static void flagship_adds_up(void)
     CHECK(l.fork[1].depth[1] >= 4.25 * MM && l.fork[1].depth[1] <= 6 * MM);
     NEAR(l.fork[1].spacing, l.fork[1].cone_y[1] - l.fork[1].cone_y[0], 0);
     CHECK(l.fork[1].travel[1] > 1.5 && l.fork[1].travel[1] < 1.7); // 92 degrees
+}
+
+// Bar B's dorsal horn is carried from bar A's layer and leaves the tang's to a tang that keeps its
+// end; a palmar one comes through that layer.
+static void a_dorsal_horn_stands_on_the_middle(void)
+{
+    for (int palmar = 0; palmar < 2; palmar++) {
+        hw_digit d;
+        hw_layers_def f;
+        heron(&d, &f);
+        if (palmar) d.bar[1].horn_angle = -d.bar[1].horn_angle;
+        hw_layers l;
+        hw_stack k;
+        CHECK(hw_layers_of(&f, &d, &l) == HW_OK && hw_stack_of(&d, &l, &k) == HW_OK);
+        CHECK(l.bar[0].on[0][0] == 1 && l.bar[0].on[0][1] == 1);
+        CHECK(l.bar[1].on[0][0] == 4 && l.bar[1].on[0][1] == (palmar ? 4 : 2));
+        size_t shelf = 0, fan = 0;
+        for (size_t i = 0; i < k.n; i++) {
+            const hw_slab *p = &k.plate[i];
+            shelf += p->layer == 4 && p->part == 3 && p->kind == HW_SLAB_SHELF;
+            fan += p->layer == 4 && p->part == 2 && p->kind == HW_SLAB_TANG && p->discs > 1;
+        }
+        CHECK((shelf > 0) == palmar && (fan > 0) == !palmar);
+        hw_digit_pose pose;
+        hw_beside by[2][2];
+        if (palmar) continue;
+        for (int i = 0; i <= 8; i++) {
+            CHECK(hw_digit_family_of(d.family)->pose(&d, i / 8.0, &pose) == HW_OK);
+            hw_stack_beside(&d, &l, &k, &pose, by);
+            NEAR(by[1][1].slack, l.gap, 0); // the fan is there wherever its end is
+        }
+    }
+}
+
+// Where a roof's two sides of 45 degrees meet a ceiling of 2.9 lines; a small bore's is its crown.
+static void ceilings_of_bores(void)
+{
+    NEAR(hw_bore_ceiling(2.5 * MM, 0.42 * MM), 0.609 * MM, 1e-15);
+    NEAR(hw_bore_ceiling(1 * MM, 0.42 * MM), 0.41421356237309505 * MM, 1e-15);
+    NEAR(hw_bore_ceiling(25 * MM, 4.2 * MM), 6.09 * MM, 1e-14);
 }
 
 // The mean depth of contact, by summing slices.
@@ -150,6 +190,8 @@ int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(flagship_adds_up);
+    RUN(a_dorsal_horn_stands_on_the_middle);
+    RUN(ceilings_of_bores);
     RUN(line_of_load_in_a_socket);
     RUN(twins_lie_astride);
     RUN(without_bars_one_tang_fills_the_width);

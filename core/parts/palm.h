@@ -1,0 +1,121 @@
+// Printed parts behind the digits: the palm as a tray and its lid, a yoke for every finger, the
+// forearm that clamps the servos of flexion, its lid, a stand with the seat of the controller. All
+// are fields (solid/field.h), each in a bed frame of its own.
+//
+// Palm and forearm are open trays: servos drop in from the back and the lids hold them by their
+// ears, so that no servo needs screws of its own. Every finger's carrier is screwed to a yoke,
+// whose cone turns in a socket of the tray's floor and is held by one screw from the palm's side.
+#ifndef HW_PARTS_PALM_H
+#define HW_PARTS_PALM_H
+
+#include "palm/body.h"
+#include "solid/allow.h"
+#include "solid/field.h"
+
+enum {
+    HW_PALM_DIGITS = 5, // thumb, index, middle, ring, little
+    HW_PALM_LOOPS = 9,  // sections of the palm's outline
+    HW_PALM_LOOP = 32,  // points of each
+    HW_PALM_SERVOS = 8,
+    HW_PALM_ROUTES = 20,
+    HW_PALM_ROUTE = 48, // points of each
+    HW_PALM_HOLES = 8,
+    HW_PALM_PARTS = 24
+};
+
+// What a digit's carrier stands on: a finger's yoke, or for the thumb a seat in the tray. Frames
+// are in the hand's; the carrier's block is told in the knuckle's frame: x along the straight
+// digit, y about which it flexes, z dorsal.
+typedef struct hw_palm_seat {
+    bool present;
+    hw_frame knuckle;   // [m]
+    double back;        // x of the carrier's back face, < 0 [m]
+    double side[2];     // y of its sides, low and high [m]
+    double half;        // half its thickness [m]
+    double screw_y;     // of its two screws; they lie half of `half` above and below [m]
+    hw_vec3 splay_at;   // a point on the splay axis (the thumb's is not used) [m]
+    hw_vec3 splay_axis; // unit vector, dorsal [1]
+    double splay[2];    // least and largest; equal: the yoke stands fast [rad]
+    bool levered;       // a rod turns it
+    hw_vec3 lever;      // where the rod's end is, at rest [m]
+} hw_palm_seat;
+
+// A servo where it stands. Its frame, in the hand's: origin where the shaft leaves the case, z out
+// along the shaft, x along the ears from the shaft to the case's far end.
+typedef struct hw_palm_servo {
+    hw_frame frame;
+    double length, width, height;           // of the case, > 0 [m]
+    double ear_span, ear_thickness, ear_at; // ears; ear_at: their underside above the bottom [m]
+    double shaft_at;                        // from the case's near end [m]
+    double swing, rise;                     // radius of its horn or drum, how far it stands out [m]
+    double cable;                           // room for the lead before the near end [m]
+} hw_palm_servo;
+
+// A way that a sheath or a lead takes, as a bore.
+typedef struct hw_palm_route {
+    hw_vec3 at[HW_PALM_ROUTE]; // [m]
+    size_t n;
+    double radius; // of the bore [m]
+} hw_palm_route;
+
+// The controller's board, seen from above, one corner at 0; length 0: none.
+typedef struct hw_palm_board {
+    double length, width, thickness; // [m]
+    double under, over;              // room below and above it [m]
+    hw_vec2 hole[HW_PALM_HOLES];     // of its screws: .x along its length, .z across [m]
+    size_t holes;
+    double bore;      // of their posts' pilot holes [m]
+    double socket[2]; // its sockets reach from here to there along the edge z = 0 [m]
+} hw_palm_board;
+
+typedef struct hw_palm_parts_def {
+    hw_vec3 outline[HW_PALM_LOOPS][HW_PALM_LOOP]; // of the palm: closed loops from wrist to
+                                                  // knuckles, x rising along every column, counter-
+                                                  // clockwise seen from the fingertips [m]
+    hw_palm_seat digit[HW_PALM_DIGITS];
+    hw_palm_servo palm[HW_PALM_SERVOS]; // in the palm
+    size_t palm_servos;
+    hw_palm_servo arm[HW_PALM_SERVOS]; // in the forearm: shafts along +z
+    size_t arm_servos;
+    hw_palm_route route[HW_PALM_ROUTES];
+    size_t routes;
+    hw_palm_board board;
+    double split;  // height of the plane between tray and lid [m]
+    double wall;   // of shells, > 0 [m]
+    double floor;  // least below cavities, > 0 [m]
+    double plate;  // of yokes and lids, > 0 [m]
+    double gap;    // between moving parts and round what is put in, > 0 [m]
+    double screw;  // diameter of all screws [m]
+    double bed[3]; // what the printer reaches, less its margin [m]
+    double bridge; // longest span that prints in the air [m]
+} hw_palm_parts_def;
+
+// A hand of 186 x 84 mm with three small servos in the palm and four of the standard size in the
+// forearm, sizes of common practice. Test: test/parts/test_palm.c
+hw_palm_parts_def hw_palm_parts_def_default(void);
+
+typedef struct hw_palm_part {
+    char name[64];         // "palm tray", "index yoke"; unique
+    const hw_field *field; // in its bed frame: z up, its lowest at 0
+    hw_frame bed;          // of the bed, in the hand's frame
+    const hw_allowance *allow;
+    size_t allows;
+} hw_palm_part;
+
+typedef struct hw_palm_parts {
+    hw_palm_part part[HW_PALM_PARTS];
+    size_t parts;
+    size_t screws;  // that join them, those of the carriers too
+    double bottom;  // z of the tray's bed face, hand frame [m]
+    double top;     // largest z of the palm [m]
+    hw_solid board; // outline and holes of the board as one plate, for drawings
+} hw_palm_parts;
+
+// All parts, in `keep`. What is longer than the bed is split in halves that pegs align.
+// HW_BAD_INPUT: a number out of its range, *fault says which. HW_LIMIT: more parts than there is
+// room for. HW_NO_MEMORY. Lengths scale: all parts of a definition made larger are larger by as
+// much. Test: test/parts/test_palm.c
+HW_MUST_USE hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def,
+                                     hw_palm_parts *out, const char **fault);
+
+#endif

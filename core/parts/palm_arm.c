@@ -1,0 +1,257 @@
+// The forearm that clamps the servos of flexion, its lid, the stand with the controller's seat.
+#include "parts/palm_internal.h"
+
+#define SQUARE 0.35 // power of a section that is nearly a rectangle [1]
+
+enum { ARM_SCREWS = 6, LOOP = HW_SKIN_ROUND };
+
+typedef struct arm {
+    hw_box3 box;   // of the body below its lid
+    double lid;    // z of the lid's underside
+    double flange; // x where the flange ends
+    const hw_field *pockets;
+} arm;
+
+static hw_box3 joined(hw_box3 a, hw_box3 b)
+{
+    return (hw_box3){
+        {fmin(a.low.x, b.low.x), fmin(a.low.y, b.low.y), fmin(a.low.z, b.low.z)},
+        {fmax(a.high.x, b.high.x), fmax(a.high.y, b.high.y), fmax(a.high.z, b.high.z)}};
+}
+
+static double duct(const hw_palm_build *b)
+{
+    return 2.5 * b->f->floor; // height of the leads' way under the servos
+}
+
+static void measure(const hw_palm_build *b, arm *m)
+{
+    const hw_palm_parts_def *f = b->f;
+    m->box = hw_servo_box_of(&f->arm[0], HW_BOX_CASE, f->gap);
+    m->lid = -INFINITY;
+    for (size_t i = 0; i < f->arm_servos; i++) {
+        hw_box3 ears = hw_servo_box_of(&f->arm[i], HW_BOX_EARS, f->gap);
+        m->box = joined(m->box, hw_servo_box_of(&f->arm[i], HW_BOX_CASE, f->gap));
+        m->box = joined(m->box, ears);
+        // the lid comes to lie on the ears before it lies on the body
+        m->lid = fmax(m->lid, ears.high.z - 1.5 * f->gap);
+    }
+    m->box = hw_box_grown(m->box, 1.25 * f->wall);
+    m->box.low.z += 0.25 * f->wall - f->floor - duct(b);
+    m->box.high.z = m->lid;
+    m->flange = b->from - 3 * f->wall;
+}
+
+// ---- body -------------------------------------------------------------------------------------
+
+// From the wrist's section to the body's, so that the arm swells as an arm does.
+static const hw_field *neck(hw_palm_build *b, const arm *m)
+{
+    const hw_palm_parts_def *f = b->f;
+    hw_vec2 loop[3][HW_PALM_LOOP];
+    double y = (m->box.low.y + m->box.high.y) / 2, half_y = (m->box.high.y - m->box.low.y) / 2;
+    double z = (m->box.low.z + m->lid) / 2, half_z = (m->lid - m->box.low.z) / 2;
+    const double inset = 0.4 * f->wall; // it ends inside the body
+    for (int k = 0; k < HW_PALM_LOOP; k++) {
+        double a = 2 * HW_PI * k / HW_PALM_LOOP, c = cos(a), s = sin(a);
+        loop[2][k] = (hw_vec2){f->outline[0][k].y, f->outline[0][k].z};
+        double u = copysign(pow(fabs(c), SQUARE), c), v = copysign(pow(fabs(s), SQUARE), s);
+        // and below the bed, where it is cut off
+        double high = v < 0 ? half_z + f->wall : half_z - inset;
+        loop[0][k] = (hw_vec2){y + (half_y - inset) * u, z + high * v};
+        loop[1][k] = loop[0][k];
+    }
+    // its underside falls in faster than 45 degrees, so that it prints
+    double drop = f->outline[0][3 * HW_PALM_LOOP / 4].z - m->box.low.z;
+    double low = fmax(m->box.high.x - 2 * f->wall, b->from - 0.9 * drop);
+    const hw_loft_section section[3] = {
+        {m->box.high.x - 4 * f->wall, loop[0]}, {low, loop[1]}, {b->from, loop[2]}};
+    return hw_field_loft(b->a, &hw_hand_axes, section, 3, HW_PALM_LOOP);
+}
+
+static void put_pockets(hw_palm_build *b, const arm *m, hw_tools *t)
+{
+    const hw_palm_parts_def *f = b->f;
+    const double far = m->lid + f->arm[0].height;
+    for (size_t i = 0; i < f->arm_servos; i++) {
+        hw_box3 box = hw_servo_box_of(&f->arm[i], HW_BOX_CASE, f->gap);
+        hw_box3 ears = hw_servo_box_of(&f->arm[i], HW_BOX_EARS, f->gap);
+        hw_box3 lead = hw_servo_box_of(&f->arm[i], HW_BOX_LEAD, f->gap);
+        double y = (box.low.y + box.high.y) / 2,
+               half = fmin(0.3 * (box.high.y - box.low.y), 0.45 * f->bridge);
+        hw_box3 way = {{m->box.low.x - f->wall, y - half, box.low.z - duct(b)},
+                       {box.high.x - f->wall, y + half, box.low.z + f->wall}};
+        lead.low.z = way.low.z;
+        box.high.z = ears.high.z = lead.high.z = far;
+        ears.low.z += f->gap; // they stand on it
+        hw_put(t, hw_block3(b->a, box));
+        hw_put(t, hw_block3(b->a, ears));
+        hw_put(t, hw_block3(b->a, lead));
+        hw_put(t, hw_block3(b->a, way));
+    }
+}
+
+static void put_wrist(hw_palm_build *b, const arm *m, hw_tools *t)
+{
+    const double screw = b->f->screw, z = (b->bottom + b->f->split) / 2;
+    for (int e = 0; e < 2; e++) {
+        double y = b->wrist[e] + (e ? -1 : 1) * 2.7 * screw;
+        hw_vec3 path[] = {hw_at(m->box.low.x, y, z), hw_at(b->from + screw, y, z)};
+        hw_put(t, hw_field_drop(b->a, path, 2, 0.55 * screw, hw_at(0, 0, 1)));
+        path[1].x = m->flange; // heads and driver: open to the top
+        hw_box3 way = {{m->box.high.x, y - 0.95 * screw, z - 1.1 * screw},
+                       {m->flange, y + 0.95 * screw, b->top + screw}};
+        hw_put(t, hw_block3(b->a, way));
+    }
+    double mid = (b->wrist[0] + b->wrist[1]) / 2;
+    hw_box3 window = {{m->box.high.x - b->f->wall, mid - b->window[0], b->window[1]},
+                      {b->from + b->f->wall, mid + b->window[0], b->top + b->f->wall}};
+    hw_put(t, hw_block3(b->a, window));
+    for (size_t i = 0; i < b->f->routes; i++) {
+        const hw_palm_route *r = &b->f->route[i];
+        hw_put(t, hw_field_drop(b->a, r->at, r->n, r->radius, hw_at(0, 0, 1)));
+    }
+}
+
+static void add_body(hw_palm_build *b, const arm *m, const hw_vec3 place[], size_t n)
+{
+    const double screw = b->f->screw;
+    hw_tools t = {.n = 0};
+    put_pockets(b, m, &t);
+    put_wrist(b, m, &t);
+    for (size_t i = 0; i < n; i++) {
+        hw_vec3 low = place[i], high = place[i];
+        low.z = m->lid - 5 * screw;
+        high.z = m->lid + screw;
+        hw_put(&t, hw_field_cylinder(b->a, low, high, 0.42 * screw));
+    }
+    const hw_field *body[] = {
+        hw_both(b->a, neck(b, m),
+                hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, m->box.low.z))),
+        hw_slab(b->a, m->box, 2 * b->f->wall)};
+    hw_frame bed = hw_hand_axes;
+    bed.at.z = m->box.low.z;
+    hw_allowance allow[HW_PALM_SERVOS];
+    for (size_t i = 0; i < b->f->arm_servos; i++) { // the leads' ways through the walls
+        hw_box3 box = hw_servo_box_of(&b->f->arm[i], HW_BOX_CASE, b->f->wall);
+        box.low.x = m->box.low.x - b->f->wall;
+        box.high.z = box.low.z + 3 * b->f->wall;
+        allow[i] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
+    }
+    hw_palm_add(b, "forearm", hw_less(b->a, hw_field_union(b->a, body, 2), &t), bed, allow,
+                b->f->arm_servos);
+}
+
+// The lid presses the ears: no servo has screws of its own.
+static void add_lid(hw_palm_build *b, const arm *m, const hw_vec3 place[], size_t n)
+{
+    const hw_palm_parts_def *f = b->f;
+    hw_tools t = {.n = 0};
+    for (size_t i = 0; i < f->arm_servos; i++) {
+        hw_box3 box = hw_servo_box_of(&f->arm[i], HW_BOX_CASE, f->gap);
+        box.low.z = m->lid - f->wall;
+        box.high.z = m->lid + f->arm[i].height;
+        hw_put(&t, hw_block3(b->a, box));
+    }
+    for (size_t i = 0; i < n; i++) {
+        hw_vec3 low = place[i], high = place[i];
+        low.z = m->lid - f->wall;
+        high.z = m->lid + f->arm[0].height;
+        hw_put(&t, hw_field_cylinder(b->a, low, high, 0.55 * f->screw));
+    }
+    hw_box3 plate = m->box;
+    plate.low.z = m->lid;
+    plate.high.z = m->lid + 1.5 * f->plate;
+    hw_frame bed = hw_hand_axes;
+    bed.at.z = m->lid;
+    hw_palm_add(b, "forearm lid", hw_less(b->a, hw_slab(b->a, plate, 2 * f->wall), &t), bed, NULL,
+                0);
+    b->out->screws += n;
+}
+
+// ---- stand ------------------------------------------------------------------------------------
+
+static void put_board(hw_palm_build *b, hw_box3 pocket, hw_tools *cut, hw_tools *post)
+{
+    const hw_palm_board *p = &b->f->board;
+    const double g = b->f->gap, w = b->f->wall;
+    hw_put(cut, hw_block3(b->a, pocket));
+    // sockets look out over the lower edge
+    hw_box3 socket = {
+        {pocket.low.x - 4 * w, pocket.low.y + g + p->socket[0], pocket.low.z + p->under - g},
+        {pocket.low.x + w, pocket.low.y + g + p->socket[1], pocket.high.z}};
+    hw_put(cut, hw_block3(b->a, socket));
+    for (size_t i = 0; i < p->holes; i++) {
+        hw_vec3 low = {pocket.low.x + g + p->hole[i].z, pocket.low.y + g + p->hole[i].x,
+                       0.5 * pocket.low.z};
+        hw_vec3 high = low;
+        high.z = pocket.low.z + p->under;
+        hw_put(post, hw_field_cylinder(b->a, low, high, 1.6 * p->bore));
+        low.z = 0.7 * pocket.low.z;
+        high.z += w;
+        hw_put(cut, hw_field_cylinder(b->a, low, high, 0.5 * p->bore));
+    }
+    b->out->screws += p->holes;
+}
+
+// Modelled in a frame of its own: z up is the arm's way to the fingers, x across, y dorsal.
+static void add_stand(hw_palm_build *b, const arm *m)
+{
+    const hw_palm_parts_def *f = b->f;
+    const hw_palm_board *p = &f->board;
+    const double w = f->wall, g = f->gap, deep = 12 * w, margin = 5 * w;
+    hw_box3 socket = {{m->box.low.y - g, m->box.low.z - g, f->floor},
+                      {m->box.high.y + g, m->lid + g, 2 * deep}};
+    double width = p->length > 0 ? p->width + 2 * g : 0;
+    hw_box3 pocket = {{socket.low.x - 2 * w - width, 0, f->floor},
+                      {socket.low.x - 2 * w, 0, 2 * deep}};
+    double mid = (socket.low.y + socket.high.y) / 2;
+    pocket.low.y = mid - p->length / 2 - g;
+    pocket.high.y = mid + p->length / 2 + g;
+    hw_box3 foot = {
+        {(width > 0 ? pocket.low.x - 2 * w : socket.low.x - margin),
+         fmin(socket.low.y - margin, pocket.low.y - 2 * w), 0},
+        {socket.high.x + margin, fmax(socket.high.y + margin, pocket.high.y + 2 * w), deep}};
+    hw_tools cut = {.n = 0}, post = {.n = 0};
+    hw_put(&cut, hw_slab(b->a, socket, 2 * w));
+    if (width > 0) {
+        put_board(b, pocket, &cut, &post);
+        hw_box3 lead = {{pocket.high.x - w, mid - 3 * w, f->floor + w},
+                        {socket.low.x + w, mid + 3 * w, 2 * deep}};
+        hw_put(&cut, hw_block3(b->a, lead));
+    }
+    hw_tools hollow = {.n = 0};
+    for (size_t i = 0; i < cut.n; i++) hw_put(&hollow, cut.f[i]);
+    const hw_field *body = hw_less(b->a, hw_slab(b->a, foot, 3 * w), &hollow);
+    if (post.n) {
+        const hw_field *all[] = {body, hw_joined(b->a, &post)};
+        hw_tools bore = {.n = 0};
+        for (size_t i = 0; i < p->holes; i++) hw_put(&bore, cut.f[3 + i]);
+        body = hw_less(b->a, hw_field_union(b->a, all, 2), &bore);
+    }
+    // its frame in the hand's: (x, y, z) of it are (y, z, x) there
+    hw_frame in = {{m->box.low.x - f->floor, 0, 0}, {0, 1, 0}, {0, 0, 1}, {1, 0, 0}};
+    hw_palm_add(b, "stand", hw_field_moved(b->a, body, &in), in, NULL, 0);
+}
+
+void hw_palm_arm(hw_palm_build *b)
+{
+    if (b->f->arm_servos == 0) return;
+    arm m;
+    measure(b, &m);
+    hw_tools pockets = {.n = 0};
+    put_pockets(b, &m, &pockets);
+    hw_box3 region = m.box;
+    region.low.z = region.high.z = m.lid - 0.5 * b->f->wall;
+    hw_box3 inside = m.box;
+    inside.high.z += b->f->wall + 10 * b->f->screw;
+    inside.low.z -= 10 * b->f->screw;
+    hw_vec3 place[ARM_SCREWS];
+    const hw_field *tools = hw_joined(b->a, &pockets), *slab = hw_slab(b->a, inside, b->f->wall);
+    size_t n = tools && slab
+                   ? hw_screw_places(slab, tools, region, 0.9 * b->f->screw, ARM_SCREWS, place)
+                   : 0;
+    add_body(b, &m, place, n);
+    add_lid(b, &m, place, n);
+    add_stand(b, &m);
+}

@@ -1,0 +1,343 @@
+// The palm: tray and lid.
+#include "parts/palm_internal.h"
+
+#include <string.h>
+
+enum { LID_SCREWS = 4 };
+
+static hw_vec3 least(hw_vec3 a, hw_vec3 b)
+{
+    return (hw_vec3){fmin(a.x, b.x), fmin(a.y, b.y), fmin(a.z, b.z)};
+}
+static hw_vec3 most(hw_vec3 a, hw_vec3 b)
+{
+    return (hw_vec3){fmax(a.x, b.x), fmax(a.y, b.y), fmax(a.z, b.z)};
+}
+
+hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap)
+{
+    double back = -s->shaft_at, front = s->length - s->shaft_at, w = s->width / 2;
+    double over = (s->ear_span - s->length) / 2, low = s->ear_at - s->height;
+    hw_vec3 from = {back, -w, -s->height}, to = {front, w, 0};
+    switch (which) {
+    case HW_BOX_CASE:
+        break;
+    case HW_BOX_EARS:
+        from = hw_at(back - over, -w, low);
+        to = hw_at(front + over, w, low + s->ear_thickness);
+        break;
+    case HW_BOX_HORN:
+        from = hw_at(-s->swing, -s->swing, 0);
+        to = hw_at(s->swing, s->swing, s->rise);
+        break;
+    case HW_BOX_LEAD:
+        from = hw_at(back - s->cable, -0.35 * s->width, -s->height);
+        to = hw_at(back, 0.35 * s->width, low);
+    }
+    hw_box3 out = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
+    for (int i = 0; i < 8; i++) {
+        hw_vec3 q = {i & 1 ? to.x : from.x, i & 2 ? to.y : from.y, i & 4 ? to.z : from.z};
+        q = hw_frame_point(&s->frame, q);
+        out = (hw_box3){least(out.low, q), most(out.high, q)};
+    }
+    return hw_box_grown(out, gap);
+}
+
+size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 region, double room,
+                       size_t n, hw_vec3 out[])
+{
+    enum { GRID = 48 };
+    size_t found = 0;
+    for (; found < n; found++) {
+        double best = 0;
+        hw_vec3 place = {0, 0, 0};
+        for (int i = 0; i < GRID * GRID; i++) {
+            hw_vec3 p = region.low;
+            p.x += (region.high.x - region.low.x) * (0.5 + i % GRID) / GRID;
+            p.y += (region.high.y - region.low.y) * (0.5 + (double)(i / GRID)) / GRID;
+            if (hw_field_at(within, p) > -room || (tools && hw_field_at(tools, p) < room)) continue;
+            double nearest = 4 * room; // two screws closer than that are one
+            hw_vec3 middle = hw_vec3_times(hw_vec3_add(region.low, region.high), 0.5);
+            double away = hypot(p.x - middle.x, p.y - middle.y);
+            for (size_t k = 0; k < found; k++) {
+                double d = hypot(p.x - out[k].x, p.y - out[k].y);
+                away = k == 0 ? d : fmin(away, d);
+            }
+            if (away > nearest && away > best) best = away, place = p;
+        }
+        if (!(best > 0)) break;
+        out[found] = place;
+    }
+    return found;
+}
+
+// ---- what is cut of both ----------------------------------------------------------------------
+
+// Servos with their way in from above, up to `top` beyond their own.
+static void put_servos(hw_palm_build *b, hw_tools *t, double above)
+{
+    const hw_palm_parts_def *f = b->f;
+    for (size_t i = 0; i < f->palm_servos; i++)
+        for (int k = 0; k <= HW_BOX_LEAD; k++) {
+            hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, f->gap);
+            box.high.z += above;
+            hw_put(t, hw_block3(b->a, box));
+        }
+}
+
+// A pocket in the lid, its ceiling drawn in at 45 degrees until the rest can be bridged.
+static void put_vault(hw_palm_build *b, hw_tools *t, hw_box3 box)
+{
+    double x = box.high.x - box.low.x, y = box.high.y - box.low.y, span = 0.9 * b->f->bridge;
+    hw_put(t, hw_block3(b->a, box));
+    double rise = 0.5 * (fmin(x, y) - span), over = 0.1 * b->f->wall;
+    if (!(rise > 0)) return;
+    bool along_x = y < 0.95 * x; // the ridge runs along the longer side
+    double half = (along_x ? y : x) / 2, top = box.high.z;
+    // the polygon's plane is across the ridge; a prism is drawn out along its frame's y
+    hw_frame in = hw_hand_axes;
+    in.at = hw_at((box.low.x + box.high.x) / 2, (box.low.y + box.high.y) / 2, top);
+    if (along_x) in.x = hw_at(0, -1, 0), in.y = hw_at(1, 0, 0);
+    hw_vec2 at[] = {{-half, -over},      {half, -over},       {half, 0},
+                    {half - rise, rise}, {rise - half, rise}, {-half, 0}};
+    const hw_polygon outline = {at, 6};
+    double length = (along_x ? x : y) / 2;
+    hw_put(t, hw_field_prism(b->a, &in, &outline, -length, length));
+}
+
+static void put_routes(hw_palm_build *b, hw_tools *t)
+{
+    for (size_t i = 0; i < b->f->routes; i++) {
+        const hw_palm_route *r = &b->f->route[i];
+        hw_put(t, hw_field_drop(b->a, r->at, r->n, r->radius, hw_at(0, 0, 1)));
+    }
+}
+
+static void put_seats(hw_palm_build *b, hw_tools *t)
+{
+    if (b->bay) hw_put(t, b->bay);
+    if (b->well) hw_put(t, b->well);
+}
+
+// ---- tray -------------------------------------------------------------------------------------
+
+// Sockets of the yokes' cones, their screws from below with countersunk heads.
+static void put_sockets(hw_palm_build *b, hw_tools *t)
+{
+    const double screw = b->f->screw;
+    for (int i = 1; i < HW_PALM_DIGITS; i++) {
+        const hw_palm_seat *s = &b->f->digit[i];
+        if (!s->present) continue;
+        hw_vec3 up = s->splay_axis, at = s->splay_at;
+        hw_vec3 level = hw_frame_point(&s->knuckle, hw_at(0, 0, hw_seat_floor(b, s)));
+        double drop =
+            hw_vec3_dot(hw_vec3_sub(level, at), s->knuckle.z) / hw_vec3_dot(up, s->knuckle.z);
+        at = hw_vec3_along(at, drop, up); // where the axis meets the floor
+        const double lip = 0.5 * b->f->plate;
+        hw_put(t, hw_field_cone(b->a, hw_vec3_along(at, lip, up),
+                                hw_vec3_along(at, -b->deep - b->f->gap, up), b->cone + lip,
+                                b->cone - b->deep - b->f->gap));
+        double down = (b->bottom - at.z) / up.z; // along the axis to the bed
+        hw_vec3 bed = hw_vec3_along(at, down, up);
+        hw_put(t, hw_field_cylinder(b->a, hw_vec3_along(bed, -screw, up), at, 0.55 * screw));
+        hw_put(t, hw_field_cone(b->a, hw_vec3_along(bed, -0.1 * screw, up),
+                                hw_vec3_along(bed, 0.5 * screw, up), 1.1 * screw, 0.5 * screw));
+    }
+}
+
+static double wrist_wall(const hw_palm_build *b)
+{
+    return b->from + 2.5 * b->f->wall;
+}
+
+// Bays keep their floors down to the bed.
+static const hw_field *under_bay(hw_palm_build *b)
+{
+    const hw_field *wide = hw_field_offset(b->a, b->bay, b->f->wall);
+    return hw_field_column(b->a, wide, hw_at(0, 0, b->f->split), hw_at(0, 0, 1));
+}
+
+static const hw_field *cavity_of(hw_palm_build *b)
+{
+    const hw_palm_parts_def *f = b->f;
+    const hw_field *inner = hw_field_offset(b->a, b->skin, -f->wall);
+    const hw_field *up = hw_below(b->a, b->top + f->wall);
+    const hw_field *part[] = {hw_field_column(b->a, inner, hw_at(0, 0, f->split), hw_at(0, 0, 1)),
+                              inner,
+                              hw_above(b->a, b->bottom + f->floor),
+                              hw_field_half(b->a, hw_at(wrist_wall(b), 0, 0), hw_at(-1, 0, 0)),
+                              hw_field_offset(b->a, b->plan, -f->wall),
+                              b->bay ? hw_field_cut(b->a, up, under_bay(b)) : up};
+    return hw_field_meet(b->a, part, sizeof part / sizeof part[0]);
+}
+
+// Walls round each servo, from the floor to the lid.
+static void put_cradles(hw_palm_build *b, hw_tools *t)
+{
+    for (size_t i = 0; i < b->f->palm_servos; i++) {
+        hw_box3 c = hw_servo_box_of(&b->f->palm[i], HW_BOX_CASE, b->f->gap + b->f->wall);
+        hw_box3 e = hw_servo_box_of(&b->f->palm[i], HW_BOX_EARS, b->f->gap + b->f->wall);
+        hw_box3 box = {least(c.low, e.low), most(c.high, e.high)};
+        box.low.z = b->bottom;
+        box.high.z = b->f->split;
+        hw_put(t, hw_block3(b->a, box));
+    }
+}
+
+// A wall for the thumb's carrier to be screwed to, down to the floor.
+static void put_thumb(hw_palm_build *b, hw_tools *t)
+{
+    const hw_palm_seat *s = &b->f->digit[0];
+    if (!s->present) return;
+    const double w = 2 * b->f->wall;
+    hw_frame in = s->knuckle;
+    const hw_field *plate =
+        hw_field_box(b->a, &in, hw_at(s->back - w, s->side[0] - w, -s->half - w),
+                     hw_at(s->back + 0.5 * s->half, s->side[1] + w, s->half + w));
+    // what hangs below it is filled down to the bed
+    hw_put(t, plate);
+    hw_vec3 mid = hw_frame_point(&in, hw_at(s->back, 0, 0));
+    hw_put(t,
+           hw_both(b->a, hw_field_column(b->a, plate, mid, hw_at(0, 0, 1)), hw_below(b->a, mid.z)));
+}
+
+static void put_thumb_screws(hw_palm_build *b, hw_tools *t)
+{
+    const hw_palm_seat *s = &b->f->digit[0];
+    if (!s->present) return;
+    for (int e = -1; e <= 1; e += 2) {
+        hw_vec3 from = {s->back - 3 * s->half, s->screw_y, e * s->half / 2}, to = from;
+        to.x = s->back + b->f->wall;
+        hw_vec3 head = from;
+        head.x = s->back - 2 * b->f->wall;
+        const hw_frame *k = &s->knuckle;
+        hw_vec3 path[] = {hw_frame_point(k, from), hw_frame_point(k, to)};
+        hw_put(t, hw_field_drop(b->a, path, 2, 0.55 * b->f->screw, hw_at(0, 0, 1)));
+        path[1] = hw_frame_point(k, head); // its head, and the driver's way to it
+        hw_put(t, hw_field_drop(b->a, path, 2, 1.1 * b->f->screw, hw_at(0, 0, 1)));
+    }
+    b->out->screws += 2;
+}
+
+// Screws of the wrist: from the forearm into a block behind the tray's wall.
+static void wrist_screws(hw_palm_build *b, hw_tools *block, hw_tools *bore)
+{
+    const double screw = b->f->screw, z = (b->bottom + b->f->split) / 2;
+    for (int e = 0; e < 2; e++) {
+        double y = b->wrist[e] + (e ? -1 : 1) * 2.7 * screw, r = 1.5 * screw;
+        hw_box3 box = {{b->from, y - r, b->bottom}, {b->from + 5 * screw, y + r, z + r}};
+        hw_put(block, hw_block3(b->a, box));
+        hw_vec3 path[] = {hw_at(b->from - screw, y, z), hw_at(b->from + 4.2 * screw, y, z)};
+        hw_put(bore, hw_field_drop(b->a, path, 2, 0.42 * screw, hw_at(0, 0, 1)));
+    }
+}
+
+static const hw_field *window_of(hw_palm_build *b)
+{
+    double mid = (b->wrist[0] + b->wrist[1]) / 2;
+    hw_box3 box = {{b->from - b->f->wall, mid - b->window[0], b->window[1]},
+                   {wrist_wall(b) + b->f->wall, mid + b->window[0], b->top + b->f->wall}};
+    return hw_block3(b->a, box);
+}
+
+static const hw_field *tray_shell(hw_palm_build *b)
+{
+    const hw_field *body[] = {b->skin, b->foot};
+    const hw_field *part[] = {hw_field_union(b->a, body, 2), hw_above(b->a, b->bottom),
+                              hw_below(b->a, b->f->split), b->plan,
+                              hw_field_half(b->a, hw_at(b->from, 0, 0), hw_at(-1, 0, 0))};
+    return hw_field_meet(b->a, part, 5);
+}
+
+// Posts for the lid's screws stand where there is room between wall and servos.
+static void put_posts(hw_palm_build *b, const hw_vec3 place[], size_t n, hw_tools *post,
+                      hw_tools *bore)
+{
+    const double screw = b->f->screw;
+    for (size_t i = 0; i < n; i++) {
+        hw_vec3 low = place[i], high = place[i];
+        low.z = b->bottom + 0.5 * b->f->floor;
+        high.z = b->f->split;
+        hw_put(post, hw_field_cylinder(b->a, low, high, 1.3 * screw));
+        low.z = fmax(b->f->split - 4 * screw, b->bottom + b->f->floor);
+        high.z = b->f->split + screw;
+        hw_put(bore, hw_field_cylinder(b->a, low, high, 0.42 * screw));
+    }
+}
+
+// ---- lid --------------------------------------------------------------------------------------
+
+static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
+{
+    const hw_palm_parts_def *f = b->f;
+    const double screw = f->screw;
+    hw_tools t = {.n = 0};
+    for (size_t i = 0; i < f->palm_servos; i++)
+        for (int k = 0; k < HW_BOX_LEAD; k++) {
+            hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, f->gap);
+            // a window over a horn that turns there: its screw is put in last
+            bool window = k == HW_BOX_HORN && f->palm[i].frame.z.z > 0.7;
+            if (window) box.high.z = b->top + f->wall;
+            if (box.high.z > f->split) put_vault(b, &t, box);
+        }
+    put_routes(b, &t);
+    put_seats(b, &t);
+    hw_put(&t, b->ahead);
+    for (size_t i = 0; i < n; i++) {
+        hw_vec3 low = place[i], high = place[i];
+        low.z = f->split - screw;
+        high.z = b->top + screw;
+        hw_put(&t, hw_field_cylinder(b->a, low, high, 0.55 * screw));
+        low.z = f->split + 0.8 * screw; // heads sink in
+        hw_put(&t, hw_field_cylinder(b->a, low, high, 1.1 * screw));
+    }
+    const hw_field *part[] = {b->skin, hw_above(b->a, f->split), b->plan};
+    const hw_field *lid = hw_less(b->a, hw_field_meet(b->a, part, 3), &t);
+    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD];
+    size_t allows = 0;
+    for (size_t i = 0; i < f->palm_servos; i++)
+        for (int k = 0; k < HW_BOX_LEAD; k++) { // ceilings over what stands out of the tray
+            hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, 3 * f->gap);
+            box.high.z += 0.5 * (box.high.y - box.low.y);
+            allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
+        }
+    hw_frame bed = hw_hand_axes;
+    bed.at.z = f->split;
+    hw_palm_add(b, "palm lid", lid, bed, allow, allows);
+    b->out->screws += n;
+}
+
+void hw_palm_tray(hw_palm_build *b)
+{
+    const hw_palm_parts_def *f = b->f;
+    hw_tools cut = {.n = 0}, inside = {.n = 0}, add = {.n = 0};
+    put_servos(b, &cut, b->top - b->bottom);
+    put_routes(b, &cut);
+    put_seats(b, &cut);
+    if (b->tails) hw_put(&cut, b->tails);
+    const hw_field *tools = hw_joined(b->a, &cut);
+    const hw_field *cavity = cavity_of(b);
+    hw_box3 region = {{b->from, b->wrist[0] - f->wall, f->split},
+                      {b->to, b->wrist[1] + f->wall, f->split}};
+    hw_vec3 place[LID_SCREWS];
+    size_t n = tools && cavity
+                   ? hw_screw_places(cavity, tools, region, 1.2 * f->screw, LID_SCREWS, place)
+                   : 0;
+    put_cradles(b, &add);
+    put_posts(b, place, n, &add, &cut);
+    wrist_screws(b, &add, &cut);
+    put_thumb(b, &add);
+    put_thumb_screws(b, &cut);
+    put_sockets(b, &cut);
+    hw_put(&cut, window_of(b));
+    hw_put(&inside, cavity);
+    const hw_field *shell = tray_shell(b);
+    const hw_field *body[] = {hw_less(b->a, shell, &inside),
+                              hw_both(b->a, shell, hw_joined(b->a, &add))};
+    const hw_field *tray = hw_less(b->a, hw_field_union(b->a, body, 2), &cut);
+    hw_frame bed = hw_hand_axes;
+    bed.at.z = b->bottom;
+    hw_palm_add(b, "palm tray", tray, bed, NULL, 0);
+    b->out->screws += 2; // at the wrist
+    add_lid(b, place, n);
+}

@@ -1,0 +1,85 @@
+// Inside of the palm's parts, for this room's files only.
+#ifndef HW_PARTS_PALM_INTERNAL_H
+#define HW_PARTS_PALM_INTERNAL_H
+
+#include "parts/palm.h"
+
+#include "base/vec3.h"
+
+#include <math.h>
+
+enum { HW_SKIN_ROUND = 64, HW_SKIN_ALONG = 33, HW_TOOLS = 160 };
+
+// Fields that are to be joined.
+typedef struct hw_tools {
+    const hw_field *f[HW_TOOLS];
+    size_t n;
+    bool full; // there were more
+} hw_tools;
+
+typedef struct hw_box3 {
+    hw_vec3 low, high;
+} hw_box3;
+
+typedef struct hw_palm_build {
+    hw_arena *a;
+    const hw_palm_parts_def *f;
+    hw_palm_parts *out;
+    const hw_field *skin;  // of the palm, without front
+    const hw_field *foot;  // what fills it from below: its sides fall in no faster than prints
+    const hw_field *plan;  // of all that is behind the front edge
+    const hw_field *bay;   // where carriers and yokes are and turn
+    const hw_field *tails; // where the yokes' tails turn, open to the lid
+    const hw_field *ahead; // all that is before the bay's back, to both sides
+    const hw_field *well;  // where the thumb's carrier is
+    double bottom, top;    // z
+    double from, to;       // x of the wrist and of the foremost point
+    double cone, deep;     // of yokes: radius and height
+    double window[2];      // of the wrist: half its width, its floor's z
+    double wrist[2];       // y of the wrist's sides
+} hw_palm_build;
+
+static inline hw_vec3 hw_at(double x, double y, double z)
+{
+    return (hw_vec3){x, y, z};
+}
+
+extern const hw_frame hw_hand_axes;
+extern const hw_frame hw_plan_axes; // of prisms that stand upright: outlines in x and y
+
+void hw_put(hw_tools *t, const hw_field *f);
+const hw_field *hw_joined(hw_arena *a, const hw_tools *t); // NULL with nothing in it
+// `body` less the tools; body itself with nothing in them.
+const hw_field *hw_less(hw_arena *a, const hw_field *body, const hw_tools *t);
+const hw_field *hw_both(hw_arena *a, const hw_field *f, const hw_field *g);
+const hw_field *hw_block3(hw_arena *a, hw_box3 b); // along the hand's axes
+const hw_field *hw_below(hw_arena *a, double z);   // everything there
+const hw_field *hw_above(hw_arena *a, double z);
+hw_box3 hw_box_grown(hw_box3 b, double by);
+// A rectangle with rounded corners in plan, upright from z[0] to z[1].
+const hw_field *hw_slab(hw_arena *a, hw_box3 b, double radius);
+
+// Before the bay, which may go deeper, and after it.
+void hw_palm_measure(hw_palm_build *b);
+void hw_palm_skin(hw_palm_build *b);
+double hw_seat_floor(const hw_palm_build *b, const hw_palm_seat *s); // z in the knuckle's frame
+void hw_palm_bay(hw_palm_build *b);
+void hw_palm_yoke(hw_palm_build *b, int digit);
+void hw_palm_tray(hw_palm_build *b);
+void hw_palm_arm(hw_palm_build *b);
+
+// A servo's parts as boxes along the hand's axes, `gap` round each.
+typedef enum hw_servo_box { HW_BOX_CASE, HW_BOX_EARS, HW_BOX_HORN, HW_BOX_LEAD } hw_servo_box;
+hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap);
+
+// Up to n places for screws in plan at height z: inside `within` and outside `tools` by at least
+// `room`, as far from each other as can be. Returns how many.
+size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 region, double room,
+                       size_t n, hw_vec3 out[]);
+
+// Adds a part; `bed` in the hand's frame, its z up. What is too large is split. `allow` may be
+// NULL; boxes in the hand's frame.
+void hw_palm_add(hw_palm_build *b, const char *name, const hw_field *f, hw_frame bed,
+                 const hw_allowance *allow, size_t allows);
+
+#endif

@@ -1,0 +1,302 @@
+// The palm's parts together: defaults, checks, beds, what must be split.
+#include "parts/palm_internal.h"
+
+#include "base/text.h"
+
+#include <string.h>
+
+#define MM 1e-3
+
+// ---- defaults ---------------------------------------------------------------------------------
+
+static double rounded(double v, double power) // [1]
+{
+    return copysign(pow(fabs(v), power), v);
+}
+
+static void default_outline(hw_palm_parts_def *f)
+{
+    for (int s = 0; s < HW_PALM_LOOPS; s++) {
+        double along = (double)s / (HW_PALM_LOOPS - 1), wide = fmin(1, 1.5 * along);
+        double half = 29.4 * MM + 10.5 * MM * wide * wide * (3 - 2 * wide);
+        for (int k = 0; k < HW_PALM_LOOP; k++) {
+            double a = 2 * HW_PI * k / HW_PALM_LOOP;
+            double y = -6.3 * MM * wide + half * rounded(cos(a), 0.6);
+            double off = (y + 6.3 * MM) / (80 * MM); // the arch falls to both sides
+            double z = -4.75 * MM + 15.75 * MM * rounded(sin(a), 0.6) - along * off * off * 40 * MM;
+            double front = y > 0 ? 72 * MM : 72 * MM + 0.33 * y;
+            f->outline[s][k] = hw_at(along * front, y, z);
+        }
+    }
+}
+
+static hw_palm_servo servo_of(hw_vec3 at, bool small)
+{
+    hw_palm_servo s = {.frame = {at, {-1, 0, 0}, {0, -1, 0}, {0, 0, 1}}};
+    const double size[2][10] = {{40, 20, 38, 54, 2.5, 28, 10, 8, 10, 4},
+                                {23, 12, 24, 32, 2, 16, 6, 5.5, 3, 3}};
+    const double *v = size[small];
+    s.length = v[0] * MM;
+    s.width = v[1] * MM;
+    s.height = v[2] * MM;
+    s.ear_span = v[3] * MM;
+    s.ear_thickness = v[4] * MM;
+    s.ear_at = v[5] * MM;
+    s.shaft_at = v[6] * MM;
+    s.swing = v[7] * MM;
+    s.rise = v[8] * MM;
+    s.cable = v[9] * MM;
+    return s;
+}
+
+static void default_seats(hw_palm_parts_def *f)
+{
+    static const double at[4][3] = {
+        {83.1, 21.2, -4.5}, {83, 0, 0}, {76.1, -17.3, -0.5}, {68.4, -33.8, -4.5}};
+    for (int i = 0; i < 4; i++) {
+        hw_palm_seat *s = &f->digit[i + 1];
+        *s = (hw_palm_seat){.present = true, .back = -33 * MM, .half = 11 * MM};
+        s->knuckle = hw_hand_axes;
+        s->knuckle.at = hw_vec3_times(hw_at(at[i][0], at[i][1], at[i][2]), MM);
+        double half = i == 3 ? 6.7 * MM : 8 * MM;
+        s->side[0] = -half;
+        s->side[1] = half;
+        s->splay_at = hw_vec3_add(s->knuckle.at, hw_at(-16.6 * MM, 0, 0));
+        s->splay_axis = hw_at(0, 0, 1);
+        if (i == 1) continue; // the middle finger stands fast
+        s->splay[0] = -0.17;
+        s->splay[1] = 0.17;
+        s->levered = true;
+        s->lever = hw_vec3_add(s->splay_at, hw_at(-26 * MM, 0, -12.5 * MM));
+    }
+}
+
+hw_palm_parts_def hw_palm_parts_def_default(void)
+{
+    hw_palm_parts_def f = {.split = 3.4 * MM,
+                           .wall = 2.4 * MM,
+                           .floor = 2.4 * MM,
+                           .plate = 3 * MM,
+                           .gap = 0.3 * MM,
+                           .screw = 3 * MM,
+                           .bed = {170 * MM, 170 * MM, 180 * MM},
+                           .bridge = 10 * MM};
+    default_outline(&f);
+    default_seats(&f);
+    for (int i = 0; i < 3; i++)
+        f.palm[f.palm_servos++] = servo_of(hw_at(25 * MM, (-17 + 15 * i) * MM, 3 * MM), true);
+    for (int i = 0; i < 4; i++)
+        f.arm[f.arm_servos++] =
+            servo_of(hw_at((-58 - 58 * (double)(i / 2)) * MM, (i % 2 ? -15 : 15) * MM, 0), false);
+    f.board = (hw_palm_board){.length = 60 * MM,
+                              .width = 40 * MM,
+                              .thickness = 1.6 * MM,
+                              .under = 5 * MM,
+                              .over = 12 * MM,
+                              .holes = 4,
+                              .bore = 2.5 * MM,
+                              .socket = {10 * MM, 30 * MM}};
+    for (int i = 0; i < 4; i++)
+        f.board.hole[i] = (hw_vec2){(i % 2 ? 56.5 : 3.5) * MM, (i / 2 ? 36.5 : 3.5) * MM};
+    return f;
+}
+
+// ---- parts ------------------------------------------------------------------------------------
+
+static void put_part(hw_palm_build *b, const char *name, const hw_field *f, hw_frame bed,
+                     const hw_allowance *allow, size_t allows)
+{
+    if (b->out->parts == HW_PALM_PARTS) {
+        b->out->parts++; // told by hw_palm_parts_of
+        return;
+    }
+    if (b->out->parts > HW_PALM_PARTS) return;
+    hw_palm_part *p = &b->out->part[b->out->parts++];
+    *p = (hw_palm_part){.field = f, .bed = bed, .allows = allows};
+    strncpy(p->name, name, sizeof p->name - 1);
+    hw_allowance *own = HW_NEW(b->a, hw_allowance, allows);
+    if (!own) return;
+    for (size_t i = 0; i < allows; i++) { // turned beds have none
+        own[i] = allow[i];
+        own[i].low = hw_vec3_sub(allow[i].low, bed.at);
+        own[i].high = hw_vec3_sub(allow[i].high, bed.at);
+    }
+    p->allow = own;
+}
+
+// As the bed sees it.
+static const hw_field *laid(hw_arena *a, const hw_field *f, const hw_frame *bed)
+{
+    hw_frame to = {{0, 0, 0},
+                   {bed->x.x, bed->y.x, bed->z.x},
+                   {bed->x.y, bed->y.y, bed->z.y},
+                   {bed->x.z, bed->y.z, bed->z.z}};
+    to.at = hw_vec3_times(hw_frame_direction(&to, bed->at), -1);
+    return hw_field_moved(a, f, &to);
+}
+
+// Where a tongue finds material on both sides of the plane x = cut, from the bed up; places across.
+static size_t tongues(const hw_field *f, double cut, const double y[2], double half, double height,
+                      double at[2])
+{
+    enum { TRIES = 60 };
+    size_t n = 0;
+    for (int i = 0; i < TRIES && n < 2; i++) {
+        double v = y[0] + (y[1] - y[0]) * (n ? TRIES - 0.5 - i : 0.5 + i) / TRIES;
+        bool solid = true;
+        for (int k = 0; k < 9; k++) {
+            hw_vec3 p = {cut + (k % 3 - 1) * half, v, (0.2 + 0.3 * (double)(k / 3)) * height};
+            solid = solid && hw_field_at(f, p) < -0.6 * half;
+        }
+        if (!solid || (n && fabs(v - at[0]) < 4 * half)) continue;
+        at[n++] = v;
+        if (n == 1) i = -1;
+    }
+    return n;
+}
+
+// Halves at a plane across the longer side, with tongues that stand on the bed and grooves that are
+// open to it. `f` is as the bed sees it.
+static void put_halves(hw_palm_build *b, const char *name, const hw_field *f, hw_frame bed,
+                       const hw_allowance *allow, size_t allows, hw_box3 reach)
+{
+    const double half = 1.5 * b->f->wall, g = b->f->gap / 2;
+    double cut = (reach.low.x + reach.high.x) / 2, height = 0.4 * reach.high.z;
+    double y[2] = {reach.low.y, reach.high.y}, at[2];
+    size_t n = tongues(f, cut, y, half, height, at);
+    for (int side = -1; side <= 1; side += 2) {
+        const hw_field *plane = hw_field_half(b->a, hw_at(cut, 0, 0), hw_at(-side, 0, 0));
+        hw_tools t = {.n = 0};
+        for (size_t i = 0; i < n; i++) {
+            double grow = side > 0 ? g : 0;
+            hw_box3 box = {{cut - half, at[i] - half - grow, side > 0 ? -half : 0},
+                           {cut + half + grow, at[i] + half + grow, height + grow}};
+            if (side < 0) box.high.x -= g;
+            hw_put(&t, hw_block3(b->a, box));
+        }
+        const hw_field *piece = hw_both(b->a, f, plane);
+        if (side > 0)
+            piece = hw_less(b->a, piece, &t);
+        else if (n) {
+            const hw_field *both[] = {piece, hw_joined(b->a, &t)};
+            piece = hw_field_union(b->a, both, 2);
+        }
+        hw_buffer words = {.arena = b->a};
+        hw_buffer_format(&words, "%s %s", name, side > 0 ? "front" : "rear");
+        if (words.at) put_part(b, words.at, piece, bed, allow, allows);
+    }
+}
+
+void hw_palm_add(hw_palm_build *b, const char *name, const hw_field *f, hw_frame bed,
+                 const hw_allowance *allow, size_t allows)
+{
+    const hw_field *on_bed = laid(b->a, f, &bed);
+    hw_box3 reach;
+    if (!on_bed || !hw_field_reach(on_bed, &reach.low, &reach.high)) {
+        put_part(b, name, NULL, bed, NULL, 0);
+        return;
+    }
+    double x = reach.high.x - reach.low.x, y = reach.high.y - reach.low.y;
+    const double *room = b->f->bed;
+    bool fits = (x <= room[0] && y <= room[1]) || (x <= room[1] && y <= room[0]);
+    if (fits || x < y)
+        put_part(b, name, on_bed, bed, allow, allows);
+    else
+        put_halves(b, name, on_bed, bed, allow, allows, reach);
+}
+
+static void board_outline(hw_arena *a, hw_palm_build *b)
+{
+    const hw_palm_board *p = &b->f->board;
+    if (!(p->length > 0)) return;
+    hw_block *block = HW_NEW(a, hw_block, 1 + p->holes);
+    hw_vec2 *at = HW_NEW(a, hw_vec2, 4);
+    if (!block || !at) return;
+    at[1].x = at[2].x = p->length;
+    at[2].z = at[3].z = p->width;
+    block[0] = (hw_block){HW_BLOCK_ADD, {0, p->thickness}, {{at, 4}, {at, 4}}};
+    for (size_t i = 0; i < p->holes; i++) {
+        hw_block *hole = &block[1 + i];
+        *hole = (hw_block){.op = HW_BLOCK_CUT, .y = {-p->thickness, 2 * p->thickness}};
+        // the board's own holes are a little wider than their screws
+        if (hw_polygon_circle(a, (hw_circle){p->hole[i], 0.6 * p->bore}, 24, &hole->at[0]) != HW_OK)
+            return;
+        hole->at[1] = hole->at[0];
+    }
+    b->out->board = (hw_solid){block, 1 + p->holes};
+}
+
+static const char *outline_fault(const hw_palm_parts_def *f)
+{
+    for (int s = 0; s < HW_PALM_LOOPS; s++)
+        for (int k = 0; k < HW_PALM_LOOP; k++) {
+            hw_vec3 p = f->outline[s][k];
+            if (!isfinite(p.x + p.y + p.z)) return "a point of the palm's outline is not finite";
+            if (s && !(p.x > f->outline[s - 1][k].x))
+                return "the palm's outline does not run from wrist to knuckles";
+        }
+    return NULL;
+}
+
+static bool servo_good(const hw_palm_servo *s)
+{
+    return s->length > 0 && s->width > 0 && s->height > 0 && s->ear_span >= s->length &&
+           isfinite(s->length + s->width + s->height + s->ear_span) && s->ear_at >= 0 &&
+           s->ear_at < s->height;
+}
+
+static bool seat_good(const hw_palm_seat *s, bool thumb)
+{
+    return s->back < 0 && s->side[0] < s->side[1] && s->half > 0 && s->splay[0] <= s->splay[1] &&
+           (thumb || s->splay_axis.z > 0.5);
+}
+
+static const char *fault_of(const hw_palm_parts_def *f)
+{
+    const double size[] = {f->wall,   f->floor,  f->plate,  f->gap,   f->screw,
+                           f->bed[0], f->bed[1], f->bed[2], f->bridge};
+    for (size_t i = 0; i < sizeof size / sizeof size[0]; i++)
+        if (!(size[i] > 0) || !isfinite(size[i])) return "a wall, gap, screw or bed is not above 0";
+    if (f->palm_servos > HW_PALM_SERVOS || f->arm_servos > HW_PALM_SERVOS ||
+        f->routes > HW_PALM_ROUTES || f->board.holes > HW_PALM_HOLES)
+        return "there are more servos, routes or holes than there is room for";
+    for (size_t i = 0; i < f->palm_servos; i++)
+        if (!servo_good(&f->palm[i])) return "a servo's case or its ears have no size";
+    for (size_t i = 0; i < f->arm_servos; i++)
+        if (!servo_good(&f->arm[i])) return "a servo's case or its ears have no size";
+    for (int i = 0; i < HW_PALM_DIGITS; i++)
+        if (f->digit[i].present && !seat_good(&f->digit[i], i == 0))
+            return "a digit's carrier has no block, or splays about no axis";
+    return outline_fault(f);
+}
+
+hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_parts *out,
+                         const char **fault)
+{
+    *out = (hw_palm_parts){.parts = 0};
+    *fault = fault_of(def);
+    if (*fault) return HW_BAD_INPUT;
+    hw_palm_build b = {.a = keep, .f = def, .out = out};
+    b.cone = 1.6 * def->screw;
+    b.deep = 0.7 * def->screw;
+    hw_palm_measure(&b);
+    hw_palm_bay(&b);
+    hw_palm_skin(&b);
+    b.window[0] = 0.25 * (b.wrist[1] - b.wrist[0]);
+    b.window[1] = b.bottom + 0.5 * (def->split - b.bottom);
+    out->bottom = b.bottom;
+    out->top = b.top;
+    hw_palm_tray(&b);
+    for (int i = 1; i < HW_PALM_DIGITS; i++)
+        if (def->digit[i].present) hw_palm_yoke(&b, i);
+    hw_palm_arm(&b);
+    board_outline(keep, &b);
+    if (hw_arena_failed(keep)) return HW_NO_MEMORY;
+    if (out->parts > HW_PALM_PARTS) return HW_LIMIT;
+    for (size_t i = 0; i < out->parts; i++)
+        if (!out->part[i].field) {
+            *fault = "a shape of the palm has a size that is not above 0";
+            return HW_BAD_INPUT;
+        }
+    return HW_OK;
+}

@@ -1,0 +1,198 @@
+#include "check.h"
+
+#include "base/vec3.h"
+#include "parts/palm.h"
+
+static const char *fault;
+
+typedef struct meshed {
+    hw_code code;
+    hw_mesh_report report;
+    hw_mass mass;
+    hw_vec3 low, high;
+} meshed;
+
+static meshed mesh_of(hw_arena *a, const hw_palm_part *p, double cell)
+{
+    hw_arena *work = hw_arena_new(1 << 20);
+    hw_field_mesh_def def = hw_field_mesh_def_default();
+    def.cell = cell;
+    def.deviation = cell / 10;
+    hw_mesh mesh;
+    hw_field_made made;
+    meshed m = {.low = {1e9, 1e9, 1e9}, .high = {-1e9, -1e9, -1e9}};
+    m.code = hw_field_mesh(a, work, p->field, &def, NULL, &mesh, &made);
+    hw_float_mesh file;
+    if (m.code == HW_OK) m.code = hw_mesh_to_float(a, &mesh, def.unit, &file);
+    if (m.code == HW_OK) m.code = hw_mesh_check(work, &file, NULL, &m.report);
+    m.mass = hw_mesh_mass(&mesh, 1);
+    for (size_t i = 0; i < mesh.verts; i++) {
+        hw_vec3 v = mesh.vert[i];
+        m.low = (hw_vec3){fmin(m.low.x, v.x), fmin(m.low.y, v.y), fmin(m.low.z, v.z)};
+        m.high = (hw_vec3){fmax(m.high.x, v.x), fmax(m.high.y, v.y), fmax(m.high.z, v.z)};
+    }
+    hw_arena_free(work);
+    return m;
+}
+
+static const hw_palm_part *part_of(const hw_palm_parts *p, const char *name)
+{
+    for (size_t i = 0; i < p->parts; i++)
+        if (strcmp(p->part[i].name, name) == 0) return &p->part[i];
+    return NULL;
+}
+
+// Every part is one sound solid that stands on its bed and lies inside it.
+static void all_are_sound(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK && !fault);
+    // tray, lid, four yokes, forearm, its lid, stand
+    CHECK(p->parts == 9 && p->screws >= 20 && p->screws <= 40);
+    CHECK(p->top - p->bottom < 38e-3);
+    for (size_t i = 0; i < p->parts; i++) {
+        meshed m = mesh_of(a, &p->part[i], 1.2e-3);
+        CHECK(m.code == HW_OK && hw_mesh_sound(&m.report));
+        NEAR(m.low.z, 0, 1e-9);
+        CHECK(m.high.x - m.low.x <= f.bed[0] && m.high.y - m.low.y <= f.bed[1]);
+        CHECK(m.high.z <= f.bed[2]);
+    }
+    hw_arena_free(a);
+}
+
+// A yoke by hand: plate 3 x 22 x 16, foot and its share of the plate's end 3 x 25.7 x 16, and so
+// on; here from its own polygon: L of 3 mm, cone of 45 degrees, less three bores.
+static void yoke_as_drawn(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
+    const hw_palm_part *yoke = part_of(p, "middle yoke"); // without a tail
+    CHECK(yoke != NULL);
+    if (!yoke) return;
+    double wide = 4.8 - 0.3 * sqrt(2), deep = 2.1, small = wide - deep; // radii of the cone
+    double front = -16.6 + 4.8 + 1.5, foot = front + 36;                // from the plate's back
+    double cone = HW_PI / 3 * deep * (wide * wide + wide * small + small * small);
+    double drop = 0.75 * HW_PI + 1; // section of a bore with a roof, of radius 1
+    double want = (3 * 22 + 3 * foot) * 16 + cone - 2 * drop * 1.65 * 1.65 * 3 -
+                  drop * 1.26 * 1.26 * (3 + deep);
+    meshed m = mesh_of(a, yoke, 4e-4);
+    CLOSE(m.mass.volume, want * 1e-9, 5e-3); // edges are bevelled
+    hw_arena_free(a);
+}
+
+// A smaller bed splits what is longer; the halves have the whole's volume but for their tongues'
+// gaps.
+static void too_large_is_split(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    hw_palm_parts *whole = HW_NEW(a, hw_palm_parts, 1), *halves = HW_NEW(a, hw_palm_parts, 1);
+    CHECK(hw_palm_parts_of(a, &f, whole, &fault) == HW_OK);
+    f.bed[0] = f.bed[1] = 110e-3;
+    CHECK(hw_palm_parts_of(a, &f, halves, &fault) == HW_OK);
+    CHECK(halves->parts > whole->parts);
+    const hw_palm_part *front = part_of(halves, "forearm lid front");
+    const hw_palm_part *rear = part_of(halves, "forearm lid rear");
+    CHECK(front && rear && !part_of(halves, "forearm lid") && part_of(halves, "forearm rear"));
+    if (!front || !rear) return;
+    meshed one = mesh_of(a, part_of(whole, "forearm lid"), 8e-4);
+    meshed m[2] = {mesh_of(a, front, 8e-4), mesh_of(a, rear, 8e-4)};
+    for (int i = 0; i < 2; i++) {
+        CHECK(hw_mesh_sound(&m[i].report));
+        CHECK(m[i].high.x - m[i].low.x < 110e-3);
+    }
+    CLOSE(m[0].mass.volume + m[1].mass.volume, one.mass.volume, 0.01);
+    hw_arena_free(a);
+}
+
+static void larger(hw_palm_parts_def *f, double k)
+{
+    f->wall *= k, f->floor *= k, f->plate *= k, f->gap *= k, f->screw *= k, f->bridge *= k;
+    f->split *= k;
+    for (int i = 0; i < 3; i++) f->bed[i] *= k;
+    for (int s = 0; s < HW_PALM_LOOPS; s++)
+        for (int i = 0; i < HW_PALM_LOOP; i++)
+            f->outline[s][i] = hw_vec3_times(f->outline[s][i], k);
+    for (int i = 0; i < HW_PALM_DIGITS; i++) {
+        hw_palm_seat *s = &f->digit[i];
+        s->knuckle.at = hw_vec3_times(s->knuckle.at, k);
+        s->splay_at = hw_vec3_times(s->splay_at, k);
+        s->lever = hw_vec3_times(s->lever, k);
+        s->back *= k, s->side[0] *= k, s->side[1] *= k, s->half *= k, s->screw_y *= k;
+    }
+    f->palm_servos = f->arm_servos = 0; // and the board's seat goes with the arm
+}
+
+// Ten times as large in all: the tray is a thousand times its volume.
+static void scales(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    double volume = 0;
+    for (int i = 0; i < 2; i++) {
+        double k = i ? 10 : 1;
+        hw_palm_parts_def f = hw_palm_parts_def_default();
+        larger(&f, k);
+        hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+        CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK && p->parts == 6);
+        meshed m = mesh_of(a, part_of(p, "index yoke"), k * 8e-4);
+        CHECK(hw_mesh_sound(&m.report));
+        if (i) CLOSE(m.mass.volume, 1000 * volume, 1e-4);
+        volume = m.mass.volume;
+    }
+    hw_arena_free(a);
+}
+
+static void board_is_drawn(void)
+{
+    hw_arena *a = hw_arena_new(0), *work = hw_arena_new(0);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
+    hw_mesh_def def = hw_mesh_def_default();
+    hw_mesh mesh;
+    hw_mesh_made made;
+    CHECK(hw_solid_mesh(a, work, &p->board, &def, NULL, &mesh, &made) == HW_OK);
+    // 24 chords of a circle: n / 2 sin(2 pi / n) r^2
+    double hole = 12 * sin(2 * HW_PI / 24) * 1.5 * 1.5;
+    CLOSE(hw_mesh_mass(&mesh, 1).volume, (60 * 40 - 4 * hole) * 1.6e-9, 1e-4); // on the grid
+    hw_arena_free(work);
+    hw_arena_free(a);
+}
+
+static void refused(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    f.wall = 0;
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_BAD_INPUT && fault && p->parts == 0);
+    f = hw_palm_parts_def_default();
+    f.outline[3][4].x = f.outline[2][4].x;
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_BAD_INPUT && fault);
+    f = hw_palm_parts_def_default();
+    f.outline[3][4].z = (double)NAN;
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_BAD_INPUT && fault);
+    f = hw_palm_parts_def_default();
+    f.digit[2].side[0] = f.digit[2].side[1];
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_BAD_INPUT && fault);
+    f = hw_palm_parts_def_default();
+    f.arm[0].length = 0;
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_BAD_INPUT && fault);
+    hw_arena_free(a);
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    RUN(all_are_sound);
+    RUN(yoke_as_drawn);
+    RUN(too_large_is_split);
+    RUN(scales);
+    RUN(board_is_drawn);
+    RUN(refused);
+    return TEST_END();
+}
