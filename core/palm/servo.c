@@ -123,14 +123,14 @@ void hw_palm_depth(const hw_palm *palm, double x, double y, double z[2])
 void hw_skin_of(const hw_palm *palm, hw_skin *out)
 {
     for (int s = 0; s < HW_PALM_SECTIONS; s++)
-        for (int k = 0; k < HW_PALM_AROUND; k++) {
-            hw_vec3 p = palm->outline[s][k];
-            for (int side = 0; side < 2; side++) {
-                bool further = side ? p.y > out->y[1][s] : p.y < out->y[0][s];
-                if (k > 0 && !further) continue;
-                out->y[side][s] = p.y;
-                out->x[side][s] = p.x;
+        for (int side = 0; side < 2; side++) {
+            hw_vec3 far = palm->outline[s][0];
+            for (int k = 1; k < HW_PALM_AROUND; k++) {
+                hw_vec3 p = palm->outline[s][k];
+                if (side ? p.y > far.y : p.y < far.y) far = p;
             }
+            out->y[side][s] = far.y;
+            out->x[side][s] = far.x;
         }
 }
 

@@ -193,11 +193,11 @@ void hw_blocks_upright(hw_blocks *b, hw_block_op op, const hw_upright *u, double
         done = fmax(done, seam[part]);
     }
     size_t distinct = sorted_ends(strips, x, end);
-    for (size_t i = 0; i < 2 * strips; i++) {
-        size_t k = i / 2;
-        double side = i % 2 == 0 ? -1 : 1;
-        double a = u->at.z + side * from[k], z = u->at.z + side * to[k];
-        strip_box(b, op, u, x[k], end, distinct, (const double[]){fmin(a, z), fmax(a, z)});
+    for (size_t k = 0; k < strips; k++) { // either side of the middle
+        double low = u->at.z - to[k], high = u->at.z - from[k];
+        strip_box(b, op, u, x[k], end, distinct, (const double[]){low, high});
+        low = u->at.z + from[k], high = u->at.z + to[k];
+        strip_box(b, op, u, x[k], end, distinct, (const double[]){low, high});
     }
 }
 

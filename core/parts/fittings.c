@@ -138,7 +138,8 @@ static void put_pad(const hw_draft *f, hw_blocks *b)
         b->pile.code = code;
         return;
     }
-    hw_vec2 touch = {-end[0].radius * sin(lean), -end[0].radius * cos(lean)};
+    // it narrows toward the tip, so its normal leans that way
+    hw_vec2 touch = {end[0].radius * sin(lean), -end[0].radius * cos(lean)};
     for (size_t i = 0; i < pad.cut.blocks; i++) {
         const hw_polygon *p = &pad.cut.block[i].at[0]; // plates all of them
         for (size_t k = 0; k < p->n; k++)

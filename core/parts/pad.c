@@ -38,7 +38,9 @@ static void put_recess(hw_blocks *b, const hw_pad_def *def, const hw_pad_place *
     double x[2], y[2];
     if (!inner(def, at, x, y)) return;
     double deep = at->z + at->inward * def->recess;
-    hw_vec3 low = {x[0], y[0], fmin(at->z, deep)}, high = {x[1], y[1], fmax(at->z, deep)};
+    // begins outside the face, which may lie aslant on the bed's grid
+    double out = at->z - at->inward * def->recess;
+    hw_vec3 low = {x[0], y[0], fmin(out, deep)}, high = {x[1], y[1], fmax(out, deep)};
     hw_blocks_box(b, HW_BLOCK_CUT, low, high);
     if (at->inward < 0) return;
     // its ceiling, a hair more than the flat itself

@@ -230,10 +230,7 @@ static void put_bodies(hw_draft *f, size_t given)
             break;
         case HW_SLAB_SHELF:
             // the one that comes from a wall before it comes to the bed
-            if (left_of(p) > p->disc[p->discs - 1].at.x)
-                put_shelf(f, i);
-            else if (!put_skirt(f, i))
-                put_shelf(f, i);
+            if (left_of(p) > p->disc[p->discs - 1].at.x || !put_skirt(f, i)) put_shelf(f, i);
             break;
         case HW_SLAB_ARM:
         case HW_SLAB_POST:

@@ -181,7 +181,7 @@ static size_t slot_of(const gatherer *g, const uint64_t key[2])
         key[0] * 0x9e3779b97f4a7c15u ^ (key[1] + 0x632be59bd9b4e019u) * 0xd6e8feb86659fd93u;
     h ^= h >> 31;
     size_t k = (size_t)h & (g->slots - 1);
-    while (g->slot[k]) {
+    while (g->slot[k]) { // NOLINT(clang-analyzer-core.NullDereference): asserted above
         const uint64_t *e = g->m->edge[g->slot[k] - 1];
         if (e[0] == key[0] && e[1] == key[1]) break;
         k = (k + 1) & (g->slots - 1);

@@ -248,6 +248,16 @@ static double row_value(const hw_made *m, const hw_made_group *g, const hw_findi
     return q < HW_PRINT_QUANTITIES ? hw_print_value(g->print, m->printer, q) : faults_of(m, g);
 }
 
+// Whether a coupon falls short of a row's own limit.
+static bool coupon_fails(const hw_made *m, const hw_made_group *g, const hw_finding_kind *kind)
+{
+    if (!coupon_row(g->coupon, kind)) return false;
+    hw_finding f = {
+        .kind = kind, .value = row_value(m, g, kind), .low = kind->low, .high = kind->high};
+    hw_finding_judge(&f);
+    return f.verdict == HW_FALLS_SHORT;
+}
+
 // How many findings of coupons fall short by the rows' own limits, and which. NaN without coupons.
 static double coupon_faults(hw_arena *a, const hw_made *m, const char **note)
 {
@@ -264,13 +274,7 @@ static double coupon_faults(hw_arena *a, const hw_made *m, const char **note)
             continue;
         }
         for (size_t k = 0; k < n; k++) {
-            if (!coupon_row(g->coupon, &kind[k])) continue;
-            hw_finding f = {.kind = &kind[k],
-                            .value = row_value(m, g, &kind[k]),
-                            .low = kind[k].low,
-                            .high = kind[k].high};
-            hw_finding_judge(&f);
-            if (f.verdict != HW_FALLS_SHORT) continue;
+            if (!coupon_fails(m, g, &kind[k])) continue;
             hw_buffer_format(&b, "%s%s: %s", count++ ? "; " : "", g->name, kind[k].what);
             const char *where = quantity_of(&kind[k]) < HW_PRINT_QUANTITIES
                                     ? print_note(a, m, g, quantity_of(&kind[k]))

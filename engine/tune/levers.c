@@ -11,6 +11,21 @@ enum { FOLLOWED = 3, MOST_STEPS = 24 };
 // ---- one changed design
 // ---------------------------------------------------------------------------------------------------
 
+// Margins of the findings of `digit` (-1: all) and of the whole hand.
+static void judge_with(const hw_assessment *base, const hw_hand *hand,
+                       const hw_digit_assessment all[HW_DIGITS], int digit, double margin[])
+{
+    for (size_t f = 0; f < base->findings; f++) {
+        hw_finding one = base->finding[f];
+        bool whole = one.digit < 0;
+        if (!whole && ((digit >= 0 && digit != one.digit) || !hand->present[one.digit])) continue;
+        one.value = whole ? hw_assess_hand_value(hand, all, one.kind)
+                          : hw_assess_value(hand, one.digit, &all[one.digit], one.kind);
+        hw_finding_judge(&one);
+        margin[f] = one.margin;
+    }
+}
+
 // Assesses `digit` (-1: all) of the base design with one entry set to `value` and writes margins of
 // its findings; others NaN.
 static hw_code margins_with(hw_arena *a, const hw_assessment *base, hw_entry entry, double value,
@@ -30,21 +45,9 @@ static hw_code margins_with(hw_arena *a, const hw_assessment *base, hw_entry ent
             if (!hand.present[i] || (digit >= 0 && digit != i)) continue;
             code = hw_assess_digit(a, &hand, i, &all[i]);
         }
-        if (code == HW_OK) hw_assess_palm(&hand, all);
-        for (size_t f = 0; f < base->findings && code == HW_OK; f++) {
-            hw_finding one = base->finding[f];
-            if (one.digit < 0 || (digit >= 0 && digit != one.digit) || !hand.present[one.digit])
-                continue;
-            one.value = hw_assess_value(&hand, one.digit, &all[one.digit], one.kind);
-            hw_finding_judge(&one);
-            margin[f] = one.margin;
-        }
-        for (size_t f = 0; f < base->findings && code == HW_OK; f++) {
-            hw_finding one = base->finding[f];
-            if (one.digit >= 0) continue;
-            one.value = hw_assess_hand_value(&hand, all, one.kind);
-            hw_finding_judge(&one);
-            margin[f] = one.margin;
+        if (code == HW_OK) {
+            hw_assess_palm(&hand, all);
+            judge_with(base, &hand, all, digit, margin);
         }
     }
     hw_arena_rewind(a, mark);

@@ -91,4 +91,50 @@ static inline bool group_make(group *g, const hw_design *d, int digit, double de
     return code == HW_OK && group_mesh(g);
 }
 
+// All lengths of fittings twice as large.
+static inline void double_fittings(hw_fittings_def *f)
+{
+    hw_carrier_def *c = &f->carrier;
+    double *length[] = {&f->pulley.radius,
+                        &f->pulley.cord,
+                        &f->pulley.gap,
+                        &f->pulley.line,
+                        &f->pulley.spool,
+                        &f->pulley.pin,
+                        &c->gap,
+                        &c->line,
+                        &c->layer,
+                        &c->sheath,
+                        &c->sheath_depth,
+                        &c->cord,
+                        &c->home.length,
+                        &c->home.height,
+                        &c->home.thickness,
+                        &c->home.lever,
+                        &c->home.pressed,
+                        &c->home.pitch,
+                        &c->home.hole,
+                        &c->home.terminals,
+                        &c->home.hole_depth,
+                        &c->horn.hub,
+                        &c->horn.arm,
+                        &c->horn.width,
+                        &c->horn.thickness,
+                        &c->horn.screw[0],
+                        &c->horn.screw[1],
+                        &c->horn.pilot,
+                        &c->horn.head,
+                        &c->screw,
+                        &c->screw_depth,
+                        &f->pad.recess,
+                        &f->pad.margin,
+                        &f->pad.pitch,
+                        &f->pad.depth,
+                        &f->line,
+                        &f->layer,
+                        &c->deviation,
+                        &f->pulley.deviation};
+    for (size_t i = 0; i < sizeof length / sizeof *length; i++) *length[i] *= 2;
+}
+
 #endif

@@ -357,53 +357,33 @@ static void ties_where_there_is_room(void)
     group_free(&g);
 }
 
+// A strip's recess takes its length, width and depth off the distal phalanx: it lies in the palmar
+// face, neither buried nor beside it.
+static void a_pad_lies_in_the_face(void)
+{
+    double volume[2] = {0, 0}, want = 0;
+    for (int i = 0; i < 2; i++) {
+        group g;
+        if (!make(&g, "heron", 2,
+                  i ? "middle: {pad: {recess: 1 mm, margin: 2 mm}}"
+                    : "middle: {pad: {recess: 0 mm}}"))
+            return;
+        judge(&g, "pad", true);
+        volume[i] = hw_mesh_mass(&g.mesh[3], 1).volume;
+        hw_disc end[2];
+        hw_phalanx_discs(&g.digit, 2, end);
+        double slope = (end[0].radius - end[1].radius) / end[1].at.x;
+        double run = end[1].at.x * sqrt(1 - slope * slope);
+        const hw_fork_place *k = &g.layers.fork[2];
+        double from = fmax(k->depth[0], k->depth[1]) + 0.42e-3;
+        want = (run - from - 4e-3) * (g.digit.width - 4e-3) * 1e-3;
+        group_free(&g);
+    }
+    CLOSE(volume[0] - volume[1], want, 0.02); // less the chamfer of the face behind it
+}
+
 // ---- scale, entries
 // -------------------------------------------------------------------------------
-
-static void double_fittings(hw_fittings_def *f)
-{
-    hw_carrier_def *c = &f->carrier;
-    double *length[] = {&f->pulley.radius,
-                        &f->pulley.cord,
-                        &f->pulley.gap,
-                        &f->pulley.line,
-                        &f->pulley.spool,
-                        &f->pulley.pin,
-                        &c->gap,
-                        &c->line,
-                        &c->layer,
-                        &c->sheath,
-                        &c->sheath_depth,
-                        &c->cord,
-                        &c->home.length,
-                        &c->home.height,
-                        &c->home.thickness,
-                        &c->home.lever,
-                        &c->home.pressed,
-                        &c->home.pitch,
-                        &c->home.hole,
-                        &c->home.terminals,
-                        &c->home.hole_depth,
-                        &c->horn.hub,
-                        &c->horn.arm,
-                        &c->horn.width,
-                        &c->horn.thickness,
-                        &c->horn.screw[0],
-                        &c->horn.screw[1],
-                        &c->horn.pilot,
-                        &c->horn.head,
-                        &c->screw,
-                        &c->screw_depth,
-                        &f->pad.recess,
-                        &f->pad.margin,
-                        &f->pad.pitch,
-                        &f->pad.depth,
-                        &f->line,
-                        &f->layer,
-                        &c->deviation,
-                        &f->pulley.deviation};
-    for (size_t i = 0; i < sizeof length / sizeof *length; i++) *length[i] *= 2;
-}
 
 // Twice as large, the same meshes twice as large, to the bit: no length is built in.
 static void scales(void)
@@ -575,6 +555,7 @@ int main(int argc, char **argv)
     RUN(places_follow_the_digit);
     RUN(a_cord_goes_through);
     RUN(ties_where_there_is_room);
+    RUN(a_pad_lies_in_the_face);
     RUN(scales);
     RUN(entries_arrive);
     RUN(bad_numbers);
