@@ -152,8 +152,8 @@ typedef struct hw_scan_cut {
 } hw_scan_cut;
 
 // Cuts by the plane through plane->at that is square to plane->y, given in the hand's frame of a
-// scan. Lines are simplified to within `deviation` [m] (0: not). HW_BAD_INPUT: a value is not
-// finite. HW_NO_MEMORY. HW_CANCELLED. Test: test/anatomy/test_cut.c
+// scan. Lines are simplified to within `deviation` [m]; at 0 every corner is kept. HW_BAD_INPUT: an
+// infinite value or NaN. HW_NO_MEMORY. HW_CANCELLED. Test: test/anatomy/test_cut.c
 HW_MUST_USE hw_code hw_scan_cut_of(hw_arena *keep, hw_arena *work, const hw_float_mesh *mesh,
                                    const hw_scan *scan, const hw_frame *plane,
                                    double deviation, // [m]
