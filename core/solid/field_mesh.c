@@ -50,7 +50,7 @@ static hw_code make(hw_arena *keep, hw_arena *work, hw_lattice *l, const hw_job 
 {
     made->grid = grid_of(l->f, l->def);
     if (!(l->def->cell > 8 * KEEP_OFF * made->grid)) return HW_BAD_INPUT;
-    hw_march m;
+    hw_march m = {0};
     hw_code code = hw_lattice_make(work, l, job);
     if (code == HW_OK) code = hw_lattice_march(work, l, job, &m);
     if (code != HW_OK || m.tris == 0) return code;
