@@ -290,7 +290,7 @@ static void check_line(const line *l, hw_text section, hw_text document)
 
 static void drive_by_hand(void)
 {
-    hw_text section = section_of("## Heron"), document = read_file("heron", ".yaml");
+    hw_text section = section_of("## Heron"), document = example_bytes(arena, "heron");
     for (size_t i = 0; i < sizeof drive_lines / sizeof *drive_lines; i++)
         check_line(&drive_lines[i], section, document);
 }
@@ -309,7 +309,7 @@ static hw_text with(hw_text t, const char *was, const char *now)
 
 static void pivots_beside_paper(void)
 {
-    hw_text section = section_of("## Heron"), document = read_file("heron", ".yaml");
+    hw_text section = section_of("## Heron"), document = example_bytes(arena, "heron");
     document = with(document, "land: 1.9 mm}", "kind: cone}");
     document = with(document, "engagement: 2 mm", "engagement: 1.2 mm");
     const hw_design *design = design_from("bare", document, hw_text_of(""));

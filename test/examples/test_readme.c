@@ -72,7 +72,7 @@ static void check_value(const section *s, const hw_finding *f, number x)
 
 static void check_range(const section *s, char names[NAMES][64], size_t n, const cell *c)
 {
-    double low = INFINITY, high = -INFINITY;
+    double low = HUGE_VAL, high = -HUGE_VAL;
     for (size_t i = 0; i < n; i++)
         for (size_t k = 0; k < s->digits; k++) {
             const hw_finding *f = of_digit(s, s->digit[k], names[i]);
@@ -171,7 +171,8 @@ static void hand(const char *title, const char *name)
     hw_assessment sheet = {0};
     if (assess_example(name, &sheet)) {
         section s = {.sheet = &sheet, .text = section_of(title)};
-        hw_text page = read_file("README", ".md"), shared = section_of("## Lines of every hand");
+        hw_text page = example_file(arena, "README.md"),
+                shared = section_of("## Lines of every hand");
         CHECK(check_tables(&s) > 20 && s.digits > 0);
         for (size_t i = 0; i < sheet.findings; i++) {
             const hw_finding *f = &sheet.finding[i];

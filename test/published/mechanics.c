@@ -139,8 +139,8 @@ static double snap_share(const double in[])
 static hw_bending bending_of(const double in[])
 {
     hw_bending b; // NaN where it is refused
-    hw_code code = hw_beam_bend(HW_BEAM_CANTILEVER, in[0], in[1], in[2], in[3], in[4], &b);
-    return code == HW_OK ? b : (hw_bending){NAN, NAN, NAN};
+    CHECK(hw_beam_bend(HW_BEAM_CANTILEVER, in[0], in[1], in[2], in[3], in[4], &b) == HW_OK);
+    return b;
 }
 
 static double beam_end(const double in[])

@@ -1,27 +1,13 @@
-// The examples as documents, for tests: reads them and says what is wrong with them.
-#ifndef HW_TEST_EXAMPLE_H
-#define HW_TEST_EXAMPLE_H
+// The examples read and assessed, for tests: says what is wrong with them.
+#ifndef HW_TEST_ASSESSED_H
+#define HW_TEST_ASSESSED_H
 
 #include "assess/assess.h"
-#include "base/text.h"
-#include "check.h"
+#include "example.h"
 
-enum { MESSAGES = 20, BYTES = 1 << 16 };
+enum { MESSAGES = 20 };
 
 static hw_arena *arena;
-
-// A file of the folder, ended by a zero.
-static inline hw_text read_file(const char *name, const char *ending)
-{
-    hw_buffer path = {.arena = arena};
-    hw_buffer_format(&path, "%s/examples/%s%s", HW_SOURCE_DIR, name, ending);
-    FILE *f = path.at ? fopen(path.at, "rb") : NULL;
-    char *bytes = HW_NEW(arena, char, BYTES);
-    size_t len = f && bytes ? fread(bytes, 1, BYTES - 1, f) : 0;
-    if (f) fclose(f);
-    CHECK(len > 0 && len < BYTES - 1);
-    return (hw_text){bytes, len};
-}
 
 // The design of a document in one variant ("" for none); NULL when it has any message.
 static inline const hw_design *design_from(const char *name, hw_text document, hw_text variant)
@@ -39,7 +25,7 @@ static inline const hw_design *design_from(const char *name, hw_text document, h
 
 static inline const hw_design *design_of(const char *name, hw_text variant)
 {
-    return design_from(name, read_file(name, ".yaml"), variant);
+    return design_from(name, example_bytes(arena, name), variant);
 }
 
 // Assesses an example without a variant; false where it cannot.
