@@ -67,7 +67,7 @@ typedef struct hw_sheath_way {
     double room;      // least gap to servos, carriers and drums [m]
 } hw_sheath_way;
 
-enum { HW_SHEATH_WAYS = 4 * HW_DIGITS };
+enum { HW_SHEATH_WAYS = 2 * HW_JOINTS * HW_DIGITS };
 
 // Servos in the palm, drums in the forearm, sheaths between them. Numbers are NaN where there is no
 // such thing, or where its numbers are faulty.

@@ -10,7 +10,8 @@ enum {
     OPPOSITIONS = 4, // of the thumb's sweep
     FLEXIONS = 3,    // of every digit's sweep
     MOVES = 100,     // owner of what moves in front of the palm: this and the digit
-    MOST = 160,      // obstacles
+    SHEATHS = 200,   // owner of sheaths that lie already
+    MOST = 160,      // obstacles of servos
     FEEDS = 2        // cords of a joint
 };
 
@@ -216,14 +217,14 @@ static void pack(const hw_design *d, hw_hand *hand)
 
 // What sheaths must not meet: servos in the palm, carriers at rest, the thumb's base, drums.
 typedef struct ways {
-    hw_body body[MOST];
-    int owner[MOST];
+    hw_body body[HW_ROUTE_OBSTACLES];
+    int owner[HW_ROUTE_OBSTACLES];
     size_t n;
 } ways;
 
 static void put_way(ways *w, hw_body body, int owner)
 {
-    if (w->n >= MOST) return;
+    if (w->n >= HW_ROUTE_OBSTACLES) return;
     w->body[w->n] = body;
     w->owner[w->n++] = owner;
 }
@@ -267,7 +268,7 @@ static size_t drums_of(const hw_design *d, const hw_hand *hand, drum out[HW_DIGI
             out[n] = (drum){i,
                             k,
                             {x - row * ears - get(d, HW_E_OWN_SERVO_SHAFT_AT, i),
-                             p->tunnel_at.y + side * wide / 2, p->tunnel_at.z + rise},
+                             p->tunnel_at.y + side * wide / 2, get(d, HW_E_FOREARM_Z, -1) + rise},
                             hand->drive[i].drum_radius,
                             rise};
         }
@@ -303,55 +304,89 @@ static hw_route_end end_of(const hw_hand *hand, int digit, int joint, bool openi
     return (hw_route_end){at, g->knuckle.x};
 }
 
-// From the drum's side, a little in front of it, through the tunnel to the digit: two ways joined.
-static bool route(const hw_hand *hand, const drum *from, hw_vec2 hole, bool opening,
-                  const ways *palm, const ways *arm, hw_sheath_way *out)
+// A sheath before it has a way: its two ends and the hole of the tunnel between them.
+typedef struct feeder {
+    const drum *from;
+    bool opening;
+    hw_route_end seat, end;
+    hw_vec2 hole; // from the tunnel's middle [m]
+} feeder;
+
+// From the drum's side, a little in front of it.
+static feeder feeder_of(const hw_hand *hand, const drum *from, bool opening)
+{
+    hw_vec3 seat = from->at;
+    seat.x += from->radius + 2 * hand->drive[from->digit].sheath_outer;
+    seat.y += opening ? -from->radius : from->radius;
+    return (feeder){from,
+                    opening,
+                    {seat, {1, 0, 0}},
+                    end_of(hand, from->digit, from->joint, opening),
+                    {0, 0}};
+}
+
+// Where a sheath would pass the wrist. What it goes aside before and behind over the square of
+// what it has for that is the curvature of its S-bend; the least sum of both squared.
+static hw_vec2 wish_of(const hw_places *p, const feeder *f)
+{
+    hw_vec2 sum = {0, 0};
+    double share = 0;
+    for (int k = 0; k < 2; k++) {
+        hw_vec3 d = hw_vec3_sub(k ? f->end.at : f->seat.at, p->tunnel_at);
+        double far = fmax(fabs(d.x) - p->tunnel_length / 2, p->tunnel_length / 2);
+        double w = pow(p->tunnel_length / far, 4);
+        sum = hw_add(sum, hw_scale((hw_vec2){d.y, d.z}, w));
+        share += w;
+    }
+    return hw_scale(sum, 1 / share);
+}
+
+// Sheaths may touch each other: what is added is thinner by the gap that others keep to it.
+static void add_sheath(const hw_route *r, double radius, ways *w)
+{
+    hw_body part[HW_ROUTE_BODIES];
+    size_t n = hw_route_bodies(r, fmax(radius, 0), part);
+    for (size_t i = 0; i < n; i++) put_way(w, part[i], SHEATHS);
+}
+
+// Through the tunnel to the digit: two ways joined.
+static bool route(const hw_hand *hand, const feeder *w, ways *palm, ways *arm, hw_sheath_way *out)
 {
     const hw_places *p = &hand->places;
-    const hw_drive *v = &hand->drive[from->digit];
+    const hw_drive *v = &hand->drive[w->from->digit];
     const hw_vec3 x = {1, 0, 0};
     double half = p->tunnel_length / 2;
-    hw_vec3 in = {p->tunnel_at.x - half, p->tunnel_at.y + hole.x, p->tunnel_at.z + hole.z};
+    hw_vec3 in = {p->tunnel_at.x - half, p->tunnel_at.y + w->hole.x, p->tunnel_at.z + w->hole.z};
     hw_vec3 away = {p->tunnel_at.x + half, in.y, in.z};
-    hw_vec3 seat = from->at;
-    seat.x += from->radius + 2 * v->sheath_outer;
-    seat.y += opening ? -from->radius : from->radius;
-    hw_route_def f = {.from = {seat, x},
+    hw_route_def f = {.from = w->seat,
                       .to = {in, x},
                       .radius = v->sheath_radius,
                       .outer = v->sheath_outer,
                       .gap = hand->gap,
                       .body = arm->body,
-                      .bodies = arm->n};
-    hw_body others[MOST];
+                      .bodies = arm->n,
+                      .owner = arm->owner,
+                      .own = -1};
     hw_route one, two;
     double room[2];
     if (hw_route_between(&f, &one, &room[0]) != HW_OK) return false;
     f.from = (hw_route_end){away, x};
-    f.to = end_of(hand, from->digit, from->joint, opening);
-    f.body = others;
-    f.bodies = 0;
-    for (size_t i = 0; i < palm->n; i++)
-        if (palm->owner[i] != from->digit) others[f.bodies++] = palm->body[i];
+    f.to = w->end;
+    f.body = palm->body;
+    f.bodies = palm->n;
+    f.owner = palm->owner;
+    f.own = w->from->digit;
     if (hw_route_between(&f, &two, &room[1]) != HW_OK) return false;
+    add_sheath(&one, f.outer / 2 - f.gap, arm);
+    add_sheath(&two, f.outer / 2 - f.gap, palm);
     hw_vec3 point[HW_ROUTE_POINTS];
     size_t n = 0;
     for (size_t i = 0; i < one.points; i++) point[n++] = one.point[i];
     for (size_t i = 0; i < two.points; i++) point[n++] = two.point[i];
     double wanted = fmin(v->sheath_radius, fmin(one.radius, two.radius));
-    *out = (hw_sheath_way){from->digit, from->joint, opening, .room = fmin(room[0], room[1])};
+    *out = (hw_sheath_way){w->from->digit, w->from->joint, w->opening,
+                           .room = fmin(room[0], room[1])};
     return hw_route_through(point, n, wanted, &out->way) == HW_OK;
-}
-
-// Holes of the tunnel in the order of y, so that ways that lie side by side do not cross.
-static void sort_holes(hw_vec2 at[], size_t n)
-{
-    for (size_t i = 1; i < n; i++)
-        for (size_t k = i; k > 0 && at[k].x > at[k - 1].x; k--) {
-            hw_vec2 t = at[k];
-            at[k] = at[k - 1];
-            at[k - 1] = t;
-        }
 }
 
 // What the document does not say of the sheaths: the longest and most bent of a digit's.
@@ -369,30 +404,46 @@ static void feed(const hw_design *d, hw_hand *hand, const hw_sheath_way *s)
     if (!typed[1] && (first || s->way.bend > v->sheath_bend)) v->sheath_bend = s->way.bend;
 }
 
+// Holes of the tunnel: where sheaths would pass, if there is room for that, else where there is.
+static bool holes_of(const hw_hand *hand, feeder f[], size_t n, double lead, double *room)
+{
+    const hw_places *p = &hand->places;
+    hw_vec2 wish[HW_BUNDLE], hole[HW_BUNDLE];
+    double radius[HW_BUNDLE];
+    if (n == 0 || n + p->leads > HW_BUNDLE) return false;
+    for (size_t i = 0; i < n; i++) {
+        radius[i] = hand->drive[f[i].from->digit].sheath_outer / 2;
+        wish[i] = wish_of(p, &f[i]);
+    }
+    for (size_t i = 0; i < p->leads; i++) {
+        radius[n + i] = lead / 2;
+        hw_vec3 from = p->place[i].body[HW_SERVO_CABLE].frame.at;
+        wish[n + i] = (hw_vec2){from.y - p->tunnel_at.y, from.z - p->tunnel_at.z};
+    }
+    size_t all = n + p->leads;
+    if (hw_bundle_near(&p->tunnel, radius, wish, all, hand->gap, hole, room) != HW_OK) return false;
+    if (*room < 0 && hw_bundle_in(&p->tunnel, radius, all, hole, room) != HW_OK) return false;
+    for (size_t i = 0; i < n; i++) f[i].hole = hole[i];
+    return true;
+}
+
 static void route_all(const hw_design *d, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     drum at[HW_DIGITS * HW_JOINTS];
-    hw_vec2 hole[HW_BUNDLE];
-    double radius[HW_BUNDLE], lead = get(d, HW_E_TUNNEL_LEAD, -1) / 2;
-    size_t drums = drums_of(d, hand, at), n = 0;
-    for (size_t i = 0; i < drums; i++)
-        for (int k = 0; k < FEEDS; k++) radius[n++] = hand->drive[at[i].digit].sheath_outer / 2;
-    for (size_t i = 0; i < p->leads; i++) radius[n + i] = lead;
-    if (drums == 0 || hw_bundle_in(&p->tunnel, radius, n + p->leads, hole, &p->bundle) != HW_OK)
-        return;
-    // from the thumb's side to the little finger's, as the digits stand
-    sort_holes(hole, n);
+    feeder f[HW_SHEATH_WAYS];
+    size_t drums = drums_of(d, hand, at), n = FEEDS * drums;
+    for (size_t i = 0; i < n; i++) f[i] = feeder_of(hand, &at[i / FEEDS], i % FEEDS == 1);
+    if (!holes_of(hand, f, n, get(d, HW_E_TUNNEL_LEAD, -1), &p->bundle)) return;
     ways palm = {.n = 0}, arm = {.n = 0};
     add_palm_bodies(hand, &palm);
     add_drums(hand, at, drums, &arm);
-    for (size_t i = 0; i < drums; i++)
-        for (int k = 0; k < FEEDS; k++) {
-            hw_sheath_way *s = &p->sheath[p->sheaths];
-            if (!route(hand, &at[i], hole[FEEDS * i + (size_t)k], k == 1, &palm, &arm, s)) continue;
-            feed(d, hand, s);
-            p->sheaths++;
-        }
+    for (size_t i = 0; i < n; i++) {
+        hw_sheath_way *s = &p->sheath[p->sheaths];
+        if (!route(hand, &f[i], &palm, &arm, s)) continue;
+        feed(d, hand, s);
+        p->sheaths++;
+    }
 }
 
 // Longest lead: from a servo's cable straight to the tunnel and on to the forearm's first servo, a
