@@ -23,7 +23,7 @@ typedef struct seeker {
     const hw_body *body[HW_ROUTE_OBSTACLES];
     reach box[HW_ROUTE_OBSTACLES];
     size_t bodies;
-    double far; // from end to end [m]
+    double far;  // from end to end [m]
     size_t free; // corners between the ends' lines, 0 or 1
 } seeker;
 
@@ -75,13 +75,13 @@ static double clearance(const seeker *s, const hw_route *r, double lost) // [m] 
 {
     const hw_route_def *d = s->d;
     hw_body part[HW_ROUTE_BODIES];
-    reach box[HW_ROUTE_BODIES], all;
+    reach box[HW_ROUTE_BODIES];
     size_t near[HW_ROUTE_OBSTACLES], nears = 0;
     size_t n = hw_route_bodies(r, d->outer / 2, part);
     double least = 2 * d->outer;
+    reach all = reach_of(&part[0]);
     for (size_t i = 0; i < n; i++) {
         box[i] = reach_of(&part[i]);
-        if (i == 0) all = box[0];
         widen(&all, &box[i]);
     }
     for (size_t k = 0; k < s->bodies; k++)

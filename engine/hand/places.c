@@ -1,4 +1,4 @@
-// Servos in the palm, drums in the forearm, and the sheaths from these to the digits.
+// Servos in the palm: what stands and moves there, and how they stand in their slots.
 #include "hand/hand_internal.h"
 
 #include "palm/pose.h"
@@ -10,9 +10,8 @@ enum {
     OPPOSITIONS = 4, // of the thumb's sweep
     FLEXIONS = 3,    // of every digit's sweep
     MOVES = 100,     // owner of what moves in front of the palm: this and the digit
-    SHEATHS = 200,   // owner of sheaths that lie already
-    MOST = 160,      // obstacles of servos
-    FEEDS = 2        // cords of a joint
+    SHEATHS = 200,   // owner of sheaths
+    MOST = 480       // obstacles
 };
 
 static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
@@ -33,7 +32,7 @@ static void put(obstacles *o, hw_body body, int owner)
 }
 
 // The block that a finger ends in, splayed by `angle`.
-static hw_body carrier_of(const hw_hand *hand, int digit, double angle) // [rad]
+hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle) // [rad]
 {
     const hw_palm_digit *g = &hand->palm.digit[digit];
     double x[2] = {-1.5 * g->thickness[0], -0.5 * g->thickness[0]};
@@ -105,7 +104,7 @@ static void add_all(const hw_hand *hand, obstacles *o)
         const double aside[SPLAYS] = {splay[0], 0, splay[1]};
         for (int k = 0; k < SPLAYS && hand->present[i]; k++) {
             if (k != 1 && aside[k] == 0) continue;
-            put(o, carrier_of(hand, i, aside[k]), i);
+            put(o, hw_hand_carrier(hand, i, aside[k]), i);
             // fully closed it lies on the palm's inside, which is that thick or more
             for (int f = 0; f + 1 < FLEXIONS; f++)
                 sweep(hand, i, aside[k], (double)f / (FLEXIONS - 1), o);
@@ -182,268 +181,78 @@ static void mover_of(const hw_design *d, const hw_hand *hand, int digit, hw_move
     m->item.shape.horn_turns = horn_turns(hand, digit, &m->item);
 }
 
+// What is asked of the packing; items are the movers that are driven, in turn.
+static hw_pack_def pack_def(const hw_design *d, const hw_hand *hand, const obstacles *around,
+                            const hw_pack_item item[], size_t n)
+{
+    return (hw_pack_def){.item = item,
+                         .items = n,
+                         .obstacle = around->at,
+                         .obstacles = around->n,
+                         .palm = &hand->palm,
+                         .wall = hand->places.wall,
+                         .gap = hand->gap,
+                         .rod = get(d, HW_E_PALM_ROD, -1),
+                         .skew = get(d, HW_E_PALM_SKEW, -1),
+                         .step = hand->palm.length / 28};
+}
+
+static size_t items_of(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose[HW_DIGITS])
+{
+    size_t n = 0;
+    for (int i = 0; i < HW_DIGITS; i++) {
+        if (!p->mover[i].driven) continue;
+        whose[n] = i;
+        item[n++] = p->mover[i].item;
+    }
+    return n;
+}
+
 static void pack(const hw_design *d, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     hw_pack_item item[HW_DIGITS];
     obstacles around;
-    size_t n = 0;
-    for (int i = 0; i < HW_DIGITS; i++) {
-        mover_of(d, hand, i, &p->mover[i]);
-        if (!p->mover[i].driven) continue;
-        p->whose[n] = i;
-        item[n++] = p->mover[i].item;
-    }
+    for (int i = 0; i < HW_DIGITS; i++) mover_of(d, hand, i, &p->mover[i]);
+    size_t n = items_of(p, item, p->whose);
     p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     if (n == 0) return;
     add_all(hand, &around);
-    hw_pack_def def = {.item = item,
-                       .items = n,
-                       .obstacle = around.at,
-                       .obstacles = around.n,
-                       .palm = &hand->palm,
-                       .wall = p->wall,
-                       .gap = hand->gap,
-                       .rod = get(d, HW_E_PALM_ROD, -1),
-                       .skew = get(d, HW_E_PALM_SKEW, -1),
-                       .step = hand->palm.length / 28};
+    hw_pack_def def = pack_def(d, hand, &around, item, n);
     // faulty numbers leave NaN, and the findings unknown
     hw_code code = hw_pack_given(&def, p->place, &p->pack);
     if (code != HW_OK) p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->pack.place = NULL;
 }
 
-// ---- drums, tunnel, ways
-
-// What sheaths must not meet: servos in the palm, carriers at rest, the thumb's base, drums.
-typedef struct ways {
-    hw_body body[HW_ROUTE_OBSTACLES];
-    int owner[HW_ROUTE_OBSTACLES];
-    size_t n;
-} ways;
-
-static void put_way(ways *w, hw_body body, int owner)
-{
-    if (w->n >= HW_ROUTE_OBSTACLES) return;
-    w->body[w->n] = body;
-    w->owner[w->n++] = owner;
-}
-
-static void add_palm_bodies(const hw_hand *hand, ways *w)
-{
-    const hw_places *p = &hand->places;
-    for (size_t i = 0; i < p->pack.places; i++)
-        for (int k = 0; k < HW_SERVO_BODIES; k++) put_way(w, p->place[i].body[k], MOVES);
-    for (int i = HW_INDEX; i <= HW_LITTLE; i++)
-        if (hand->present[i]) put_way(w, carrier_of(hand, i, 0), i);
-    if (hand->present[HW_THUMB])
-        put_way(w,
-                hw_body_capsule(hand->palm.thumb_base.at, hand->palm.thumb_base.at,
-                                hand->palm.digit[0].thickness[0] / 2),
-                HW_THUMB);
-}
-
-// A cord's end at the forearm: drums stand in two rows, one behind the other, each pair a step
-// higher than the one before it so that its sheaths pass above.
-typedef struct drum {
-    int digit, joint;
-    hw_vec3 at; // of the drum's middle [m]
-    double radius, rise;
-} drum;
-
-static size_t drums_of(const hw_design *d, const hw_hand *hand, drum out[HW_DIGITS * HW_JOINTS])
-{
-    const hw_places *p = &hand->places;
-    size_t n = 0;
-    double x = -get(d, HW_E_FOREARM_BEHIND, -1);
-    for (int i = 0; i < HW_DIGITS; i++) {
-        if (!hand->present[i] || hand->drive[i].direct) continue;
-        double outer = hand->drive[i].sheath_outer;
-        for (int k = 0; k < hand->servos[i]; k++, n++) {
-            double side = n % 2 ? -1 : 1, row = (double)(n / 2);
-            double wide = get(d, HW_E_OWN_SERVO_WIDTH, i) + 2 * hand->gap;
-            double ears =
-                fmax(get(d, HW_E_OWN_SERVO_EAR_SPAN, i), get(d, HW_E_OWN_SERVO_LENGTH, i));
-            double rise = row * 1.5 * outer;
-            out[n] = (drum){i,
-                            k,
-                            {x - row * ears - get(d, HW_E_OWN_SERVO_SHAFT_AT, i),
-                             p->tunnel_at.y + side * wide / 2, get(d, HW_E_FOREARM_Z, -1) + rise},
-                            hand->drive[i].drum_radius,
-                            rise};
-        }
-    }
-    return n;
-}
-
-static void add_drums(const hw_hand *hand, const drum *at, size_t n, ways *w)
-{
-    for (size_t i = 0; i < n; i++) {
-        hw_frame f = hw_frame_identity();
-        f.at = at[i].at;
-        double cord = hand->drive[at[i].digit].cord_diameter;
-        put_way(w, hw_body_cylinder(f, at[i].radius + cord, 2 * cord), MOVES);
-    }
-}
-
-// Where a sheath ends at its digit. A finger's lie above each other in its carrier; the thumb's
-// come along its axis of opposition, so that opposing does not pull at them.
-static hw_route_end end_of(const hw_hand *hand, int digit, int joint, bool opening)
-{
-    const hw_palm *p = &hand->palm;
-    const hw_palm_digit *g = &p->digit[digit];
-    if (digit == HW_THUMB) {
-        double side = hand->drive[digit].sheath_outer / 2 + hand->gap / 2;
-        hw_vec3 at = hw_vec3_along(p->thumb_base.at, -g->thickness[0] / 2, p->thumb_base.x);
-        at = hw_vec3_along(at, joint ? side : -side, p->thumb_base.y);
-        at = hw_vec3_along(at, opening ? side : -side, p->thumb_base.z);
-        return (hw_route_end){at, p->thumb_base.x};
-    }
-    double z = hw_vec3_dot(hw_vec3_sub(g->cord_at, g->knuckle.at), g->knuckle.z);
-    hw_vec3 at = opening ? hw_vec3_along(g->cord_at, -2 * z, g->knuckle.z) : g->cord_at;
-    return (hw_route_end){at, g->knuckle.x};
-}
-
-// A sheath before it has a way: its two ends and the hole of the tunnel between them.
-typedef struct feeder {
-    const drum *from;
-    bool opening;
-    hw_route_end seat, end;
-    hw_vec2 hole; // from the tunnel's middle [m]
-} feeder;
-
-// From the drum's side, a little in front of it.
-static feeder feeder_of(const hw_hand *hand, const drum *from, bool opening)
-{
-    hw_vec3 seat = from->at;
-    seat.x += from->radius + 2 * hand->drive[from->digit].sheath_outer;
-    seat.y += opening ? -from->radius : from->radius;
-    return (feeder){from,
-                    opening,
-                    {seat, {1, 0, 0}},
-                    end_of(hand, from->digit, from->joint, opening),
-                    {0, 0}};
-}
-
-// Where a sheath would pass the wrist. What it goes aside before and behind over the square of
-// what it has for that is the curvature of its S-bend; the least sum of both squared.
-static hw_vec2 wish_of(const hw_places *p, const feeder *f)
-{
-    hw_vec2 sum = {0, 0};
-    double share = 0;
-    for (int k = 0; k < 2; k++) {
-        hw_vec3 d = hw_vec3_sub(k ? f->end.at : f->seat.at, p->tunnel_at);
-        double far = fmax(fabs(d.x) - p->tunnel_length / 2, p->tunnel_length / 2);
-        double w = pow(p->tunnel_length / far, 4);
-        sum = hw_add(sum, hw_scale((hw_vec2){d.y, d.z}, w));
-        share += w;
-    }
-    return hw_scale(sum, 1 / share);
-}
-
-// Sheaths may touch each other: what is added is thinner by the gap that others keep to it.
-static void add_sheath(const hw_route *r, double radius, ways *w)
+static void add_sheaths(const hw_hand *hand, obstacles *o)
 {
     hw_body part[HW_ROUTE_BODIES];
-    size_t n = hw_route_bodies(r, fmax(radius, 0), part);
-    for (size_t i = 0; i < n; i++) put_way(w, part[i], SHEATHS);
-}
-
-// Through the tunnel to the digit: two ways joined.
-static bool route(const hw_hand *hand, const feeder *w, ways *palm, ways *arm, hw_sheath_way *out)
-{
-    const hw_places *p = &hand->places;
-    const hw_drive *v = &hand->drive[w->from->digit];
-    const hw_vec3 x = {1, 0, 0};
-    double half = p->tunnel_length / 2;
-    hw_vec3 in = {p->tunnel_at.x - half, p->tunnel_at.y + w->hole.x, p->tunnel_at.z + w->hole.z};
-    hw_vec3 away = {p->tunnel_at.x + half, in.y, in.z};
-    hw_route_def f = {.from = w->seat,
-                      .to = {in, x},
-                      .radius = v->sheath_radius,
-                      .outer = v->sheath_outer,
-                      .gap = hand->gap,
-                      .body = arm->body,
-                      .bodies = arm->n,
-                      .owner = arm->owner,
-                      .own = -1};
-    hw_route one, two;
-    double room[2];
-    if (hw_route_between(&f, &one, &room[0]) != HW_OK) return false;
-    f.from = (hw_route_end){away, x};
-    f.to = w->end;
-    f.body = palm->body;
-    f.bodies = palm->n;
-    f.owner = palm->owner;
-    f.own = w->from->digit;
-    if (hw_route_between(&f, &two, &room[1]) != HW_OK) return false;
-    add_sheath(&one, f.outer / 2 - f.gap, arm);
-    add_sheath(&two, f.outer / 2 - f.gap, palm);
-    hw_vec3 point[HW_ROUTE_POINTS];
-    size_t n = 0;
-    for (size_t i = 0; i < one.points; i++) point[n++] = one.point[i];
-    for (size_t i = 0; i < two.points; i++) point[n++] = two.point[i];
-    double wanted = fmin(v->sheath_radius, fmin(one.radius, two.radius));
-    *out = (hw_sheath_way){w->from->digit, w->from->joint, w->opening,
-                           .room = fmin(room[0], room[1])};
-    return hw_route_through(point, n, wanted, &out->way) == HW_OK;
-}
-
-// What the document does not say of the sheaths: the longest and most bent of a digit's.
-static void feed(const hw_design *d, hw_hand *hand, const hw_sheath_way *s)
-{
-    static const hw_entry_id row[3][2] = {{HW_E_OWN_SHEATH_LENGTH, HW_E_DRIVE_SHEATH_LENGTH},
-                                          {HW_E_OWN_SHEATH_BEND, HW_E_DRIVE_SHEATH_BEND}};
-    hw_drive *v = &hand->drive[s->digit];
-    bool typed[2];
-    for (int k = 0; k < 2; k++)
-        typed[k] = hw_design_origin(d, hw_entry_of(row[k][0], s->digit)) != HW_FROM_DEFAULT ||
-                   hw_design_origin(d, hw_entry_of(row[k][1], -1)) != HW_FROM_DEFAULT;
-    bool first = s->joint == 0 && !s->opening;
-    if (!typed[0] && (first || s->way.length > v->sheath_length)) v->sheath_length = s->way.length;
-    if (!typed[1] && (first || s->way.bend > v->sheath_bend)) v->sheath_bend = s->way.bend;
-}
-
-// Holes of the tunnel: where sheaths would pass, if there is room for that, else where there is.
-static bool holes_of(const hw_hand *hand, feeder f[], size_t n, double lead, double *room)
-{
-    const hw_places *p = &hand->places;
-    hw_vec2 wish[HW_BUNDLE], hole[HW_BUNDLE];
-    double radius[HW_BUNDLE];
-    if (n == 0 || n + p->leads > HW_BUNDLE) return false;
-    for (size_t i = 0; i < n; i++) {
-        radius[i] = hand->drive[f[i].from->digit].sheath_outer / 2;
-        wish[i] = wish_of(p, &f[i]);
+    for (size_t i = 0; i < hand->places.sheaths; i++) {
+        const hw_sheath_way *s = &hand->places.sheath[i];
+        size_t n = hw_route_bodies(&s->way, hand->drive[s->digit].sheath_outer / 2, part);
+        for (size_t k = 0; k < n; k++)
+            if (part[k].frame.at.x + part[k].half.z > 0) put(o, part[k], SHEATHS);
     }
-    for (size_t i = 0; i < p->leads; i++) {
-        radius[n + i] = lead / 2;
-        hw_vec3 from = p->place[i].body[HW_SERVO_CABLE].frame.at;
-        wish[n + i] = (hw_vec2){from.y - p->tunnel_at.y, from.z - p->tunnel_at.z};
-    }
-    size_t all = n + p->leads;
-    if (hw_bundle_near(&p->tunnel, radius, wish, all, hand->gap, hole, room) != HW_OK) return false;
-    if (*room < 0 && hw_bundle_in(&p->tunnel, radius, all, hole, room) != HW_OK) return false;
-    for (size_t i = 0; i < n; i++) f[i].hole = hole[i];
-    return true;
 }
 
-static void route_all(const hw_design *d, hw_hand *hand)
+hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, const hw_job *job,
+                      hw_pack_place place[HW_DIGITS], int whose[HW_DIGITS], hw_pack *out)
 {
-    hw_places *p = &hand->places;
-    drum at[HW_DIGITS * HW_JOINTS];
-    feeder f[HW_SHEATH_WAYS];
-    size_t drums = drums_of(d, hand, at), n = FEEDS * drums;
-    for (size_t i = 0; i < n; i++) f[i] = feeder_of(hand, &at[i / FEEDS], i % FEEDS == 1);
-    if (!holes_of(hand, f, n, get(d, HW_E_TUNNEL_LEAD, -1), &p->bundle)) return;
-    ways palm = {.n = 0}, arm = {.n = 0};
-    add_palm_bodies(hand, &palm);
-    add_drums(hand, at, drums, &arm);
-    for (size_t i = 0; i < n; i++) {
-        hw_sheath_way *s = &p->sheath[p->sheaths];
-        if (!route(hand, &f[i], &palm, &arm, s)) continue;
-        feed(d, hand, s);
-        p->sheaths++;
-    }
+    *out = (hw_pack){.room = NAN, .thickness = NAN};
+    hw_hand *bare = HW_NEW(a, hw_hand, 1);
+    obstacles *around = HW_NEW(a, obstacles, 1);
+    if (!bare || !around) return HW_NO_MEMORY;
+    *bare = *hand;
+    // sheaths take the ways that they would with nothing in the palm, and servos what is left
+    bare->places.pack.places = bare->places.sheaths = 0;
+    if (bare->places.routed) hw_hand_ways(d, NULL, bare);
+    add_all(hand, around);
+    add_sheaths(bare, around);
+    hw_pack_item item[HW_DIGITS];
+    size_t n = items_of(&hand->places, item, whose);
+    hw_pack_def def = pack_def(d, hand, around, item, n);
+    return hw_pack_find(a, &def, job, place, out);
 }
 
 // Longest lead: from a servo's cable straight to the tunnel and on to the forearm's first servo, a
@@ -459,7 +268,7 @@ static double longest_lead(const hw_places *p, double behind) // [m]
     return most;
 }
 
-void hw_hand_places(const hw_design *d, hw_hand *hand)
+void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     *p = (hw_places){.wall = get(d, HW_E_PALM_WALL, -1),
@@ -473,7 +282,7 @@ void hw_hand_places(const hw_design *d, hw_hand *hand)
     p->leads = p->pack.places;
     if (p->leads) p->lead = longest_lead(p, get(d, HW_E_FOREARM_BEHIND, -1));
     p->lead_has = get(d, HW_E_DRIVE_WIRE_LENGTH, -1);
-    if (p->routed) route_all(d, hand);
+    if (p->routed) hw_hand_ways(d, like, hand);
     double off = 0, range = 0;
     for (size_t i = 0; i < p->sheaths; i++) {
         const hw_drive *v = &hand->drive[p->sheath[i].digit];
