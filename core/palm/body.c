@@ -11,18 +11,6 @@ hw_frame hw_frame_identity(void)
     return (hw_frame){{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
 }
 
-hw_vec3 hw_frame_direction(const hw_frame *f, hw_vec3 v)
-{
-    return (hw_vec3){f->x.x * v.x + f->y.x * v.y + f->z.x * v.z,
-                     f->x.y * v.x + f->y.y * v.y + f->z.y * v.z,
-                     f->x.z * v.x + f->y.z * v.y + f->z.z * v.z};
-}
-
-hw_vec3 hw_frame_point(const hw_frame *f, hw_vec3 p)
-{
-    return hw_vec3_add(f->at, hw_frame_direction(f, p));
-}
-
 hw_frame hw_frame_in(const hw_frame *f, const hw_frame *inner)
 {
     return (hw_frame){hw_frame_point(f, inner->at), hw_frame_direction(f, inner->x),

@@ -82,7 +82,7 @@ static void start_at(const hw_tunnel *t, size_t n, int start, hw_vec2 at[])
 static double relax(const hw_tunnel *t, const double radius[], size_t n, hw_vec2 at[])
 {
     double low = -t->height, high = t->height, best = -INFINITY;
-    hw_vec2 kept[HW_BUNDLE];
+    hw_vec2 kept[HW_BUNDLE] = {{0}};
     for (int h = 0; h < HALVINGS; h++) {
         double gap = (low + high) / 2;
         for (int k = 0; k < PUSHES; k++) push(t, radius, n, gap, at);
