@@ -29,7 +29,7 @@ typedef struct cutter {
 static hw_vec3 vertex(const cutter *k, uint32_t v)
 {
     const float *p = k->mesh->at[v];
-    return hw_scale3((hw_vec3){(double)p[0], (double)p[1], (double)p[2]}, k->scale);
+    return hw_vec3_times((hw_vec3){(double)p[0], (double)p[1], (double)p[2]}, k->scale);
 }
 
 // The crossing on a side, a new one if there is none. There is room for it.
@@ -44,7 +44,7 @@ static uint32_t crossing_of(cutter *k, uint32_t a, uint32_t b)
     }
     double t = k->height[low] / (k->height[low] - k->height[high]);
     hw_vec3 p = vertex(k, low), q = vertex(k, high);
-    hw_vec3 at = hw_into(&k->plane, hw_along3(p, hw_sub3(q, p), t));
+    hw_vec3 at = hw_frame_seen(&k->plane, hw_vec3_along(p, t, hw_vec3_sub(q, p)));
     k->c[k->n] = (crossing){low, high, {NONE, NONE}, {at.x, at.z}, false};
     k->slot[i] = (uint32_t)++k->n;
     return k->slot[i] - 1;
@@ -162,7 +162,7 @@ static hw_code cut(hw_arena *keep, cutter *k, double deviation, const hw_job *jo
     k->height = HW_NEW(k->work, double, k->mesh->verts);
     if (!k->height) return HW_NO_MEMORY;
     for (uint32_t v = 0; v < k->mesh->verts; v++)
-        k->height[v] = hw_dot3(hw_sub3(vertex(k, v), k->plane.at), k->plane.y);
+        k->height[v] = hw_vec3_dot(hw_vec3_sub(vertex(k, v), k->plane.at), k->plane.y);
     if (!hw_job_go_on(job, 0.5, "cutting")) return HW_CANCELLED;
     k->room = 2 * count(k) + 1;
     k->slots = 16;
@@ -177,25 +177,19 @@ static hw_code cut(hw_arena *keep, cutter *k, double deviation, const hw_job *jo
     return keep_lines(keep, k, deviation, out);
 }
 
-// A direction of the hand's frame in the mesh's.
-static hw_vec3 turned_out(const hw_frame *hand, hw_vec3 v)
-{
-    return hw_along3(hw_along3(hw_scale3(hand->x, v.x), hand->y, v.y), hand->z, v.z);
-}
-
 hw_code hw_scan_cut_of(hw_arena *keep, hw_arena *work, const hw_float_mesh *mesh,
                        const hw_scan *scan, const hw_frame *plane, double deviation,
                        const hw_job *job, hw_scan_cut *out)
 {
     *out = (hw_scan_cut){0};
-    double sum = hw_norm3(plane->at) + hw_norm3(plane->x) + hw_norm3(plane->y) +
-                 hw_norm3(plane->z) + deviation;
+    double sum = hw_vec3_norm(plane->at) + hw_vec3_norm(plane->x) + hw_vec3_norm(plane->y) +
+                 hw_vec3_norm(plane->z) + deviation;
     if (!isfinite(sum)) return HW_BAD_INPUT;
     cutter k = {.mesh = mesh, .work = work, .scale = scan->scale};
-    k.plane = (hw_frame){.at = hw_out_of(&scan->hand, plane->at),
-                         .x = turned_out(&scan->hand, plane->x),
-                         .y = turned_out(&scan->hand, plane->y),
-                         .z = turned_out(&scan->hand, plane->z)};
+    k.plane = (hw_frame){.at = hw_frame_point(&scan->hand, plane->at),
+                         .x = hw_frame_direction(&scan->hand, plane->x),
+                         .y = hw_frame_direction(&scan->hand, plane->y),
+                         .z = hw_frame_direction(&scan->hand, plane->z)};
     size_t mark = hw_arena_mark(work);
     hw_code code = cut(keep, &k, deviation, job, out);
     hw_arena_rewind(work, mark);

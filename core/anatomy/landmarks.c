@@ -52,22 +52,22 @@ static bool known(const maker *k, int mark)
 static void find_hand(const maker *k, values *out)
 {
     hw_frame *f = &out->hand;
-    hw_vec3 across = hw_sub3(k->at[hw_mark_of(1, 0)], k->at[hw_mark_of(4, 0)]);
+    hw_vec3 across = hw_vec3_sub(k->at[hw_mark_of(1, 0)], k->at[hw_mark_of(4, 0)]);
     f->at = k->at[HW_MARK_WRIST];
-    f->x = hw_unit3(hw_sub3(k->at[hw_mark_of(MIDDLE, 0)], f->at));
-    f->y = hw_unit3(hw_along3(across, f->x, -hw_dot3(across, f->x)));
-    f->z = hw_cross3(f->x, f->y);
-    out->left = hw_dot3(f->z, k->back) < 0;
-    if (out->left) f->z = hw_scale3(f->z, -1);
+    f->x = hw_vec3_way(hw_vec3_sub(k->at[hw_mark_of(MIDDLE, 0)], f->at));
+    f->y = hw_vec3_way(hw_vec3_along(across, -hw_vec3_dot(across, f->x), f->x));
+    f->z = hw_vec3_cross(f->x, f->y);
+    out->left = hw_vec3_dot(f->z, k->back) < 0;
+    if (out->left) f->z = hw_vec3_times(f->z, -1);
 }
 
 static double length_of(const maker *k, const hw_vec3 at[HW_MARKS])
 {
-    double sum = hw_norm3(at[hw_mark_of(MIDDLE, 0)]);
+    double sum = hw_vec3_norm(at[hw_mark_of(MIDDLE, 0)]);
     for (int i = 1; i < 4; i++) {
         int mark = hw_mark_of(MIDDLE, i);
-        if (!known(k, mark)) return hw_norm3(at[hw_mark_of(MIDDLE, 0)]) / PALM;
-        sum += hw_norm3(hw_sub3(at[mark], at[mark - 1]));
+        if (!known(k, mark)) return hw_vec3_norm(at[hw_mark_of(MIDDLE, 0)]) / PALM;
+        sum += hw_vec3_norm(hw_vec3_sub(at[mark], at[mark - 1]));
     }
     return sum;
 }
@@ -106,12 +106,12 @@ static hw_vec3 plane_axis(const maker *k, const hw_vec3 at[HW_MARKS], int digit,
     *rms = (double)NAN;
     if (hw_plane_fit_of(p, n, &fit) != HW_OK) return fit.frame.z;
     if (n > 3) *rms = fit.rms;
-    return hw_dot3(fit.frame.z, like) < 0 ? hw_scale3(fit.frame.z, -1) : fit.frame.z;
+    return hw_vec3_dot(fit.frame.z, like) < 0 ? hw_vec3_times(fit.frame.z, -1) : fit.frame.z;
 }
 
 static double angle_about(hw_vec3 a, hw_vec3 b, hw_vec3 y) // [rad]
 {
-    return atan2(hw_dot3(hw_cross3(a, b), y), hw_dot3(a, b));
+    return atan2(hw_vec3_dot(hw_vec3_cross(a, b), y), hw_vec3_dot(a, b));
 }
 
 // The way from a joint to the next mark of its digit; no length where one is unknown.
@@ -119,43 +119,43 @@ static hw_vec3 segment(const maker *k, const hw_vec3 at[HW_MARKS], int digit, in
 {
     int mark = hw_mark_of(digit, i);
     const hw_vec3 none = {NAN, NAN, NAN};
-    return known(k, mark) && known(k, mark + 1) ? hw_sub3(at[mark + 1], at[mark]) : none;
+    return known(k, mark) && known(k, mark + 1) ? hw_vec3_sub(at[mark + 1], at[mark]) : none;
 }
 
 static hw_frame finger_frame(hw_vec3 at, hw_vec3 y)
 {
     // x in the palm's plane: where the finger points once its knuckle is straight
-    hw_frame f = {.at = at, .y = y, .x = hw_unit3((hw_vec3){y.y, -y.x, 0})};
-    f.z = hw_cross3(f.x, f.y);
+    hw_frame f = {.at = at, .y = y, .x = hw_vec3_way((hw_vec3){y.y, -y.x, 0})};
+    f.z = hw_vec3_cross(f.x, f.y);
     return f;
 }
 
 static void find_finger(const maker *k, const hw_vec3 at[HW_MARKS], int d, values *out, double *v)
 {
     const hw_vec3 across = {0, 1, 0};
-    hw_vec3 first = segment(k, at, d, 0), y = hw_unit3((hw_vec3){-first.y, first.x, 0});
+    hw_vec3 first = segment(k, at, d, 0), y = hw_vec3_way((hw_vec3){-first.y, first.x, 0});
     if (k->from[d] == HW_AXIS_BENT) y = plane_axis(k, at, d, across, &out->axis_rms[d]);
     hw_frame *f = &out->knuckle[d];
     *f = finger_frame(at[hw_mark_of(d, 0)], y);
-    v[V_BEND] = atan2(-hw_dot3(first, f->z), hw_dot3(first, f->x));
+    v[V_BEND] = atan2(-hw_vec3_dot(first, f->z), hw_vec3_dot(first, f->x));
     v[V_POINTING] = atan2(f->x.y, f->x.x);
 }
 
 static void find_thumb(const maker *k, const hw_vec3 at[HW_MARKS], values *out, double *v)
 {
     hw_vec3 first = segment(k, at, 0, 0), next = segment(k, at, 0, 1), last = segment(k, at, 0, 2);
-    hw_vec3 turn = hw_cross3(first, next), turn_last = hw_cross3(next, last);
+    hw_vec3 turn = hw_vec3_cross(first, next), turn_last = hw_vec3_cross(next, last);
     // two bends may cancel: the larger one says which way flexion is
-    if (!(hw_norm3(turn) >= hw_norm3(turn_last))) turn = turn_last;
+    if (!(hw_vec3_norm(turn) >= hw_vec3_norm(turn_last))) turn = turn_last;
     const hw_vec3 none = {NAN, NAN, NAN};
     hw_frame *f = &out->knuckle[0];
-    *f = (hw_frame){.at = at[hw_mark_of(0, 0)], .x = hw_unit3(first), .y = none, .z = none};
+    *f = (hw_frame){.at = at[hw_mark_of(0, 0)], .x = hw_vec3_way(first), .y = none, .z = none};
     v[V_POINTING] = atan2(first.y, first.x);
     v[V_BEND] = (double)NAN; // of a base whose straight pose is not known
     if (k->from[0] != HW_AXIS_BENT) return;
     hw_vec3 y = plane_axis(k, at, 0, turn, &out->axis_rms[0]);
-    f->y = hw_unit3(hw_along3(y, f->x, -hw_dot3(y, f->x)));
-    f->z = hw_cross3(f->x, f->y);
+    f->y = hw_vec3_way(hw_vec3_along(y, -hw_vec3_dot(y, f->x), f->x));
+    f->z = hw_vec3_cross(f->x, f->y);
 }
 
 static void find_digit(const maker *k, const hw_vec3 at[HW_MARKS], int d, values *out)
@@ -169,10 +169,11 @@ static void find_digit(const maker *k, const hw_vec3 at[HW_MARKS], int d, values
     hw_vec3 y = out->knuckle[d].y, last = {NAN, NAN, NAN};
     for (int i = 0; i < HW_SEGMENTS; i++) {
         hw_vec3 here = segment(k, at, d, i);
-        v[V_SEGMENT + i] = hw_norm3(here);
+        v[V_SEGMENT + i] = hw_vec3_norm(here);
         if (i > 0 && !isnan(y.x)) v[V_BEND + i] = angle_about(last, here, y);
         if (i > 0 && isnan(y.x))
-            v[V_BEND + i] = acos(fmax(-1, fmin(1, hw_dot3(hw_unit3(last), hw_unit3(here)))));
+            v[V_BEND + i] =
+                acos(fmax(-1, fmin(1, hw_vec3_dot(hw_vec3_way(last), hw_vec3_way(here)))));
         last = here;
     }
     v[V_AXIS] = y.x;
@@ -185,7 +186,7 @@ static void compute(const maker *k, values *out)
     hw_vec3 at[HW_MARKS];
     find_hand(k, out);
     for (int m = 0; m < HW_MARKS; m++) {
-        at[m] = hw_into(&out->hand, k->at[m]);
+        at[m] = hw_frame_seen(&out->hand, k->at[m]);
         out->v[V_MARKS + 3 * m] = at[m].x;
         out->v[V_MARKS + 3 * m + 1] = at[m].y;
         out->v[V_MARKS + 3 * m + 2] = at[m].z;
@@ -201,7 +202,8 @@ static void find_bent(maker *k)
     for (int d = 0; d < HW_HAND_DIGITS; d++) {
         hw_vec3 a = segment(k, k->at, d, 0), b = segment(k, k->at, d, 1);
         hw_vec3 c = segment(k, k->at, d, 2);
-        double bend[2] = {hw_dot3(hw_unit3(a), hw_unit3(b)), hw_dot3(hw_unit3(b), hw_unit3(c))};
+        double bend[2] = {hw_vec3_dot(hw_vec3_way(a), hw_vec3_way(b)),
+                          hw_vec3_dot(hw_vec3_way(b), hw_vec3_way(c))};
         bool bent = bend[0] <= cos(k->s->def.bend) || bend[1] <= cos(k->s->def.bend);
         bool any = !isnan(a.x);
         k->from[d] = bent ? HW_AXIS_BENT : any && d > 0 ? HW_AXIS_ASSUMED : HW_AXIS_UNKNOWN;
@@ -238,9 +240,9 @@ static void spread(maker *k, double variance[V_ALL])
         const hw_vec3 here = k->at[m];
         for (int c = 0; c < 3; c++) {
             double step = mark->sd[c] * k->scale;
-            k->at[m] = hw_along3(here, way[c], step);
+            k->at[m] = hw_vec3_along(here, step, way[c]);
             compute(k, &up);
-            k->at[m] = hw_along3(here, way[c], -step);
+            k->at[m] = hw_vec3_along(here, -step, way[c]);
             compute(k, &down);
             k->at[m] = here;
             for (int i = 0; i < V_ALL; i++) {
@@ -261,9 +263,9 @@ static hw_with with(double value, double variance) // [1] [1]
 // From a knuckle sideways to the palm's edge. [m]
 static double to_edge(const maker *k, const hw_frame *hand, int mark, double sign)
 {
-    hw_vec3 from = hw_scale3(k->at[mark], 1 / k->scale);
+    hw_vec3 from = hw_vec3_times(k->at[mark], 1 / k->scale);
     double most = 0.12 * k->s->size;
-    return k->scale * hw_scan_bundle(k->s, from, hw_scale3(hand->y, sign), most);
+    return k->scale * hw_scan_bundle(k->s, from, hw_vec3_times(hand->y, sign), most);
 }
 
 static void find_breadth(const maker *k, const values *now, double length, hw_scan *out) // [m]
@@ -283,8 +285,8 @@ static void find_breadth(const maker *k, const values *now, double length, hw_sc
 
 static hw_vec3 seen(const hw_frame *hand, hw_vec3 direction)
 {
-    return (hw_vec3){hw_dot3(direction, hand->x), hw_dot3(direction, hand->y),
-                     hw_dot3(direction, hand->z)};
+    return (hw_vec3){hw_vec3_dot(direction, hand->x), hw_vec3_dot(direction, hand->y),
+                     hw_vec3_dot(direction, hand->z)};
 }
 
 static void put_marks(const maker *k, const values *now, const double variance[V_ALL],
@@ -305,7 +307,7 @@ static void put_marks(const maker *k, const values *now, const double variance[V
             to->off[c] = NORMAL_95 * sqrt(var[c]);
         }
         for (int face = 0; face < HW_FACES; face++) {
-            to->skin[face] = hw_into(&now->hand, hw_scale3(to->skin[face], k->scale));
+            to->skin[face] = hw_frame_seen(&now->hand, hw_vec3_times(to->skin[face], k->scale));
             to->lifted[face] *= k->scale;
         }
     }
@@ -349,9 +351,9 @@ hw_code hw_scan_landmarks(hw_scanner *s, hw_scan *out)
 {
     maker k = {.s = s, .scale = out->scale};
     for (int m = 0; m < HW_MARKS; m++) {
-        k.at[m] = hw_scale3(s->mark[m].at, k.scale);
+        k.at[m] = hw_vec3_times(s->mark[m].at, k.scale);
         if (s->mark[m].known && m != HW_MARK_WRIST && (m - 1) % 4 != 3 && m > 4)
-            k.back = hw_add3(k.back, s->mark[m].deep);
+            k.back = hw_vec3_add(k.back, s->mark[m].deep);
     }
     values now;
     double variance[V_ALL];

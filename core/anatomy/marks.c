@@ -29,7 +29,7 @@ static bool is_deep(int mark)
 
 static hw_vec3 turned(hw_vec3 a, hw_vec3 x) // what of `a` is square to x, as a unit vector
 {
-    return hw_unit3(hw_along3(a, x, -hw_dot3(a, x)));
+    return hw_vec3_way(hw_vec3_along(a, -hw_vec3_dot(a, x), x));
 }
 
 // ---- rays -------------------------------------------------------------------------------------
@@ -45,7 +45,7 @@ static void beside(hw_vec3 along, hw_vec3 *u, hw_vec3 *v)
 {
     hw_vec3 far = fabs(along.x) < 0.6 ? (hw_vec3){1, 0, 0} : (hw_vec3){0, 1, 0};
     *u = turned(far, along);
-    *v = hw_cross3(along, *u);
+    *v = hw_vec3_cross(along, *u);
 }
 
 double hw_scan_bundle(const hw_scanner *s, hw_vec3 from, hw_vec3 along, double most)
@@ -57,7 +57,7 @@ double hw_scan_bundle(const hw_scanner *s, hw_vec3 from, hw_vec3 along, double m
     for (int k = 0; k < BUNDLE; k++) { // one, a ring of 6, a ring of 12: its own mirror image
         int ring = k == 0 ? 0 : k < 7 ? 1 : 2, of = ring == 1 ? 6 : 12;
         double r = 0.005 * s->size * ring, a = 2 * HW_PI * (k - (ring == 1 ? 1 : 7)) / of;
-        hw_vec3 at = hw_along3(hw_along3(from, u, r * cos(a)), v, r * sin(a));
+        hw_vec3 at = hw_vec3_along(hw_vec3_along(from, r * cos(a), u), r * sin(a), v);
         double d = hw_near_ray(s->near, at, along, 0.01 * s->size, most).distance;
         if (isfinite(d)) hit[n++] = d;
     }
@@ -79,10 +79,10 @@ static bool add_normal(void *self, uint32_t tri)
     facing *f = self;
     hw_vec3 c[3];
     hw_near_corners(f->s->mesh, tri, c);
-    hw_vec3 mid = hw_scale3(hw_add3(hw_add3(c[0], c[1]), c[2]), 1.0 / 3);
-    hw_vec3 d = hw_sub3(mid, f->at);
-    double weight = 1 - hw_dot3(d, d) / (f->radius * f->radius);
-    if (weight > 0) f->sum = hw_along3(f->sum, hw_near_normal(c), weight * f->s->sign);
+    hw_vec3 mid = hw_vec3_times(hw_vec3_add(hw_vec3_add(c[0], c[1]), c[2]), 1.0 / 3);
+    hw_vec3 d = hw_vec3_sub(mid, f->at);
+    double weight = 1 - hw_vec3_dot(d, d) / (f->radius * f->radius);
+    if (weight > 0) f->sum = hw_vec3_along(f->sum, weight * f->s->sign, hw_near_normal(c));
     return true;
 }
 
@@ -91,7 +91,7 @@ static hw_vec3 outward(const hw_scanner *s, hw_vec3 at)
 {
     facing f = {s, at, {0, 0, 0}, 0.025 * s->size};
     hw_near_around(s->near, at, f.radius, add_normal, &f);
-    return hw_unit3(f.sum);
+    return hw_vec3_way(f.sum);
 }
 
 // ---- sections ---------------------------------------------------------------------------------
@@ -184,10 +184,10 @@ static bool section(const hw_scanner *s, hw_vec3 at, const hw_mark *m, star *t)
     size_t n;
     for (int k = 0; k < RAYS; k++) {
         double a = t->angle[k] = 2 * HW_PI * k / RAYS;
-        hw_vec3 d = hw_along3(hw_scale3(m->across, cos(a)), m->deep, sin(a));
+        hw_vec3 d = hw_vec3_along(hw_vec3_times(m->across, cos(a)), sin(a), m->deep);
         int from_back = abs(k - RAYS / 4); // the same on both sides of the digit
         if (from_back > RAYS / 2) from_back = RAYS - from_back;
-        hw_vec3 from = hw_along3(at, m->along, (from_back % 3 - 1) * 0.008 * s->size);
+        hw_vec3 from = hw_vec3_along(at, (from_back % 3 - 1) * 0.008 * s->size, m->along);
         t->radius[k] = hw_near_ray(s->near, from, d, 0, 0.2 * s->size).distance;
     }
     double usual = median(t->radius, &n);
@@ -206,18 +206,18 @@ static hw_vec3 skin_middle(const hw_mark *m)
 {
     if (!m->faces[HW_DORSAL]) return m->skin[HW_PALMAR];
     if (!m->faces[HW_PALMAR]) return m->skin[HW_DORSAL];
-    return hw_scale3(hw_add3(m->skin[HW_DORSAL], m->skin[HW_PALMAR]), 0.5);
+    return hw_vec3_times(hw_vec3_add(m->skin[HW_DORSAL], m->skin[HW_PALMAR]), 0.5);
 }
 
 // From one mark to another: by their centres once there are some, else on a face that both have.
 static hw_vec3 way(const hw_scanner *s, int from, int to, bool centres)
 {
     const hw_mark *a = &s->mark[from], *b = &s->mark[to];
-    if (centres) return hw_unit3(hw_sub3(b->at, a->at));
+    if (centres) return hw_vec3_way(hw_vec3_sub(b->at, a->at));
     for (int face = 0; face < HW_FACES; face++)
         if (a->faces[face] && b->faces[face] && !is_tip(to))
-            return hw_unit3(hw_sub3(b->skin[face], a->skin[face]));
-    return hw_unit3(hw_sub3(skin_middle(b), skin_middle(a)));
+            return hw_vec3_way(hw_vec3_sub(b->skin[face], a->skin[face]));
+    return hw_vec3_way(hw_vec3_sub(skin_middle(b), skin_middle(a)));
 }
 
 // Along the digit at a mark, half way between the segments on both sides; *half: of the bend
@@ -238,8 +238,8 @@ static bool find_along(const hw_scanner *s, int mark, bool centres, hw_vec3 *out
     hw_vec3 b = has_after ? way(s, mark, after, centres) : (hw_vec3){0, 0, 0};
     *half = 0;
     if (!has_before && !has_after) return false;
-    *out = hw_unit3(hw_add3(a, b));
-    if (has_before && has_after) *half = 0.5 * acos(fmax(-1, fmin(1, hw_dot3(a, b))));
+    *out = hw_vec3_way(hw_vec3_add(a, b));
+    if (has_before && has_after) *half = 0.5 * acos(fmax(-1, fmin(1, hw_vec3_dot(a, b))));
     return isfinite(out->x);
 }
 
@@ -249,18 +249,18 @@ static bool find_frame(const hw_scanner *s, hw_mark *m, hw_vec3 *at)
     bool both = m->faces[HW_DORSAL] && m->faces[HW_PALMAR];
     int face = m->faces[HW_DORSAL] ? HW_DORSAL : HW_PALMAR;
     double up = face == HW_DORSAL ? 1 : -1;
-    m->deep = both ? turned(hw_sub3(m->skin[HW_DORSAL], m->skin[HW_PALMAR]), m->along)
-                   : hw_scale3(turned(outward(s, m->skin[face]), m->along), up);
-    m->across = hw_cross3(m->deep, m->along);
+    m->deep = both ? turned(hw_vec3_sub(m->skin[HW_DORSAL], m->skin[HW_PALMAR]), m->along)
+                   : hw_vec3_times(turned(outward(s, m->skin[face]), m->along), up);
+    m->across = hw_vec3_cross(m->deep, m->along);
     if (!isfinite(m->across.x)) return false;
     if (both) {
-        m->thickness = hw_dot3(hw_sub3(m->skin[HW_DORSAL], m->skin[HW_PALMAR]), m->deep);
+        m->thickness = hw_vec3_dot(hw_vec3_sub(m->skin[HW_DORSAL], m->skin[HW_PALMAR]), m->deep);
         *at = skin_middle(m);
         return true;
     }
-    hw_vec3 in = hw_scale3(m->deep, -up);
+    hw_vec3 in = hw_vec3_times(m->deep, -up);
     m->thickness = hw_scan_bundle(s, m->skin[face], in, 0.35 * s->size);
-    *at = hw_along3(m->skin[face], in, 0.5 * m->thickness);
+    *at = hw_vec3_along(m->skin[face], 0.5 * m->thickness, in);
     return isfinite(m->thickness);
 }
 
@@ -272,7 +272,7 @@ static void find_tip(const hw_scanner *s, int mark, hw_mark *m)
     double drop = s->def.pick * s->def.pick / (3 * round);
     m->thickness = (double)NAN;
     beside(m->along, &m->across, &m->deep);
-    m->at = hw_along3(m->skin[HW_DORSAL], m->along, drop);
+    m->at = hw_vec3_along(m->skin[HW_DORSAL], drop, m->along);
     m->sd[0] = hypot(s->def.noise, drop);
     m->sd[1] = m->sd[2] = s->def.pick / ROOT3;
 }
@@ -283,9 +283,10 @@ static void find_deep(const hw_scanner *s, hw_mark *m, hw_vec3 middle)
     bool both = m->faces[HW_DORSAL] && m->faces[HW_PALMAR];
     double depth = fmin(d->depth, 0.5 * m->thickness), share = depth / m->thickness;
     // on the way from pick to pick, or under the only one
-    hw_vec3 up = both ? hw_scale3(hw_sub3(m->skin[HW_DORSAL], m->skin[HW_PALMAR]), 1 / m->thickness)
-                      : m->deep;
-    m->at = hw_along3(middle, up, 0.5 * m->thickness - depth);
+    hw_vec3 up =
+        both ? hw_vec3_times(hw_vec3_sub(m->skin[HW_DORSAL], m->skin[HW_PALMAR]), 1 / m->thickness)
+             : m->deep;
+    m->at = hw_vec3_along(middle, 0.5 * m->thickness - depth, up);
     double pick = d->pick / ROOT3 * (both ? hypot(share, 1 - share) : 1);
     m->sd[0] = m->sd[1] = pick;
     m->sd[2] = hypot(hypot(d->flesh, d->depth - d->least) / ROOT3, d->noise);
@@ -304,15 +305,15 @@ static void find_round(const hw_scanner *s, hw_mark *m, hw_vec3 middle, double h
         if (!m->centred) break;
         double up = radius_at(&t, HW_PI / 2), down = radius_at(&t, -HW_PI / 2);
         double right = radius_at(&t, 0), left = radius_at(&t, HW_PI);
-        m->at = hw_along3(m->at, m->across, 0.5 * (right - left));
-        m->at = hw_along3(m->at, m->deep, 0.5 * (up - down));
+        m->at = hw_vec3_along(m->at, 0.5 * (right - left), m->across);
+        m->at = hw_vec3_along(m->at, 0.5 * (up - down), m->deep);
         m->thickness = up + down;
     }
     if (!m->centred) m->at = middle;
     // two tubes that meet at a bend are thicker in the crease by 1 / cos of half of it
     double crease = fmax(cos(half), 0.5), depth = m->thickness / (1 + 1 / crease);
     double shift = 0.5 * m->thickness - depth;
-    m->at = hw_along3(m->at, m->deep, shift);
+    m->at = hw_vec3_along(m->at, shift, m->deep);
     m->sd[0] = pick;
     m->sd[1] = m->centred ? hypot(d->noise / 3, d->flesh / ROOT3 / 3) : pick;
     m->sd[2] = hypot(hypot(d->flesh / ROOT3, d->noise / 2), shift / 2);

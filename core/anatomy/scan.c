@@ -85,7 +85,7 @@ static hw_vec3 middle(const hw_picks *p, int mark)
     const hw_pick *q = p->pick[mark];
     if (!q[HW_DORSAL].line) return q[HW_PALMAR].at;
     if (!q[HW_PALMAR].line) return q[HW_DORSAL].at;
-    return hw_scale3(hw_add3(q[HW_DORSAL].at, q[HW_PALMAR].at), 0.5);
+    return hw_vec3_times(hw_vec3_add(q[HW_DORSAL].at, q[HW_PALMAR].at), 0.5);
 }
 
 static hw_code need(const hw_scanner *s)
@@ -110,8 +110,10 @@ static double rough_length(const hw_picks *p)
     for (int k = 0; k < 4; k++) {
         int mark = hw_mark_of(2, k);
         if (!picked(p, mark))
-            return hw_norm3(hw_sub3(middle(p, hw_mark_of(2, 0)), middle(p, HW_MARK_WRIST))) / palm;
-        sum += hw_norm3(hw_sub3(middle(p, mark), middle(p, last)));
+            return hw_vec3_norm(
+                       hw_vec3_sub(middle(p, hw_mark_of(2, 0)), middle(p, HW_MARK_WRIST))) /
+                   palm;
+        sum += hw_vec3_norm(hw_vec3_sub(middle(p, mark), middle(p, last)));
         last = mark;
     }
     return sum;
@@ -179,7 +181,7 @@ static double facing(const hw_float_mesh *m)
     for (size_t t = 0; t < m->tris; t++) {
         hw_vec3 c[3];
         hw_near_corners(m, (uint32_t)t, c);
-        sum += hw_dot3(hw_near_normal(c), hw_sub3(c[0], mid));
+        sum += hw_vec3_dot(hw_near_normal(c), hw_vec3_sub(c[0], mid));
     }
     return sum < 0 ? -1 : 1;
 }
@@ -237,7 +239,7 @@ static hw_code check_faces(const hw_scanner *s)
     for (int k = 0; k < HW_MARKS; k++) {
         const hw_mark *m = &s->mark[k];
         if (!m->faces[HW_DORSAL] || !m->faces[HW_PALMAR]) continue;
-        double apart = hw_norm3(hw_sub3(m->skin[HW_DORSAL], m->skin[HW_PALMAR]));
+        double apart = hw_vec3_norm(hw_vec3_sub(m->skin[HW_DORSAL], m->skin[HW_PALMAR]));
         if (apart > 0.02 * s->size && apart < 0.4 * s->size) continue;
         char found[96], share[HW_NUMBER_TEXT];
         number(100 * apart / s->size, share);

@@ -3,7 +3,7 @@
 #define HW_ANATOMY_SCAN_INTERNAL_H
 
 #include "anatomy/scan.h"
-#include "solid/space.h"
+#include "base/vec3.h"
 
 // One run. Everything is in the mesh's frame and unit until the landmarks are made.
 typedef struct hw_scanner {

@@ -41,6 +41,26 @@ static inline hw_vec3 hw_vec3_unit(hw_vec3 a)
     double n = hw_vec3_norm(a);
     return n > 0 ? hw_vec3_times(a, 1 / n) : a;
 }
+// The same, NaN for the null vector: for measured places, two of which may be one.
+static inline hw_vec3 hw_vec3_way(hw_vec3 a)
+{
+    return hw_vec3_times(a, 1 / hw_vec3_norm(a));
+}
+// A point as its frame sees it.
+static inline hw_vec3 hw_frame_seen(const hw_frame *f, hw_vec3 p)
+{
+    hw_vec3 d = hw_vec3_sub(p, f->at);
+    return (hw_vec3){hw_vec3_dot(d, f->x), hw_vec3_dot(d, f->y), hw_vec3_dot(d, f->z)};
+}
+// A direction and a point of a frame, in the coordinates that the frame is given in.
+static inline hw_vec3 hw_frame_direction(const hw_frame *f, hw_vec3 v)
+{
+    return hw_vec3_along(hw_vec3_along(hw_vec3_times(f->x, v.x), v.y, f->y), v.z, f->z);
+}
+static inline hw_vec3 hw_frame_point(const hw_frame *f, hw_vec3 p)
+{
+    return hw_vec3_along(hw_vec3_along(hw_vec3_along(f->at, p.x, f->x), p.y, f->y), p.z, f->z);
+}
 // A unit vector square to the unit vector a, the same on every machine.
 static inline hw_vec3 hw_vec3_square(hw_vec3 a)
 {

@@ -24,9 +24,7 @@ hw_body hw_body_capsule(hw_vec3 from, hw_vec3 to, double radius);       // [m]
 hw_body hw_body_cylinder(hw_frame frame, double radius, double length); // about z [m]
 hw_frame hw_frame_identity(void);
 
-// A point of frame `f`, and a frame given in it, in the coordinates that `f` is given in.
-hw_vec3 hw_frame_point(const hw_frame *f, hw_vec3 p);
-hw_vec3 hw_frame_direction(const hw_frame *f, hw_vec3 v);
+// A frame given in `f`, in the coordinates that `f` is given in.
 hw_frame hw_frame_in(const hw_frame *f, const hw_frame *inner);
 
 // The frame turned about an axis (a point on it, a unit vector) by `angle`, right-handed. [rad]

@@ -107,11 +107,6 @@ static bool sound(const hw_palm_def *f)
     return ok;
 }
 
-static hw_vec3 seen_from(const hw_frame *f, hw_vec3 p)
-{
-    return hw_vec3_along(hw_vec3_along(hw_vec3_along(f->at, p.x, f->x), p.y, f->y), p.z, f->z);
-}
-
 static hw_palm_digit digit_of(const hw_palm_digit_def *d)
 {
     hw_palm_digit out = {
@@ -123,8 +118,8 @@ static hw_palm_digit digit_of(const hw_palm_digit_def *d)
     // square to the flexion axis and to the straight digit, so that it does not tilt the fist
     out.splay_axis = out.knuckle.z;
     out.splay_at = hw_vec3_along(d->knuckle, -d->splay_behind, out.knuckle.x);
-    out.cord_at = seen_from(&out.knuckle, d->cord);
-    out.bar_at = seen_from(&out.knuckle, d->bar);
+    out.cord_at = hw_frame_point(&out.knuckle, d->cord);
+    out.bar_at = hw_frame_point(&out.knuckle, d->bar);
     return out;
 }
 

@@ -9,7 +9,6 @@ typedef struct arm {
     hw_box3 box;   // of the body below its lid
     double lid;    // z of the lid's underside
     double flange; // x where the flange ends
-    const hw_field *pockets;
 } arm;
 
 static hw_box3 joined(hw_box3 a, hw_box3 b)
@@ -98,7 +97,7 @@ static void put_wrist(hw_palm_build *b, const arm *m, hw_tools *t)
         double y = b->wrist[e] + (e ? -1 : 1) * 2.7 * screw;
         hw_vec3 path[] = {hw_at(m->box.low.x, y, z), hw_at(b->from + screw, y, z)};
         hw_put(t, hw_field_drop(b->a, path, 2, 0.55 * screw, hw_at(0, 0, 1)));
-        path[1].x = m->flange; // heads and driver: open to the top
+        // heads and driver: open to the top
         hw_box3 way = {{m->box.high.x, y - 0.95 * screw, z - 1.1 * screw},
                        {m->flange, y + 0.95 * screw, b->top + screw}};
         hw_put(t, hw_block3(b->a, way));

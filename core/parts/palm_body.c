@@ -52,9 +52,10 @@ size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 re
         double best = 0;
         hw_vec3 place = {0, 0, 0};
         for (int i = 0; i < GRID * GRID; i++) {
+            const int row = i / GRID, column = i % GRID;
             hw_vec3 p = region.low;
-            p.x += (region.high.x - region.low.x) * (0.5 + i % GRID) / GRID;
-            p.y += (region.high.y - region.low.y) * (0.5 + (double)(i / GRID)) / GRID;
+            p.x += (region.high.x - region.low.x) * (0.5 + column) / GRID;
+            p.y += (region.high.y - region.low.y) * (0.5 + row) / GRID;
             if (hw_field_at(within, p) > -room || (tools && hw_field_at(tools, p) < room)) continue;
             double nearest = 4 * room; // two screws closer than that are one
             hw_vec3 middle = hw_vec3_times(hw_vec3_add(region.low, region.high), 0.5);

@@ -85,9 +85,10 @@ hw_palm_parts_def hw_palm_parts_def_default(void)
     default_seats(&f);
     for (int i = 0; i < 3; i++)
         f.palm[f.palm_servos++] = servo_of(hw_at(25 * MM, (-17 + 15 * i) * MM, 3 * MM), true);
-    for (int i = 0; i < 4; i++)
-        f.arm[f.arm_servos++] =
-            servo_of(hw_at((-58 - 58 * (double)(i / 2)) * MM, (i % 2 ? -15 : 15) * MM, 0), false);
+    for (int row = 0; row < 2; row++)
+        for (int side = 1; side >= -1; side -= 2)
+            f.arm[f.arm_servos++] =
+                servo_of(hw_at((-58 - 58 * row) * MM, 15 * side * MM, 0), false);
     f.board = (hw_palm_board){.length = 60 * MM,
                               .width = 40 * MM,
                               .thickness = 1.6 * MM,
@@ -145,7 +146,8 @@ static size_t tongues(const hw_field *f, double cut, const double y[2], double h
         double v = y[0] + (y[1] - y[0]) * (n ? TRIES - 0.5 - i : 0.5 + i) / TRIES;
         bool solid = true;
         for (int k = 0; k < 9; k++) {
-            hw_vec3 p = {cut + (k % 3 - 1) * half, v, (0.2 + 0.3 * (double)(k / 3)) * height};
+            const int row = k / 3;
+            hw_vec3 p = {cut + (k % 3 - 1) * half, v, (0.2 + 0.3 * row) * height};
             solid = solid && hw_field_at(f, p) < -0.6 * half;
         }
         if (!solid || (n && fabs(v - at[0]) < 4 * half)) continue;
@@ -162,7 +164,7 @@ static void put_halves(hw_palm_build *b, const char *name, const hw_field *f, hw
 {
     const double half = 1.5 * b->f->wall, g = b->f->gap / 2;
     double cut = (reach.low.x + reach.high.x) / 2, height = 0.4 * reach.high.z;
-    double y[2] = {reach.low.y, reach.high.y}, at[2];
+    double y[2] = {reach.low.y, reach.high.y}, at[2] = {0};
     size_t n = tongues(f, cut, y, half, height, at);
     for (int side = -1; side <= 1; side += 2) {
         const hw_field *plane = hw_field_half(b->a, hw_at(cut, 0, 0), hw_at(-side, 0, 0));

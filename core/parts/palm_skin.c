@@ -90,7 +90,7 @@ static hw_vec2 column_at(const hw_palm_parts_def *f, int k, double x)
     double width = p[2].x - p[1].x;
     double t = width > 0 ? fmin(fmax((x - p[1].x) / width, 0), 1) : 0;
     double before = p[2].x - p[0].x, after = p[3].x - p[1].x;
-    hw_vec2 out;
+    hw_vec2 out = {0};
     double *value[2] = {&out.x, &out.z};
     const double at[2][4] = {{p[0].y, p[1].y, p[2].y, p[3].y}, {p[0].z, p[1].z, p[2].z, p[3].z}};
     for (int i = 0; i < 2; i++) {

@@ -7,11 +7,10 @@ hw_mesh_def hw_mesh_def_default(void)
     return (hw_mesh_def){.unit = 1e-3, .bits = 20, .join_flats = true};
 }
 
-static hw_vec3 place(const hw_build *b, const int32_t at[3])
+static hw_vec3 place(double grid, const int64_t origin[3], const int32_t at[3]) // [m]
 {
-    return (hw_vec3){b->grid * (double)(at[0] + b->origin[0]),
-                     b->grid * (double)(at[1] + b->origin[1]),
-                     b->grid * (double)(at[2] + b->origin[2])};
+    return (hw_vec3){grid * (double)(at[0] + origin[0]), grid * (double)(at[1] + origin[1]),
+                     grid * (double)(at[2] + origin[2])};
 }
 
 // The same surface without its waste, after making sure that it is a manifold.
@@ -22,16 +21,16 @@ static hw_code refine(hw_build *b, const hw_mesh_def *def, hw_int_mesh *m)
     if (t.bad_edge != HW_NO_TWIN || t.pinched) {
         uint32_t v = t.bad_edge != HW_NO_TWIN ? m->tri[t.bad_edge] : t.bad_vert;
         b->made->pinched = true;
-        b->made->bad_at = place(b, m->at[v]);
+        b->made->bad_at = place(b->grid, b->origin, m->at[v]);
         return HW_BAD_INPUT;
     }
     return def->join_flats ? hw_join_flats(b->work, m, t.twin) : HW_OK;
 }
 
-// Vertices that triangles use, in order of first use.
-static hw_code hand_over(hw_arena *keep, const hw_build *b, const hw_int_mesh *m, hw_mesh *out)
+hw_code hw_int_mesh_out(hw_arena *keep, hw_arena *work, const hw_int_mesh *m, double grid,
+                        const int64_t origin[3], hw_mesh *out)
 {
-    uint32_t *number = HW_NEW(b->work, uint32_t, m->verts);
+    uint32_t *number = HW_NEW(work, uint32_t, m->verts);
     if (!number) return HW_NO_MEMORY;
     size_t used = 0;
     for (size_t i = 0; i < 3 * m->tris; i++)
@@ -41,7 +40,7 @@ static hw_code hand_over(hw_arena *keep, const hw_build *b, const hw_int_mesh *m
     if (!vert || !tri) return HW_NO_MEMORY;
     for (size_t i = 0; i < 3 * m->tris; i++) tri[i] = number[m->tri[i]] - 1;
     for (size_t v = 0; v < m->verts; v++)
-        if (number[v]) vert[number[v] - 1] = place(b, m->at[v]);
+        if (number[v]) vert[number[v] - 1] = place(grid, origin, m->at[v]);
     *out = (hw_mesh){vert, tri, used, m->tris};
     return HW_OK;
 }
@@ -63,7 +62,7 @@ static hw_code make(hw_arena *keep, hw_build *b, const hw_solid *solid, const hw
     b->made->planes = b->planes;
     b->made->tris_before = m.tris;
     if (code == HW_OK) code = refine(b, def, &m);
-    if (code == HW_OK) code = hand_over(keep, b, &m, out);
+    if (code == HW_OK) code = hw_int_mesh_out(keep, b->work, &m, b->grid, b->origin, out);
     return code;
 }
 

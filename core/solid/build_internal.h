@@ -87,4 +87,8 @@ HW_MUST_USE hw_code hw_build_skin(hw_build *b, hw_int_mesh *out);
 // of points. The mesh must be closed and manifold, with these twins (they are kept up to date).
 HW_MUST_USE hw_code hw_join_flats(hw_arena *work, hw_int_mesh *m, uint32_t *twin);
 
+// The vertices that triangles use, in order of first use, off the grid: grid * (at + origin).
+HW_MUST_USE hw_code hw_int_mesh_out(hw_arena *keep, hw_arena *work, const hw_int_mesh *m,
+                                    double grid, const int64_t origin[3], hw_mesh *out); // [m]
+
 #endif

@@ -23,12 +23,6 @@ static hw_vec3 grown(hw_vec3 v, double by)
     return (hw_vec3){v.x + by, v.y + by, v.z + by};
 }
 
-static hw_vec3 out_of(const hw_frame *f, hw_vec3 q)
-{
-    hw_vec3 p = hw_vec3_along(hw_vec3_along(f->at, q.x, f->x), q.y, f->y);
-    return hw_vec3_along(p, q.z, f->z);
-}
-
 static hw_field *made(hw_arena *a, hw_field_kind kind)
 {
     hw_field *f = HW_NEW(a, hw_field, 1);
@@ -54,7 +48,7 @@ static void reach_of(hw_field *f, const hw_frame *in, hw_vec3 low, hw_vec3 high)
     f->high = nowhere_high;
     for (int i = 0; i < 8; i++) {
         hw_vec3 q = {i & 1 ? high.x : low.x, i & 2 ? high.y : low.y, i & 4 ? high.z : low.z};
-        hw_vec3 p = out_of(in, q);
+        hw_vec3 p = hw_frame_point(in, q);
         f->low = least(f->low, p);
         f->high = most(f->high, p);
     }
@@ -84,7 +78,7 @@ const hw_field *hw_field_round_box(hw_arena *a, const hw_frame *in, hw_vec3 low,
     hw_field *f = good ? made(a, radius > 0 ? HW_FIELD_ROUND_BOX : HW_FIELD_BOX) : NULL;
     if (!f) return NULL;
     f->in = *in;
-    f->in.at = out_of(in, hw_vec3_times(hw_vec3_add(low, high), 0.5));
+    f->in.at = hw_frame_point(in, hw_vec3_times(hw_vec3_add(low, high), 0.5));
     f->half = half;
     f->size = radius;
     reach_of(f, in, low, high);

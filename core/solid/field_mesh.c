@@ -45,32 +45,12 @@ static hw_code settle(hw_arena *work, const hw_lattice *l, const hw_march *m, do
     return HW_OK;
 }
 
-static hw_code hand_over(hw_arena *keep, hw_arena *work, const hw_int_mesh *m, double grid,
-                         hw_mesh *out)
-{
-    uint32_t *number = HW_NEW(work, uint32_t, m->verts);
-    if (!number) return HW_NO_MEMORY;
-    size_t used = 0;
-    for (size_t i = 0; i < 3 * m->tris; i++)
-        if (!number[m->tri[i]]) number[m->tri[i]] = (uint32_t)++used;
-    hw_vec3 *vert = HW_NEW(keep, hw_vec3, used);
-    uint32_t *tri = HW_NEW(keep, uint32_t, 3 * m->tris);
-    if (!vert || !tri) return HW_NO_MEMORY;
-    for (size_t i = 0; i < 3 * m->tris; i++) tri[i] = number[m->tri[i]] - 1;
-    for (size_t v = 0; v < m->verts; v++)
-        if (number[v])
-            vert[number[v] - 1] =
-                (hw_vec3){grid * m->at[v][0], grid * m->at[v][1], grid * m->at[v][2]};
-    *out = (hw_mesh){vert, tri, used, m->tris};
-    return HW_OK;
-}
-
 static hw_code make(hw_arena *keep, hw_arena *work, hw_lattice *l, const hw_job *job, hw_mesh *out,
                     hw_field_made *made)
 {
     made->grid = grid_of(l->f, l->def);
     if (!(l->def->cell > 8 * KEEP_OFF * made->grid)) return HW_BAD_INPUT;
-    hw_march m;
+    hw_march m = {0};
     hw_code code = hw_lattice_make(work, l, job);
     if (code == HW_OK) code = hw_lattice_march(work, l, job, &m);
     if (code != HW_OK || m.tris == 0) return code;
@@ -85,7 +65,8 @@ static hw_code make(hw_arena *keep, hw_arena *work, hw_lattice *l, const hw_job 
     if (!hw_topology_make(work, mesh.tri, mesh.tris, mesh.verts, &t)) return HW_NO_MEMORY;
     if (t.bad_edge != HW_NO_TWIN || t.pinched) return HW_BAD_INPUT; // a box that does not hold it
     code = hw_join_flats(work, &mesh, t.twin);
-    return code == HW_OK ? hand_over(keep, work, &mesh, made->grid, out) : code;
+    static const int64_t origin[3] = {0};
+    return code == HW_OK ? hw_int_mesh_out(keep, work, &mesh, made->grid, origin, out) : code;
 }
 
 hw_code hw_field_mesh(hw_arena *keep, hw_arena *work, const hw_field *f,

@@ -210,8 +210,7 @@ static void refine(const refiner *r, const hw_tet *t,
 // What must be split before a place can be: its middle of a cube, a face or an edge tells what.
 static int before(const hw_lattice *l, hw_spot s, hw_spot out[4])
 {
-    int32_t bit = s.at[0] | s.at[1] | s.at[2];
-    bit &= -bit;
+    int32_t any = s.at[0] | s.at[1] | s.at[2], bit = any & -any; // the lowest set one
     int odd = 0, n = 0;
     for (int i = 0; i < 3; i++) odd += (s.at[i] & bit) != 0;
     if (odd == 3 && 2 * bit == l->root) return 0; // the middle of a whole cube

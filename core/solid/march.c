@@ -3,7 +3,6 @@
 
 #include "base/par.h"
 
-#include <assert.h>
 #include <string.h>
 
 enum { ROOT_STEPS = 64, EDGES_A_CHUNK = 256, CHUNKS_A_BATCH = 64 };
@@ -176,12 +175,11 @@ static void *larger(hw_arena *work, void *old, size_t n, size_t room, size_t siz
 
 static size_t slot_of(const gatherer *g, const uint64_t key[2])
 {
-    assert(g->slot && g->slots); // make_room comes first
     uint64_t h =
         key[0] * 0x9e3779b97f4a7c15u ^ (key[1] + 0x632be59bd9b4e019u) * 0xd6e8feb86659fd93u;
     h ^= h >> 31;
     size_t k = (size_t)h & (g->slots - 1);
-    while (g->slot[k]) { // NOLINT(clang-analyzer-core.NullDereference): asserted above
+    while (g->slot[k]) {
         const uint64_t *e = g->m->edge[g->slot[k] - 1];
         if (e[0] == key[0] && e[1] == key[1]) break;
         k = (k + 1) & (g->slots - 1);
@@ -192,7 +190,7 @@ static size_t slot_of(const gatherer *g, const uint64_t key[2])
 static bool make_room(gatherer *g)
 {
     hw_march *m = g->m;
-    if (m->edges == g->edge_room) {
+    if (!g->slot || m->edges == g->edge_room) {
         g->edge_room = g->edge_room ? 2 * g->edge_room : 4096;
         m->edge = larger(g->work, m->edge, m->edges, g->edge_room, sizeof *m->edge);
         g->slots = 4 * g->edge_room;

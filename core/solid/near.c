@@ -2,7 +2,7 @@
 // follow from its size.
 #include "solid/near.h"
 
-#include "solid/space.h"
+#include "base/vec3.h"
 
 #include <math.h>
 #include <string.h>
@@ -19,7 +19,7 @@ void hw_near_corners(const hw_float_mesh *mesh, uint32_t tri, hw_vec3 out[3])
 
 hw_vec3 hw_near_normal(const hw_vec3 c[3])
 {
-    return hw_cross3(hw_sub3(c[1], c[0]), hw_sub3(c[2], c[0]));
+    return hw_vec3_cross(hw_vec3_sub(c[1], c[0]), hw_vec3_sub(c[2], c[0]));
 }
 
 // ---- making -----------------------------------------------------------------------------------
@@ -183,28 +183,29 @@ hw_code hw_near_make(hw_arena *keep, hw_arena *work, const hw_float_mesh *mesh, 
 
 static hw_vec3 on_side(hw_vec3 a, hw_vec3 b, hw_vec3 p)
 {
-    hw_vec3 d = hw_sub3(b, a);
-    double length = hw_dot3(d, d);
-    double t = length > 0 ? hw_dot3(hw_sub3(p, a), d) / length : 0;
-    return hw_along3(a, d, t < 0 ? 0 : t > 1 ? 1 : t);
+    hw_vec3 d = hw_vec3_sub(b, a);
+    double length = hw_vec3_dot(d, d);
+    double t = length > 0 ? hw_vec3_dot(hw_vec3_sub(p, a), d) / length : 0;
+    return hw_vec3_along(a, t < 0 ? 0 : t > 1 ? 1 : t, d);
 }
 
 static double square(hw_vec3 a, hw_vec3 b) // [m] [m^2]
 {
-    hw_vec3 d = hw_sub3(a, b);
-    return hw_dot3(d, d);
+    hw_vec3 d = hw_vec3_sub(a, b);
+    return hw_vec3_dot(d, d);
 }
 
 hw_vec3 hw_near_on_triangle(const hw_vec3 c[3], hw_vec3 from)
 {
     hw_vec3 normal = hw_near_normal(c);
-    double area = hw_dot3(normal, normal);
+    double area = hw_vec3_dot(normal, normal);
     bool inside = area > 0;
     for (int k = 0; k < 3 && inside; k++) {
-        hw_vec3 side = hw_sub3(c[(k + 1) % 3], c[k]);
-        inside = hw_dot3(hw_cross3(side, hw_sub3(from, c[k])), normal) >= 0;
+        hw_vec3 side = hw_vec3_sub(c[(k + 1) % 3], c[k]);
+        inside = hw_vec3_dot(hw_vec3_cross(side, hw_vec3_sub(from, c[k])), normal) >= 0;
     }
-    if (inside) return hw_along3(from, normal, hw_dot3(hw_sub3(c[0], from), normal) / area);
+    if (inside)
+        return hw_vec3_along(from, hw_vec3_dot(hw_vec3_sub(c[0], from), normal) / area, normal);
     hw_vec3 best = on_side(c[0], c[1], from);
     for (int k = 1; k < 3; k++) {
         hw_vec3 p = on_side(c[k], c[(k + 1) % 3], from);
@@ -300,12 +301,12 @@ static double box_ray(const hw_near *n, size_t node, const double from[3], const
 
 static bool ray_triangle(const hw_vec3 c[3], hw_vec3 from, hw_vec3 along, double *out) // [m]
 {
-    hw_vec3 u = hw_sub3(c[1], c[0]), v = hw_sub3(c[2], c[0]), w = hw_sub3(from, c[0]);
-    hw_vec3 p = hw_cross3(along, v), q = hw_cross3(w, u);
-    double det = hw_dot3(u, p);
+    hw_vec3 u = hw_vec3_sub(c[1], c[0]), v = hw_vec3_sub(c[2], c[0]), w = hw_vec3_sub(from, c[0]);
+    hw_vec3 p = hw_vec3_cross(along, v), q = hw_vec3_cross(w, u);
+    double det = hw_vec3_dot(u, p);
     if (!(fabs(det) > 0)) return false;
-    double a = hw_dot3(w, p) / det, b = hw_dot3(along, q) / det;
-    *out = hw_dot3(v, q) / det;
+    double a = hw_vec3_dot(w, p) / det, b = hw_vec3_dot(along, q) / det;
+    *out = hw_vec3_dot(v, q) / det;
     return a >= 0 && b >= 0 && a + b <= 1;
 }
 
@@ -332,7 +333,7 @@ hw_near_hit hw_near_ray(const hw_near *n, hw_vec3 from, hw_vec3 along, double le
             if (!ray_triangle(c, from, along, &t) || t < least) continue;
             if (t < best || (t == best && n->order[i] < hit.tri)) {
                 best = t;
-                hit = (hw_near_hit){hw_along3(from, along, t), t, n->order[i]};
+                hit = (hw_near_hit){hw_vec3_along(from, t, along), t, n->order[i]};
             }
         }
     }

@@ -3,8 +3,8 @@
 
 #include <math.h>
 
+#include "base/vec3.h"
 #include "draw/figure.h"
-#include "solid/space.h"
 
 #define MM 1000.0 // [mm/m]
 
@@ -37,14 +37,14 @@ static hw_frame digit_plane(const hw_scan *s, int d)
     hw_frame f = s->digit[d].knuckle;
     if (isfinite(f.y.x)) return f;
     hw_vec3 deep = s->mark[hw_mark_of(d, 0)].deep;
-    f.z = hw_unit3(hw_along3(deep, f.x, -hw_dot3(deep, f.x)));
-    f.y = hw_cross3(f.z, f.x);
+    f.z = hw_vec3_way(hw_vec3_along(deep, -hw_vec3_dot(deep, f.x), f.x));
+    f.y = hw_vec3_cross(f.z, f.x);
     return f;
 }
 
 static hw_vec2 seen(const hw_frame *plane, hw_vec3 p)
 {
-    hw_vec3 q = hw_into(plane, p);
+    hw_vec3 q = hw_frame_seen(plane, p);
     return (hw_vec2){q.x, q.z};
 }
 
@@ -64,8 +64,8 @@ static void design_joints(const page *p, int d, hw_vec3 out[MOST])
     out[0] = f.at;
     for (int i = 0; i < HW_JOINTS; i++) {
         bent += isfinite(g->bend[i].value) ? g->bend[i].value : 0;
-        hw_vec3 way = hw_along3(hw_scale3(f.x, cos(bent)), f.z, -sin(bent));
-        out[i + 1] = hw_along3(out[i], way, p->v->digit[d]->phalanx[i]);
+        hw_vec3 way = hw_vec3_along(hw_vec3_times(f.x, cos(bent)), -sin(bent), f.z);
+        out[i + 1] = hw_vec3_along(out[i], p->v->digit[d]->phalanx[i], way);
     }
 }
 
@@ -159,8 +159,8 @@ static void draw_doubt(const page *p, const place *at, int mark)
     const hw_vec3 way[2] = {m->along, at->plan ? m->across : m->deep};
     const double off[2] = {normal * m->sd[0], normal * m->sd[at->plan ? 1 : 2]};
     for (int i = 0; i < 2; i++)
-        hw_sheet_line(p->s, spot(at, seen(&at->w->plane, hw_along3(m->at, way[i], -off[i]))),
-                      spot(at, seen(&at->w->plane, hw_along3(m->at, way[i], off[i]))),
+        hw_sheet_line(p->s, spot(at, seen(&at->w->plane, hw_vec3_along(m->at, -off[i], way[i]))),
+                      spot(at, seen(&at->w->plane, hw_vec3_along(m->at, off[i], way[i]))),
                       hw_pen_of(HW_WEIGHT_HAIR, HW_INK_BLACK));
 }
 
@@ -191,11 +191,12 @@ static void draw_design(const page *p, const place *at, int d, hw_arena *a)
     for (int i = 0; i < HW_JOINTS; i++) {
         double begin = at->plan ? g->width : g->thickness[i];
         double next = i + 1 < HW_JOINTS ? g->thickness[i + 1] : g->tip_thickness;
-        double end = at->plan ? g->width : next, reach = hw_norm3(hw_sub3(joint[i + 1], joint[i]));
+        double end = at->plan ? g->width : next,
+               reach = hw_vec3_norm(hw_vec3_sub(joint[i + 1], joint[i]));
         hw_vec3 to = joint[i + 1];
         // the last one ends at the tip
         if (i + 1 == HW_JOINTS && reach > end / 2)
-            to = hw_along3(joint[i], hw_sub3(to, joint[i]), 1 - end / 2 / reach);
+            to = hw_vec3_along(joint[i], 1 - end / 2 / reach, hw_vec3_sub(to, joint[i]));
         const hw_round disc[2] = {{spot(at, seen(&at->w->plane, joint[i])), at->k * begin / 2},
                                   {spot(at, seen(&at->w->plane, to)), at->k * end / 2}};
         hw_path hull = hw_path_new(a);
@@ -214,9 +215,9 @@ static void draw_plan(const page *p, const place *at, hw_arena *a)
     for (int d = 0; d < HW_HAND_DIGITS; d++) { // where the sections lie
         if (!p->has[d]) continue;
         hw_vec3 from =
-            hw_along3(s->digit[d].knuckle.at, s->digit[d].knuckle.x, -0.15 * s->length.value);
+            hw_vec3_along(s->digit[d].knuckle.at, -0.15 * s->length.value, s->digit[d].knuckle.x);
         hw_vec3 to =
-            hw_along3(s->digit[d].knuckle.at, s->digit[d].knuckle.x, 0.6 * s->length.value);
+            hw_vec3_along(s->digit[d].knuckle.at, 0.6 * s->length.value, s->digit[d].knuckle.x);
         hw_sheet_line(p->s, spot(at, seen(&at->w->plane, from)), spot(at, seen(&at->w->plane, to)),
                       trace);
         draw_design(p, at, d, a);

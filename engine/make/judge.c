@@ -325,6 +325,20 @@ static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
     if (any) add(a, m, kind, -1, worst, words.at);
 }
 
+static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
+{
+    if (strcmp(kind->id, apart_id) == 0) return add_apart(keep, m, kind);
+    if (strcmp(kind->id, "coupon_faults") == 0) {
+        add_coupons(keep, m, kind);
+        return HW_OK;
+    }
+    double value = of_hand(m, kind->id);
+    const char *why = m->def.digit >= 0 ? "one digit was made, not the hand"
+                                        : "a digit was not made, or fits no plate";
+    add(keep, m, kind, -1, value, isnan(value) ? why : NULL);
+    return HW_OK;
+}
+
 hw_code hw_make_findings(hw_arena *keep, hw_made *m)
 {
     size_t n;
@@ -340,19 +354,8 @@ hw_code hw_make_findings(hw_arena *keep, hw_made *m)
             add_of_bodies(keep, m, &kind[k]);
     for (size_t k = 0; k < n; k++) {
         if (!hw_finding_is_made(&kind[k]) || kind[k].of_digit) continue;
-        if (strcmp(kind[k].id, apart_id) == 0) {
-            hw_code code = add_apart(keep, m, &kind[k]);
-            if (code != HW_OK) return code;
-            continue;
-        }
-        if (strcmp(kind[k].id, "coupon_faults") == 0) {
-            add_coupons(keep, m, &kind[k]);
-            continue;
-        }
-        double value = of_hand(m, kind[k].id);
-        const char *why = m->def.digit >= 0 ? "one digit was made, not the hand"
-                                            : "a digit was not made, or fits no plate";
-        add(keep, m, &kind[k], -1, value, isnan(value) ? why : NULL);
+        hw_code code = add_of_hand(keep, m, &kind[k]);
+        if (code != HW_OK) return code;
     }
     return hw_arena_failed(keep) ? HW_NO_MEMORY : HW_OK;
 }

@@ -6,7 +6,7 @@
 
 #include "anatomy/scan.h"
 #include "base/rng.h"
-#include "solid/space.h"
+#include "base/vec3.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,6 +1,6 @@
 // Planes through made-up scans: lengths and areas of closed cases, holes, planes that miss.
 #include "anatomy/scan.h"
-#include "solid/space.h"
+#include "base/vec3.h"
 
 #include "base/arena.h"
 #include "check.h"

@@ -107,7 +107,7 @@ static void ask_marks(const made_hand *h, const truth *t, const hw_scan *s, tall
     for (int m = 0; m < HW_MARKS; m++) {
         const hw_mark *k = &s->mark[m];
         if (!CHECK(k->known)) continue;
-        hw_vec3 e = hw_out_of(&s->hand, k->at);
+        hw_vec3 e = hw_frame_point(&s->hand, k->at);
         double unit = s->scale;
         e = (hw_vec3){e.x - unit * h->joint[m][0], e.y - unit * h->joint[m][1],
                       e.z - unit * h->joint[m][2]};

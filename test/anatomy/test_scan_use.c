@@ -286,12 +286,13 @@ static void creases_are_allowed_for(void)
         CHECK(measure(&h, &s) == HW_OK);
         for (int d = 1; d < HW_HAND_DIGITS; d++) {
             int m = hw_mark_of(d, 1);
-            hw_vec3 e = hw_out_of(&s.hand, s.mark[m].at);
+            hw_vec3 e = hw_frame_point(&s.hand, s.mark[m].at);
             e = (hw_vec3){e.x - 1e-3 * h.joint[m][0], e.y - 1e-3 * h.joint[m][1],
                           e.z - 1e-3 * h.joint[m][2]};
-            e = (hw_vec3){hw_dot3(e, s.hand.x), hw_dot3(e, s.hand.y), hw_dot3(e, s.hand.z)};
+            e = (hw_vec3){hw_vec3_dot(e, s.hand.x), hw_vec3_dot(e, s.hand.y),
+                          hw_vec3_dot(e, s.hand.z)};
             if (h.bend[d][1] < 0.8) continue;
-            sum += hw_dot3(e, s.mark[m].deep);
+            sum += hw_vec3_dot(e, s.mark[m].deep);
             n++;
         }
         made_hand_free(&h);
@@ -315,16 +316,18 @@ static void dorsal_picks_alone(void)
         for (int m = 1; m < HW_MARKS; m++) {
             const hw_mark *k = &s.mark[m];
             if ((m - 1) % 4 == 3) continue;
-            hw_vec3 p = hw_out_of(&s.hand, k->at);
+            hw_vec3 p = hw_frame_point(&s.hand, k->at);
             hw_vec3 e = {p.x - 1e-3 * h.joint[m][0], p.y - 1e-3 * h.joint[m][1],
                          p.z - 1e-3 * h.joint[m][2]};
-            e = (hw_vec3){hw_dot3(e, s.hand.x), hw_dot3(e, s.hand.y), hw_dot3(e, s.hand.z)};
-            const double in[3] = {hw_dot3(e, k->along), hw_dot3(e, k->across), hw_dot3(e, k->deep)};
+            e = (hw_vec3){hw_vec3_dot(e, s.hand.x), hw_vec3_dot(e, s.hand.y),
+                          hw_vec3_dot(e, s.hand.z)};
+            const double in[3] = {hw_vec3_dot(e, k->along), hw_vec3_dot(e, k->across),
+                                  hw_vec3_dot(e, k->deep)};
             for (int c = 0; c < 3; c++) {
                 held += fabs(in[c]) <= 1.96 * k->sd[c];
                 asked++;
             }
-            off[n++] = hw_norm3(e);
+            off[n++] = hw_vec3_norm(e);
         }
         made_hand_free(&h);
     }

@@ -38,8 +38,7 @@ static hw_frame random_frame(hw_rng *r)
 static void make(scene *out, uint64_t seed, double k) // [1]
 {
     static const char *const name[PARTS] = {"index middle phalanx", "bar \"A\" \\ 2",
-                                            "d\xc3\xa9"
-                                            "coupe"};
+                                            "d\u00e9coupe"};
     static const uint32_t tri[12] = {0, 2, 1, 0, 1, 3, 1, 2, 3, 2, 0, 3};
     hw_rng r = hw_rng_new(seed, 0);
     *out = (scene){

@@ -1,25 +1,16 @@
 // What the examples require of their printed parts holds.
 //   test_make_prints        the index of Heron and of Wren
 //   test_make_prints all    every digit in every variant
-#include "base/text.h"
-#include "check.h"
+#include "example.h"
 #include "make/make.h"
-
-enum { BYTES = 1 << 16 };
 
 static const hw_design *design_of(hw_arena *a, const char *name, const char *variant)
 {
-    hw_buffer path = {.arena = a};
-    hw_buffer_format(&path, "%s/examples/%s.yaml", HW_SOURCE_DIR, name);
-    FILE *f = path.at ? fopen(path.at, "rb") : NULL;
-    char *bytes = HW_NEW(a, char, BYTES);
-    size_t len = f && bytes ? fread(bytes, 1, BYTES, f) : 0;
-    if (f) fclose(f);
     hw_diags diags = {0};
     hw_read_def def = {
         .file = name, .variant = hw_text_of(variant), .requirable = &hw_assess_requirable};
     hw_design *design = NULL;
-    CHECK(hw_design_read(a, (hw_text){bytes, len}, &def, &design, &diags) == HW_OK);
+    CHECK(hw_design_read(a, example_bytes(a, name), &def, &design, &diags) == HW_OK);
     return design;
 }
 

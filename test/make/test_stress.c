@@ -1,26 +1,17 @@
 // Stress of a middle phalanx: its loads balance, it grows with them, its words and its finding.
-#include "base/text.h"
-#include "check.h"
+#include "example.h"
 #include "make/stress.h"
 
 #include <stdlib.h>
-
-enum { BYTES = 1 << 16 };
 
 static hw_arena *arena;
 
 static const hw_design *design_of(const char *name)
 {
-    hw_buffer path = {.arena = arena};
-    hw_buffer_format(&path, "%s/examples/%s.yaml", HW_SOURCE_DIR, name);
-    FILE *f = path.at ? fopen(path.at, "rb") : NULL;
-    char *bytes = HW_NEW(arena, char, BYTES);
-    size_t len = f && bytes ? fread(bytes, 1, BYTES, f) : 0;
-    if (f) fclose(f);
     hw_diags diags = {0};
     hw_read_def def = {.file = name, .requirable = &hw_assess_requirable};
     hw_design *design = NULL;
-    CHECK(hw_design_read(arena, (hw_text){bytes, len}, &def, &design, &diags) == HW_OK);
+    CHECK(hw_design_read(arena, example_bytes(arena, name), &def, &design, &diags) == HW_OK);
     return design;
 }
 

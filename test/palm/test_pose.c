@@ -12,7 +12,7 @@ static double apart(hw_vec3 a, hw_vec3 b)
 static hw_palm palm(void)
 {
     hw_palm_def f;
-    hw_palm p;
+    hw_palm p = {0};
     CHECK(hw_palm_def_of(0.186, 0.084, &f) == HW_OK && hw_palm_of(&f, &p) == HW_OK);
     return p;
 }

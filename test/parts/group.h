@@ -2,11 +2,10 @@
 #ifndef HW_TEST_PARTS_GROUP_H
 #define HW_TEST_PARTS_GROUP_H
 
-#include "base/text.h"
-#include "check.h"
+#include "example.h"
 #include "hand/hand.h"
 
-enum { GROUP_PARTS = 16, GROUP_BYTES = 1 << 16 };
+enum { GROUP_PARTS = 16 };
 
 typedef struct group {
     hw_arena *keep, *work;
@@ -19,18 +18,6 @@ typedef struct group {
     hw_float_mesh file[GROUP_PARTS]; // in millimetres
     hw_mesh_made made[GROUP_PARTS];
 } group;
-
-static inline hw_text example_bytes(hw_arena *a, const char *name)
-{
-    hw_buffer path = {.arena = a};
-    hw_buffer_format(&path, "%s/examples/%s.yaml", HW_SOURCE_DIR, name);
-    FILE *f = path.at ? fopen(path.at, "rb") : NULL;
-    char *bytes = HW_NEW(a, char, GROUP_BYTES);
-    size_t len = f && bytes ? fread(bytes, 1, GROUP_BYTES, f) : 0;
-    if (f) fclose(f);
-    CHECK(len > 0 && len < GROUP_BYTES);
-    return (hw_text){bytes, len};
-}
 
 // The design of an example in one variant ("" for none).
 static inline hw_design *example(hw_arena *a, const char *name, const char *variant)
