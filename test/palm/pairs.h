@@ -24,7 +24,8 @@ static inline hw_frame random_frame(hw_rng *r, double reach)
 
 static inline hw_body random_body(hw_rng *r, double size)
 {
-    hw_body b = {.kind = (hw_body_kind)(hw_rng_next(r) % 3), .frame = random_frame(r, 1.6 * size)};
+    hw_body b = {.kind = (hw_body_kind)(hw_rng_next(r) % 3)};
+    b.frame = random_frame(r, 1.6 * size);
     b.half.x = hw_rng_uniform(r, 0.1, 1) * size;
     b.half.y = b.kind == HW_BODY_BOX ? hw_rng_uniform(r, 0.1, 1) * size : b.half.x;
     b.half.z = hw_rng_uniform(r, 0.1, 1) * size;
