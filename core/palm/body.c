@@ -146,9 +146,29 @@ hw_code hw_body_near(const hw_body *a, const hw_body *b, hw_nearness *out)
     return HW_OK;
 }
 
+// Nearest distance of two capsules' middle lines: on the endless lines, or an end of one beside the
+// other (Ericson 2005, Real-Time Collision Detection, 5.1.9, from memory).
+static double lines_apart(const hw_body *a, const hw_body *b) // [m]
+{
+    hw_vec3 between = hw_vec3_sub(b->frame.at, a->frame.at);
+    double cosine = hw_vec3_dot(a->frame.z, b->frame.z), sine2 = 1 - cosine * cosine;
+    double u = hw_vec3_dot(between, a->frame.z), v = hw_vec3_dot(between, b->frame.z);
+    double s = sine2 > along_axis ? (u - v * cosine) / sine2 : 0;
+    s = fmin(fmax(s, -a->half.z), a->half.z);
+    double t = s * cosine - v;
+    if (fabs(t) > b->half.z) {
+        t = copysign(b->half.z, t);
+        s = fmin(fmax(u + t * cosine, -a->half.z), a->half.z);
+    }
+    hw_vec3 d = hw_vec3_along(hw_vec3_along(between, -s, a->frame.z), t, b->frame.z);
+    return hw_vec3_norm(d);
+}
+
 double hw_body_clear(const hw_body *a, const hw_body *b, double enough)
 {
     if (!sound(a) || !sound(b)) return NAN;
+    if (a->kind == HW_BODY_CAPSULE && b->kind == HW_BODY_CAPSULE)
+        return lines_apart(a, b) - a->half.x - b->half.x;
     core_shape p = hw_core_of(a), q = hw_core_of(b);
     double round = p.round + q.round, size = hw_core_size(&p, &q);
     // balls round them first

@@ -1,25 +1,6 @@
 // The examples are documents without a fault, in every variant; Heron and Wren hold what they ask
 // for, and Dodo and the variants that were made to fall short do so where their comments say.
-#include "assess/assess.h"
-#include "example.h"
-
-enum { MESSAGES = 20 };
-
-static hw_arena *arena;
-
-// The design of an example in one variant ("" for none); NULL when it has any message.
-static const hw_design *design_of(const char *name, hw_text variant)
-{
-    static hw_diag item[MESSAGES];
-    hw_diags diags = {.item = item, .capacity = MESSAGES};
-    hw_read_def def = {.file = name, .variant = variant, .requirable = &hw_assess_requirable};
-    hw_design *design = NULL;
-    hw_code code = hw_design_read(arena, example_bytes(arena, name), &def, &design, &diags);
-    for (size_t i = 0; i < diags.count; i++)
-        printf("%s:%d: %s '%s'\n", name, item[i].line, item[i].text, item[i].found);
-    CHECK(code == HW_OK && diags.count == 0);
-    return design;
-}
+#include "assessed.h"
 
 static bool named(const char *id, const char *const names[])
 {

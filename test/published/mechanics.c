@@ -1,5 +1,5 @@
-// Inclines, wedges, screws, journals, cones, snaps, beams, columns, four-bars: formula beside the
-// value printed for it. Sources: docs/sources/mechanics.md under each row's key.
+// Inclines, wedges, screws, journals, cones, seats, snaps, beams, plates, columns, four-bars:
+// formula beside the value printed for it. Sources: docs/sources/mechanics.md under each row's key.
 #include "base/vec.h"
 #include "linkage/column.h"
 #include "linkage/linkage.h"
@@ -133,6 +133,86 @@ static double snap_root(const double in[]) // l mm, shape, undercut mm, strain -
 static double snap_share(const double in[])
 {
     return hw_snap_share((hw_snap_shape)(int)in[0]);
+}
+
+// load, length to it, width, depth, modulus: all in the printed units of force and length
+static hw_bending bending_of(const double in[])
+{
+    hw_bending b; // NaN where it is refused
+    CHECK(hw_beam_bend(HW_BEAM_CANTILEVER, in[0], in[1], in[2], in[3], in[4], &b) == HW_OK);
+    return b;
+}
+
+static double beam_end(const double in[])
+{
+    return bending_of(in).deflection;
+}
+
+static double beam_stress(const double in[])
+{
+    return bending_of(in).stress;
+}
+
+// radius, thickness, modulus, Poisson's ratio, pressure or force: in the printed units
+static hw_plate plate_of(const double in[])
+{
+    return (hw_plate){in[0], in[1], in[2], in[3], HW_PLATE_CLAMPED};
+}
+
+static double plate_middle(const double in[])
+{
+    hw_plate p = plate_of(in);
+    double deflection, stress;
+    hw_code code = hw_plate_pressed(&p, in[4], &deflection, &stress);
+    return code == HW_OK ? deflection : (double)NAN;
+}
+
+static double plate_stress(const double in[])
+{
+    hw_plate p = plate_of(in);
+    double deflection, stress;
+    hw_code code = hw_plate_pressed(&p, in[4], &deflection, &stress);
+    return code == HW_OK ? stress : (double)NAN;
+}
+
+static double plate_poked(const double in[])
+{
+    hw_plate p = plate_of(in);
+    return hw_plate_poked(&p, in[4]);
+}
+
+// load N, pin mm, eye mm, thickness mm: a hole right through, the shank left out -> N/mm^2
+static double eye_beside(const double in[])
+{
+    const double much = 1e9; // of what does not decide here
+    hw_eye e = {.radius = in[2] / 2,
+                .hole = in[1] / 2,
+                .depth = in[3],
+                .thickness = in[3],
+                .width = much,
+                .load_at = in[3] / 2};
+    return hw_eye_share(&e, &(hw_print_strength){1, much}, in[0]);
+}
+
+static hw_seat pin_of(double diameter, double length)
+{
+    return (hw_seat){
+        .half_angle = 45 * deg, .height = length, .land = length, .base = diameter / 2};
+}
+
+static double pin_pressure(const double in[]) // load N, pin mm, length mm -> N/mm^2
+{
+    hw_seat s = pin_of(in[1], in[2]);
+    return in[0] / hw_seat_area(&s, 0);
+}
+
+// load N on two planes, shear stress N/mm^2 -> mm: the strength used falls with the square of the
+// diameter
+static double pin_diameter(const double in[])
+{
+    hw_seat s = pin_of(1, 1);
+    double yield = in[1] * sqrt(3);
+    return sqrt(in[0] / 2 * hw_stub_of(&s, 0, &(hw_print_strength){yield, yield}).in_layer);
 }
 
 // E ksi, second moment in^4, length ft -> kip, by a square section of that second moment
@@ -329,6 +409,78 @@ static const row rows[] = {
      0.005,
      LAST,
      FROM_MEMORY},
+    {"Solid cantilever",
+     "deflection of the end by bending, in",
+     beam_end,
+     {1000, 15, 2, 3, 10e6},
+     0.025,
+     1e-12,
+     "exact with these numbers",
+     READ},
+    {"Solid cantilever",
+     "stress half way, psi",
+     beam_stress,
+     {1000, 7.5, 2, 3, 10e6},
+     2500,
+     0.5,
+     LAST,
+     READ},
+    {"Deep cantilever",
+     "deflection of the end, in",
+     beam_end,
+     {2, 60, 5, 10, 4278},
+     0.0808,
+     0.00005,
+     LAST,
+     READ},
+    {"Clamped plate",
+     "deflection under pressure, in",
+     plate_middle,
+     {40, 1, 30e6, 0.3, 6},
+     0.0874,
+     0.00005,
+     LAST,
+     READ},
+    {"Clamped plate",
+     "stress at the edge, psi",
+     plate_stress,
+     {40, 1, 30e6, 0.3, 6},
+     7200,
+     0.5,
+     LAST,
+     READ},
+    {"Clamped plate",
+     "deflection under a force, in",
+     plate_poked,
+     {40, 1, 30e6, 0.3, 7539.82},
+     0.0874,
+     0.00005,
+     LAST,
+     READ},
+    {"Eye and pin",
+     "tension beside the hole, N/mm2",
+     eye_beside,
+     {15000, 16, 32, 20},
+     46.88,
+     0.00501,
+     "46.875 was rounded up",
+     READ},
+    {"Eye and pin",
+     "pressure on the pin, N/mm2",
+     pin_pressure,
+     {15000, 16, 20},
+     46.88,
+     0.00501,
+     "46.875 was rounded up",
+     READ},
+    {"Eye and pin",
+     "pin that two planes shear, mm",
+     pin_diameter,
+     {15000, 60},
+     12.61,
+     0.01,
+     "12.6157 was cut, not rounded",
+     READ},
     {"Pinned column", "buckling load, kip", column, {29730, 248, 30}, 561.5, 0.05, LAST, READ},
     {"Norton 4-1",
      "coupler, open, deg",
