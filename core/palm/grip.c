@@ -6,10 +6,10 @@
 enum { STEPS = 32, HALVINGS = 30, THUMB = 0, INDEX = 1, MIDDLE = 2 };
 
 static const double ball = 0.75, cylinder = 0.4; // of the palm's breadth [1]
-static const double fingers = 0.8;               // of it, that the four cover [1]
+static const double four = 0.8;                  // of it, that the fingers cover [1]
 static const double at_rest = 0.25;              // of fingers that a tip grip leaves [1]
 
-const char *hw_grip_name(hw_grip grip)
+const char *hw_grip_name(hw_grip_pattern grip)
 {
     static const char *const name[HW_GRIPS] = {"spherical", "tripod", "power",
                                                "lateral",   "tip",    "extension"};
@@ -21,16 +21,22 @@ static double between(double from, double to, double t) // [1]
     return from + t * (to - from);
 }
 
+// How far a part of the closing has come at t.
+static double done(const double part[2], double t) // [1]
+{
+    return fmin(1, fmax(0, (t - part[0]) / (part[1] - part[0])));
+}
+
 void hw_grip_stance_at(const hw_grip_closing *c, double t, hw_palm_stance *out)
 {
-    double finger = c->thumb_last ? fmin(1, 2 * t) : t,
-           thumb = c->thumb_last ? fmax(0, 2 * t - 1) : t;
+    double fingers = done(c->fingers, t), flex = done(c->flex, t);
     for (int d = 0; d < HW_HAND_DIGITS; d++) {
-        double own = d == THUMB ? thumb : finger;
-        out->close[d] = between(c->from.close[d], c->to.close[d], own);
-        out->aside[d] = between(c->from.aside[d], c->to.aside[d], own);
+        bool thumb = d == THUMB;
+        out->close[d] = between(c->from.close[d], c->to.close[d], thumb ? flex : fingers);
+        out->aside[d] =
+            between(c->from.aside[d], c->to.aside[d], thumb ? done(c->oppose, t) : fingers);
     }
-    out->curl = between(c->from.curl, c->to.curl, thumb);
+    out->curl = between(c->from.curl, c->to.curl, flex);
 }
 
 void hw_palm_stance_joints(const hw_palm_stance *s, const hw_palm_motion *motion, int digit,
@@ -43,117 +49,159 @@ void hw_palm_stance_joints(const hw_palm_stance *s, const hw_palm_motion *motion
     for (int j = 1; j < HW_SEGMENTS; j++) joint[j] = outer[j];
 }
 
-// ---- round an object ----------------------------------------------------------------------------
+// ---- round a cylinder ---------------------------------------------------------------------------
 
-// Under the knuckles, on the palm's inside.
-static hw_body object_of(const hw_palm *p, hw_grip grip)
+// Across the palm, on its inside where that is flat.
+static hw_body cylinder_of(const hw_palm *p)
 {
-    double r = 0.5 * p->breadth * (grip == HW_GRIP_POWER ? cylinder : ball), y = 0;
+    double r = 0.5 * cylinder * p->breadth, y = 0;
     for (int i = 1; i < HW_HAND_DIGITS; i++) y += p->digit[i].knuckle.at.y / (HW_HAND_DIGITS - 1);
     hw_vec3 k = p->digit[MIDDLE].knuckle.at;
-    hw_vec3 at = {k.x, y, k.z + p->back - p->thickness - r};
-    if (grip == HW_GRIP_SPHERICAL) return hw_body_capsule(at, at, r);
-    at.x -= p->setback + p->edge; // where the palm is flat
+    hw_vec3 at = {k.x - p->setback - p->edge, y, k.z + p->back - p->thickness - r};
     hw_frame across = {at, {1, 0, 0}, {0, 0, -1}, {0, 1, 0}};
-    return hw_body_cylinder(across, r, fingers * p->breadth);
+    return hw_body_cylinder(across, r, four * p->breadth);
 }
 
-// Of a digit's phalanges to the object at a share of its way.
-static double clear_of(const hw_palm *p, const hw_palm_motion *m, int digit,
-                       const hw_grip_closing *c, double share) // [1]
+// Whether an unsplayed finger is clear of the object at a share of its closing.
+static bool is_free(const hw_palm *p, const hw_palm_motion *m, int digit, const hw_body *object,
+                    double share) // [1]
 {
-    double joint[HW_SEGMENTS], least = INFINITY;
-    double aside = between(c->from.aside[digit], c->to.aside[digit], share);
+    double joint[HW_SEGMENTS];
     hw_palm_pose pose;
     hw_palm_motion_at(m, share, joint);
-    hw_palm_pose_of(p, digit, aside, joint, &pose);
-    for (int k = digit == THUMB; k < HW_SEGMENTS; k++) {
+    hw_palm_pose_of(p, digit, 0, joint, &pose);
+    for (int k = 0; k < HW_SEGMENTS; k++) {
         hw_body box = hw_palm_box(p, digit, &pose, k);
-        least = fmin(least, hw_body_clear(&box, &c->object, least));
+        if (!(hw_body_clear(&box, object, 0) >= 0)) return false;
     }
-    return least;
+    return true;
 }
 
-// The share of its way at which a digit comes to touch the object; 1: it does not.
-static double touch_of(const hw_palm *p, const hw_palm_motion *m, int digit,
-                       const hw_grip_closing *c)
+// How far it closes before it touches; 1: whole.
+static double touch_of(const hw_palm *p, const hw_palm_motion *m, int digit, const hw_body *object)
 {
     double free = 0, met = 1;
-    for (int i = 0; i <= STEPS; i++) {
-        met = (double)i / STEPS;
-        if (!(clear_of(p, m, digit, c, met) > 0)) break;
-        free = met;
-    }
-    if (free == 1) return 1;
-    for (int i = 0; i < HALVINGS; i++) {
+    int i = 0;
+    while (i <= STEPS && is_free(p, m, digit, object, (double)i / STEPS))
+        free = (double)i++ / STEPS;
+    if (i == 0 || i > STEPS) return free;
+    met = (double)i / STEPS;
+    for (int k = 0; k < HALVINGS; k++) {
         double half = 0.5 * (free + met);
-        *(clear_of(p, m, digit, c, half) > 0 ? &free : &met) = half;
+        *(is_free(p, m, digit, object, half) ? &free : &met) = half;
     }
     return free;
 }
 
-static void round_object(const hw_palm *p, const hw_palm_motion motion[], hw_grip grip,
-                         hw_grip_closing *out)
-{
-    out->object = object_of(p, grip);
-    out->thumb_last = grip == HW_GRIP_POWER;
-    out->from.aside[THUMB] = p->opposition[0];
-    out->to.aside[THUMB] = p->opposition[1];
-    for (int d = INDEX; d < HW_HAND_DIGITS && grip == HW_GRIP_SPHERICAL; d++) {
-        const double *range = p->digit[d].splay;
-        out->to.aside[d] = d == INDEX ? range[1] : d > MIDDLE ? range[0] : 0;
-        out->from.aside[d] = out->to.aside[d];
-    }
-    for (int d = 0; d < HW_HAND_DIGITS; d++)
-        if (p->digit[d].present)
-            out->to.close[d] = d == THUMB && out->thumb_last ? 1 : touch_of(p, &motion[d], d, out);
-    double thumb = out->to.close[THUMB];
-    out->to.curl = thumb;
-    out->to.aside[THUMB] = between(p->opposition[0], p->opposition[1], thumb);
-}
-
 // ---- pads ---------------------------------------------------------------------------------------
 
-static hw_code by_pads(const hw_palm *p, const hw_palm_motion motion[], hw_grip grip, bool tied,
-                       hw_grip_closing *out)
+// The thumb's pad and the middle finger's at a share of the closing. Returns their distance.
+static double across(const hw_palm *p, const hw_palm_motion motion[], const hw_grip_closing *c,
+                     double t, hw_vec3 pad[2]) // [1]
 {
-    static const hw_palm_hold hold[HW_GRIPS] = {
-        [HW_GRIP_TRIPOD] = {.finger = {INDEX, MIDDLE}, .fingers = 2, .close = {0, 1}},
-        [HW_GRIP_LATERAL] = {.finger = {INDEX}, .fingers = 1, .close = {0.5, 0.9}, .side = true},
-        [HW_GRIP_TIP] = {.finger = {INDEX}, .fingers = 1, .close = {0, 1}},
-        [HW_GRIP_EXTENSION] = {.finger = {INDEX, MIDDLE}, .fingers = 2, .close = {0.1, 0.4}}};
-    hw_palm_hold own = hold[grip];
-    hw_palm_held got;
-    own.tied = tied;
-    hw_code code = hw_palm_hold_of(p, motion, &own, &got);
-    if (code != HW_OK) return code;
-    double others = grip == HW_GRIP_TIP ? at_rest : got.close[own.fingers - 1];
-    for (int d = 1; d < HW_HAND_DIGITS; d++) {
-        bool holds = d <= own.fingers;
-        out->to.close[d] = holds ? got.close[d - 1] : others;
-        out->to.aside[d] = holds ? got.splay[d - 1] : 0;
+    hw_palm_stance s;
+    hw_grip_stance_at(c, t, &s);
+    for (int i = 0; i < 2; i++) {
+        int d = i ? MIDDLE : THUMB;
+        double joint[HW_SEGMENTS];
+        hw_palm_pose pose;
+        hw_vec3 normal;
+        hw_palm_stance_joints(&s, &motion[d], d, joint);
+        hw_palm_pose_of(p, d, s.aside[d], joint, &pose);
+        pad[i] = hw_palm_pad(p, d, &pose, &normal);
+    }
+    return hw_vec3_norm(hw_vec3_sub(pad[1], pad[0]));
+}
+
+// From pads that meet to pads that a ball keeps apart, the fingers spread.
+static void round_ball(const hw_palm *p, const hw_palm_motion motion[], hw_grip_closing *out)
+{
+    double wide = ball * p->breadth, low = 0, high = 1;
+    hw_vec3 pad[2];
+    for (int i = 0; i < HALVINGS; i++) {
+        double half = 0.5 * (low + high);
+        *(across(p, motion, out, half, pad) > wide ? &low : &high) = half;
+    }
+    hw_palm_stance to;
+    hw_grip_stance_at(out, low, &to);
+    out->to = to;
+    (void)across(p, motion, out, 1, pad);
+    hw_vec3 middle = hw_vec3_times(hw_vec3_add(pad[0], pad[1]), 0.5);
+    out->object = hw_body_capsule(middle, middle, 0.5 * wide);
+    for (int d = INDEX; d < HW_HAND_DIGITS; d++) {
+        const double *range = p->digit[d].splay;
+        if (d != MIDDLE) out->to.aside[d] = range[d == INDEX];
         out->from.aside[d] = out->to.aside[d];
     }
-    out->to.close[THUMB] = got.base;
-    out->to.curl = got.curl;
-    out->to.aside[THUMB] = got.opposition;
-    out->thumb_last = grip == HW_GRIP_LATERAL;
-    out->from.aside[THUMB] = out->thumb_last ? p->opposition[0] : got.opposition;
-    out->miss = got.miss;
-    out->angle = got.angle;
+}
+
+// The thumb takes what was found; fingers that hold too, the others go along.
+static void take(const hw_palm_hold *hold, const hw_palm_held *got, double others,
+                 hw_grip_closing *out) // [1]
+{
+    for (int d = INDEX; d < HW_HAND_DIGITS; d++) {
+        int i = d - hold->finger[0];
+        bool holds = i >= 0 && i < hold->fingers;
+        out->to.close[d] = holds ? got->close[i] : others;
+        out->to.aside[d] = holds ? got->splay[i] : 0;
+        out->from.aside[d] = out->to.aside[d];
+    }
+    out->to.close[THUMB] = got->base;
+    out->to.curl = got->curl;
+    out->to.aside[THUMB] = got->opposition;
+    out->from.aside[THUMB] = got->opposition;
+    out->miss = got->miss;
+    out->angle = got->angle;
+}
+
+static void thumb_last(const hw_palm *p, hw_grip_closing *out)
+{
+    out->from.aside[THUMB] = p->opposition[0];
+    out->fingers[1] = out->oppose[0] = 0.5;
+    out->oppose[1] = out->flex[0] = 0.75;
+}
+
+static hw_code find(const hw_palm *p, const hw_palm_motion motion[], hw_grip_pattern grip,
+                    bool tied, hw_grip_closing *out)
+{
+    static const hw_palm_hold holds[HW_GRIPS] = {
+        [HW_GRIP_SPHERICAL] = {{MIDDLE}, 1, {0, 1}, HW_HELD_PAD, false},
+        [HW_GRIP_TRIPOD] = {{INDEX, MIDDLE}, 2, {0, 1}, HW_HELD_PAD, false},
+        [HW_GRIP_POWER] = {{INDEX}, 1, {0, 1}, HW_HELD_BACK, false},
+        [HW_GRIP_LATERAL] = {{INDEX}, 1, {0.5, 0.9}, HW_HELD_SIDE, false},
+        [HW_GRIP_TIP] = {{INDEX}, 1, {0, 1}, HW_HELD_PAD, false},
+        [HW_GRIP_EXTENSION] = {{INDEX, MIDDLE}, 2, {0.1, 0.4}, HW_HELD_PAD, false}};
+    hw_palm_hold hold = holds[grip];
+    hw_palm_held got;
+    double touch[HW_HAND_DIGITS] = {0};
+    hw_palm on = *p;
+    hold.tied = tied;
+    if (grip == HW_GRIP_POWER) {
+        out->object = cylinder_of(p);
+        for (int d = INDEX; d < HW_HAND_DIGITS; d++)
+            if (p->digit[d].present) touch[d] = touch_of(p, &motion[d], d, &out->object);
+        hold.close[0] = hold.close[1] = touch[INDEX];
+        on.digit[INDEX].splay[0] = on.digit[INDEX].splay[1] = 0; // as it came to touch
+    }
+    hw_code code = hw_palm_hold_of(&on, motion, &hold, &got);
+    if (code != HW_OK) return code;
+    take(&hold, &got, grip == HW_GRIP_TIP ? at_rest : got.close[hold.fingers - 1], out);
+    for (int d = INDEX; d < HW_HAND_DIGITS && grip == HW_GRIP_POWER; d++)
+        out->to.close[d] = touch[d];
+    if (grip == HW_GRIP_POWER || grip == HW_GRIP_LATERAL) thumb_last(p, out);
+    if (grip == HW_GRIP_SPHERICAL) round_ball(p, motion, out);
     return HW_OK;
 }
 
 // ---- both ---------------------------------------------------------------------------------------
 
-static bool sound(const hw_palm *p, const hw_palm_motion motion[], hw_grip grip)
+static bool sound(const hw_palm *p, const hw_palm_motion motion[], hw_grip_pattern grip)
 {
-    bool pads = grip != HW_GRIP_SPHERICAL && grip != HW_GRIP_POWER;
     bool ok =
         (size_t)grip < HW_GRIPS && p->digit[THUMB].present &&
         isfinite(p->breadth + p->back + p->thickness + p->setback + p->edge) &&
         isfinite(p->outline[0][0].x + p->thumb_base.at.x + p->opposition[0] + p->opposition[1]);
-    if (pads) ok = ok && p->digit[INDEX].present && p->digit[MIDDLE].present;
+    ok = ok && p->digit[INDEX].present && p->digit[MIDDLE].present;
     for (int d = 0; d < HW_HAND_DIGITS; d++) {
         if (!p->digit[d].present) continue;
         ok = ok && motion[d].n >= 2;
@@ -164,15 +212,16 @@ static bool sound(const hw_palm *p, const hw_palm_motion motion[], hw_grip grip)
 }
 
 hw_code hw_grip_closing_of(const hw_palm *p, const hw_palm_motion motion[HW_HAND_DIGITS],
-                           hw_grip grip, bool tied, hw_grip_closing *out)
+                           hw_grip_pattern grip, bool tied, hw_grip_closing *out)
 {
-    *out = (hw_grip_closing){
-        .miss = (double)NAN, .angle = (double)NAN, .object = {.kind = HW_BODY_HULL}};
+    *out = (hw_grip_closing){.fingers = {0, 1},
+                             .oppose = {0, 1},
+                             .flex = {0, 1},
+                             .miss = (double)NAN,
+                             .angle = (double)NAN,
+                             .object = {.kind = HW_BODY_HULL}};
     hw_code code = sound(p, motion, grip) ? HW_OK : HW_BAD_INPUT;
-    if (code == HW_OK && (grip == HW_GRIP_SPHERICAL || grip == HW_GRIP_POWER))
-        round_object(p, motion, grip, out);
-    else if (code == HW_OK)
-        code = by_pads(p, motion, grip, tied, out);
+    if (code == HW_OK) code = find(p, motion, grip, tied, out);
     if (code == HW_OK) return code;
     hw_palm_stance none;
     for (int d = 0; d < HW_HAND_DIGITS; d++) none.close[d] = none.aside[d] = (double)NAN;
@@ -181,7 +230,7 @@ hw_code hw_grip_closing_of(const hw_palm *p, const hw_palm_motion motion[HW_HAND
     return code;
 }
 
-bool hw_grip_means(hw_grip grip, const int digit[2], const int phalanx[2])
+bool hw_grip_means(hw_grip_pattern grip, const int digit[2], const int phalanx[2])
 {
     int thumb = digit[0] == THUMB ? 0 : 1, finger = digit[1 - thumb], end = HW_SEGMENTS - 1;
     if (digit[thumb] != THUMB || finger == THUMB || phalanx[thumb] < 1) return false;

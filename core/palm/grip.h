@@ -7,7 +7,7 @@
 
 // Source: Light, Chappell & Kyberd 2002, Arch Phys Med Rehabil 83(6):776-783 (six patterns; what
 // each is: from memory).
-typedef enum hw_grip {
+typedef enum hw_grip_pattern {
     HW_GRIP_SPHERICAL, // thumb and all fingers, spread, round a ball
     HW_GRIP_TRIPOD,    // thumb's pad against those of index and middle
     HW_GRIP_POWER,     // fingers round a cylinder, the thumb after them
@@ -15,9 +15,9 @@ typedef enum hw_grip {
     HW_GRIP_TIP,       // thumb's pad against the index's
     HW_GRIP_EXTENSION, // thumb's pad against those of nearly straight fingers
     HW_GRIPS
-} hw_grip;
+} hw_grip_pattern;
 
-const char *hw_grip_name(hw_grip grip); // "spherical"; NULL beyond the list
+const char *hw_grip_name(hw_grip_pattern grip); // "spherical"; NULL beyond the list
 
 // All motions of a hand at one moment.
 typedef struct hw_palm_stance {
@@ -28,24 +28,26 @@ typedef struct hw_palm_stance {
 
 typedef struct hw_grip_closing {
     hw_palm_stance from, to;
-    bool thumb_last;    // it starts when the fingers are there
+    double fingers[2], oppose[2], flex[2]; // shares of the closing between which the fingers move,
+                                           // the thumb opposes, and flexes [1]
     double miss, angle; // of pads that are to meet, as hw_palm_hold_of; NaN: none are [m] [rad]
     hw_body object;     // what is held; HW_BODY_HULL: nothing
 } hw_grip_closing;
 
-// Fingers and thumb close by straight lines between two stances; the thumb opposes on the way in
-// spherical, power and lateral. Spherical and power stop where a
-// phalanx's box touches the object, before the palm's inside: a ball of 0.75, a cylinder of 0.4 of
-// the palm's breadth (own choice); a digit that meets nothing closes whole,
-// and so does the thumb in power, over the fingers, which stop it (engine/make). The others end
-// where pads come nearest; fingers that are not asked for go along: in `tip` by a quarter, else as
-// far as the middle finger (lateral: as the index). `tied`: the thumb's outer joints go with its
-// base. `motion` for five digits; those of digits that are absent are not read. HW_BAD_INPUT: no
-// such pattern, a digit is absent that it needs (the thumb, and for pads index and middle), numbers
-// not finite; *out is then NaN. Test: test/palm/test_grip.c
+// Fingers and thumb close by straight lines between two stances. Pads end where they come nearest,
+// opposed and splayed for it from the start; fingers that are not asked for go along: in `tip` by a
+// quarter, else as far as the middle finger. Spherical: fingers splayed to their ends; thumb and
+// middle finger close as if their pads were to meet, and stop as far apart as a ball of 0.75 of the
+// palm's breadth. Lateral and power: the thumb comes after the fingers, opposes, then flexes; in
+// lateral onto the side of the index, half to nine tenths closed, the others as far; in power onto
+// the back of the index, each finger closed until a phalanx's box touches a cylinder of 0.4 of the
+// breadth on the palm's inside (else whole). Sizes: own choice. `tied`: the thumb's outer joints go
+// with its base. `motion` for five digits; those of digits that are absent are not read.
+// HW_BAD_INPUT: no such pattern, thumb, index or middle is absent, numbers not finite; *out is then
+// NaN. Test: test/palm/test_grip.c
 HW_MUST_USE hw_code hw_grip_closing_of(const hw_palm *p,
-                                       const hw_palm_motion motion[HW_HAND_DIGITS], hw_grip grip,
-                                       bool tied, hw_grip_closing *out);
+                                       const hw_palm_motion motion[HW_HAND_DIGITS],
+                                       hw_grip_pattern grip, bool tied, hw_grip_closing *out);
 
 // The stance at t, 0 to 1 of the closing. Test: as above.
 void hw_grip_stance_at(const hw_grip_closing *c, double t, hw_palm_stance *out); // [1]
@@ -56,6 +58,6 @@ void hw_palm_stance_joints(const hw_palm_stance *s, const hw_palm_motion *motion
 
 // Whether a grip is there for two phalanges (0 to 2) of two digits to touch: pads that hold, the
 // thumb on the fingers that it wraps.
-bool hw_grip_means(hw_grip grip, const int digit[2], const int phalanx[2]);
+bool hw_grip_means(hw_grip_pattern grip, const int digit[2], const int phalanx[2]);
 
 #endif

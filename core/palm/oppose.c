@@ -17,13 +17,16 @@ typedef struct pads {
     double low[FREE], high[FREE];
 } pads;
 
-// The middle of a finger's side toward the thumb, on its middle phalanx, and that way.
-static hw_vec3 side_of(const hw_palm *p, int finger, const hw_palm_pose *pose, hw_vec3 *normal)
+// The place on a finger that is held, and the way out of it.
+static hw_vec3 held_at(const hw_palm *p, int finger, hw_held_on on, const hw_palm_pose *pose,
+                       hw_vec3 *normal)
 {
     const hw_palm_digit *d = &p->digit[finger];
     const hw_frame *f = &pose->phalanx[1];
-    *normal = f->y;
-    return hw_vec3_along(hw_vec3_along(f->at, 0.5 * d->segment[1], f->x), 0.5 * d->width, f->y);
+    if (on == HW_HELD_PAD) return hw_palm_pad(p, finger, pose, normal);
+    double out = on == HW_HELD_SIDE ? 0.5 * d->width : 0.25 * (d->thickness[1] + d->thickness[2]);
+    *normal = on == HW_HELD_SIDE ? f->y : f->z;
+    return hw_vec3_along(hw_vec3_along(f->at, 0.5 * d->segment[1], f->x), out, *normal);
 }
 
 // Opposition, base, curl, then close and splay of each finger -> pads. Normals and middles.
@@ -40,8 +43,7 @@ static void place(const pads *w, const double x[FREE], hw_vec3 at[3], hw_vec3 no
         int finger = w->hold->finger[i];
         hw_palm_motion_at(&w->motion[finger], x[3 + 2 * i], joint);
         hw_palm_pose_of(w->p, finger, x[4 + 2 * i], joint, &pose);
-        at[1 + i] = w->hold->side ? side_of(w->p, finger, &pose, &normal[1 + i])
-                                  : hw_palm_pad(w->p, finger, &pose, &normal[1 + i]);
+        at[1 + i] = held_at(w->p, finger, w->hold->on, &pose, &normal[1 + i]);
     }
 }
 
@@ -95,7 +97,7 @@ static void jacobian(const pads *w, const double x[FREE], const double r[RESIDUA
                      double j[RESIDUALS][FREE])
 {
     for (int k = 0; k < w->free; k++) {
-        double moved[FREE], there[RESIDUALS], h = 1e-4 * (w->high[k] - w->low[k]);
+        double moved[FREE] = {0}, there[RESIDUALS] = {0}, h = 1e-4 * (w->high[k] - w->low[k]);
         for (int i = 0; i < w->free; i++) moved[i] = x[i];
         if (x[k] + h > w->high[k]) h = -h;
         moved[k] += h;
@@ -133,7 +135,7 @@ static double try_step(const pads *w, const double x[FREE], const double r[RESID
 
 static double descend(const pads *w, double x[FREE])
 {
-    double r[RESIDUALS], j[RESIDUALS][FREE], next[FREE], damping = 1e-2;
+    double r[RESIDUALS] = {0}, j[RESIDUALS][FREE] = {{0}}, next[FREE], damping = 1e-2;
     double sum = residuals(w, x, r);
     for (int round = 0; round < ROUNDS; round++) {
         jacobian(w, x, r, j);

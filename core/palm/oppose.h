@@ -24,17 +24,20 @@ typedef struct hw_palm_meeting {
 HW_MUST_USE hw_code hw_palm_meeting_of(const hw_palm *p, int finger, const hw_palm_motion *thumb,
                                        const hw_palm_motion *motion, hw_palm_meeting *out);
 
-// What a thumb's pad is to hold against.
+// What a thumb's pad is to hold against: a finger's pad, or on its middle phalanx the middle of the
+// side toward the thumb, or of the back.
+typedef enum hw_held_on { HW_HELD_PAD, HW_HELD_SIDE, HW_HELD_BACK } hw_held_on;
+
 typedef struct hw_palm_hold {
     int finger[2], fingers; // numbers (1 to 4) of one or two
     double close[2];        // shares of their closing that they may take, least and most [1]
-    bool side;              // against the side of their middle phalanx, else against their pads
-    bool tied;              // the thumb's outer joints go with its base
+    hw_held_on on;
+    bool tied; // the thumb's outer joints go with its base
 } hw_palm_hold;
 
 typedef struct hw_palm_held {
     double miss, angle;            // the greatest of the fingers', as above [m] [rad]
-    double opposition, base, curl; // as above
+    double opposition, base, curl; // as above [rad] [1] [1]
     double close[2], splay[2];     // of each finger [1] [rad]
 } hw_palm_held;
 
