@@ -151,8 +151,8 @@ static void bear_horn(loading *l)
     hw_vec2 end = own(l, hw_sub(l->at.bar_end[0], l->at.at[l->own]));
     double middle = l->hand->across[l->digit].bar[0], reach = 0;
     for (size_t t = 0; t < y->bar[0].twins; t++)
-        reach = fmax(reach, fabs(y->bar[0].y[t] - middle) +
-                                0.5 * y->layer[y->bar[0].layer[t]].thickness);
+        reach = fmax(reach,
+                     fabs(y->bar[0].y[t] - middle) + 0.5 * y->layer[y->bar[0].layer[t]].thickness);
     hw_vec3 rest = {-l->force.x, -l->force.y, -l->force.z};
     bear(l, (hw_vec3){end.x, middle, end.z}, y->cone.base, reach, rest);
 }
@@ -165,10 +165,9 @@ static void bear_root(loading *l)
     hw_vec2 pull = hw_scale(own(l, l->at.pull[1]), -l->bar[1]);
     double middle = l->hand->across[l->digit].bar[1], reach = 0;
     for (size_t t = 0; t < y->bar[1].twins; t++)
-        reach = fmax(reach, fabs(y->bar[1].y[t] - middle) +
-                                0.5 * y->layer[y->bar[1].layer[t]].thickness);
-    bear(l, (hw_vec3){root.x, middle, root.z}, y->bar[1].base, reach,
-         (hw_vec3){pull.x, 0, pull.z});
+        reach = fmax(reach,
+                     fabs(y->bar[1].y[t] - middle) + 0.5 * y->layer[y->bar[1].layer[t]].thickness);
+    bear(l, (hw_vec3){root.x, middle, root.z}, y->bar[1].base, reach, (hw_vec3){pull.x, 0, pull.z});
 }
 
 // Round the joint's axis, what lies within the digit's width or, of a pulley, in its layer.
@@ -469,14 +468,11 @@ static void put(hw_buffer *b, double value, int places)
 // Stress grows with the load: what to make of the number that sets it, for a twentieth to spare.
 static void advise(hw_buffer *b, const hw_made_stress *s)
 {
-    static const char *const entry[HW_HOLD_CASES] = {[HW_CASE_TIP] = "loads.tip",
-                                                     [HW_CASE_PAD_PROXIMAL] = "loads.pad",
-                                                     [HW_CASE_PAD_MIDDLE] = "loads.pad",
-                                                     [HW_CASE_PAD_DISTAL] = "loads.pad",
-                                                     [HW_CASE_HOOK] = "loads.hook",
-                                                     [HW_CASE_KNOCK] = "loads.knock",
-                                                     [HW_HOLD_SIDE] = "loads.side",
-                                                     [HW_HOLD_SQUEEZE] = "drive.drum_radius"};
+    static const char *const entry[HW_HOLD_CASES] = {
+        [HW_CASE_TIP] = "loads.tip",        [HW_CASE_PAD_PROXIMAL] = "loads.pad",
+        [HW_CASE_PAD_MIDDLE] = "loads.pad", [HW_CASE_PAD_DISTAL] = "loads.pad",
+        [HW_CASE_HOOK] = "loads.hook",      [HW_CASE_KNOCK] = "loads.knock",
+        [HW_HOLD_SIDE] = "loads.side",      [HW_HOLD_SQUEEZE] = "drive.drum_radius"};
     if (!(s->share > 1) || s->which < 0 || s->which >= HW_HOLD_CASES || !entry[s->which]) return;
     bool squeeze = s->which == (int)HW_HOLD_SQUEEZE;
     hw_buffer_format(b, "; %s times ", entry[s->which]);
