@@ -1,7 +1,10 @@
 // Round things side by side in a slot with round ends.
 #include "palm/route.h"
 
-enum { STARTS = 12, PUSHES = 500, HALVINGS = 18 };
+enum { STARTS = 12, PUSHES = 500, HALVINGS = 18, PULLS = 200 };
+
+// Share of the way to its wish that a thing goes between two pushes.
+static const double pull = 0.05; // [1]
 
 // Distance of a place from the slot's middle line; the slot is all that is within height / 2 of it.
 static double off_line(const hw_tunnel *t, hw_vec2 p, hw_vec2 *on) // [m]
@@ -98,14 +101,39 @@ static double relax(const hw_tunnel *t, const double radius[], size_t n, hw_vec2
     return best;
 }
 
+static bool is_sound(const hw_tunnel *t, const double radius[], size_t n)
+{
+    bool ok =
+        n >= 1 && n <= HW_BUNDLE && t->height > 0 && t->width >= t->height && isfinite(t->width);
+    for (size_t i = 0; i < n && ok; i++) ok = radius[i] > 0 && isfinite(radius[i]);
+    return ok;
+}
+
+hw_code hw_bundle_near(const hw_tunnel *t, const double radius[], const hw_vec2 wish[], size_t n,
+                       double gap, hw_vec2 at[], double *room)
+{
+    *room = NAN;
+    bool ok = is_sound(t, radius, n) && gap >= 0;
+    for (size_t i = 0; i < n && ok; i++) ok = isfinite(wish[i].x) && isfinite(wish[i].z);
+    if (!ok) return HW_BAD_INPUT;
+    for (size_t i = 0; i < n; i++) at[i] = wish[i];
+    for (int k = 0; k < PULLS; k++) {
+        for (size_t i = 0; i < n; i++)
+            at[i] = hw_add(at[i], hw_scale(hw_sub(wish[i], at[i]), pull));
+        push(t, radius, n, gap, at);
+    }
+    // what pulling has left of the gap comes back without it
+    for (int k = 0; k < PUSHES && room_of(t, radius, n, at) < gap * (1 - 1e-6); k++)
+        push(t, radius, n, gap, at);
+    *room = room_of(t, radius, n, at);
+    return HW_OK;
+}
+
 hw_code hw_bundle_in(const hw_tunnel *t, const double radius[], size_t n, hw_vec2 at[],
                      double *room)
 {
     *room = NAN;
-    bool ok =
-        n >= 1 && n <= HW_BUNDLE && t->height > 0 && t->width >= t->height && isfinite(t->width);
-    for (size_t i = 0; i < n && ok; i++) ok = radius[i] > 0 && isfinite(radius[i]);
-    if (!ok) return HW_BAD_INPUT;
+    if (!is_sound(t, radius, n)) return HW_BAD_INPUT;
     hw_vec2 try[HW_BUNDLE];
     double best = -INFINITY;
     for (size_t rows = 1; rows <= n; rows++) {

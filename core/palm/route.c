@@ -1,8 +1,6 @@
 // Ways of legs and arcs.
 #include "palm/route.h"
 
-enum { DISTANCES = 24 };
-
 static void blank(hw_route *out)
 {
     *out = (hw_route){.radius = NAN, .length = NAN, .bend = NAN};
@@ -113,65 +111,6 @@ size_t hw_route_bodies(const hw_route *r, double radius, hw_body out[HW_ROUTE_BO
         }
     }
     return n;
-}
-
-// ---- between two ends
-
-static double clearance(const hw_route_def *d, const hw_route *r) // [m]
-{
-    hw_body part[HW_ROUTE_BODIES];
-    size_t n = hw_route_bodies(r, d->outer / 2, part);
-    double least = 2 * d->outer;
-    for (size_t i = 0; i < n; i++)
-        for (size_t k = 0; k < d->bodies; k++)
-            least = fmin(least, hw_body_clear(&part[i], &d->body[k], least + d->gap) - d->gap);
-    return least;
-}
-
-static hw_code with_corners(const hw_route_def *d, double a, double b, hw_route *out) // [m] [m]
-{
-    hw_vec3 p[4] = {d->from.at, hw_vec3_along(d->from.at, a, d->from.along),
-                    hw_vec3_along(d->to.at, -b, d->to.along), d->to.at};
-    return hw_route_through(p, 4, d->radius, out);
-}
-
-typedef struct candidate {
-    hw_route way;
-    double lack, room; // [m]
-} candidate;
-
-// Shorter is better among those that lack nothing; otherwise what lacks less.
-static bool better(const candidate *a, const candidate *b)
-{
-    if (a->lack != b->lack) return a->lack < b->lack;
-    return a->way.length < b->way.length;
-}
-
-hw_code hw_route_between(const hw_route_def *def, hw_route *out, double *room)
-{
-    blank(out);
-    *room = NAN;
-    bool ok = def->radius > 0 && def->outer >= 0 && def->gap >= 0 && finite3(def->from.at) &&
-              finite3(def->to.at) && finite3(def->from.along) && finite3(def->to.along);
-    double far = hw_vec3_norm(hw_vec3_sub(def->to.at, def->from.at));
-    if (!ok || !(far > 0)) return HW_BAD_INPUT;
-    candidate best = {.lack = INFINITY};
-    for (int i = 1; i <= DISTANCES; i++)
-        for (int k = 1; k <= DISTANCES; k++) {
-            candidate c = {.room = NAN};
-            double step = far / (DISTANCES + 1);
-            if (with_corners(def, i * step, k * step, &c.way) != HW_OK) continue;
-            // clearance costs most: only for ways that may still win
-            c.lack = isfinite(c.way.radius) ? fmax(def->radius - c.way.radius, 0) : 0;
-            if (!better(&c, &best)) continue;
-            c.room = clearance(def, &c.way);
-            c.lack += fmax(-c.room, 0);
-            if (better(&c, &best)) best = c;
-        }
-    if (isinf(best.lack)) return HW_BAD_INPUT;
-    *out = best.way;
-    *room = best.room;
-    return HW_OK;
 }
 
 double hw_wrist_needs(double offset, double range)

@@ -142,6 +142,7 @@ typedef enum hw_entry_id {
     HW_E_TUNNEL_LEAD,
     HW_E_FOREARM_DRUMS, // hw_forearm
     HW_E_FOREARM_BEHIND,
+    HW_E_FOREARM_Z,
     HW_DRIVE_ROWS(HW_DRIVE_SHARED_ID)
         HW_E_SHARED_ROWS,            // how many; also the first row that every digit has
     HW_E_PRESENT = HW_E_SHARED_ROWS, // hw_present

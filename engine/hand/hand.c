@@ -197,6 +197,11 @@ static hw_making making_of(const reader *r)
 
 void hw_hand_build(const hw_design *d, hw_hand *out)
 {
+    hw_hand_build_like(d, NULL, out);
+}
+
+void hw_hand_build_like(const hw_design *d, const hw_hand *like, hw_hand *out)
+{
     reader all = {d, -1};
     *out = (hw_hand){
         .length = get(&all, HW_E_HAND_LENGTH),
@@ -246,6 +251,6 @@ void hw_hand_build(const hw_design *d, hw_hand *out)
     // faulty numbers leave NaN, and the findings unknown
     hw_code laid = hw_palm_of(&palm, &out->palm);
     (void)laid;
-    hw_hand_places(d, out);
+    hw_hand_places(d, like ? &like->places : NULL, out);
     hw_hand_rails(d, out);
 }

@@ -67,7 +67,7 @@ typedef struct hw_sheath_way {
     double room;      // least gap to servos, carriers and drums [m]
 } hw_sheath_way;
 
-enum { HW_SHEATH_WAYS = 4 * HW_DIGITS };
+enum { HW_SHEATH_WAYS = 2 * HW_JOINTS * HW_DIGITS };
 
 // Servos in the palm, drums in the forearm, sheaths between them. Numbers are NaN where there is no
 // such thing, or where its numbers are faulty.
@@ -88,6 +88,7 @@ typedef struct hw_places {
     double wrist[2];      // length to spare that the wrist asks of a sheath, and that there is [m]
     hw_sheath_way sheath[HW_SHEATH_WAYS];
     size_t sheaths;
+    uint64_t ways_key; // of all that the ways follow from
 } hw_places;
 
 typedef struct hw_hand {
@@ -135,6 +136,18 @@ typedef struct hw_hand {
 // Builds the hand from a design. Never fails on a design that was read: what cannot be assembled
 // shows as findings later. Test: test/hand/test_hand.c
 void hw_hand_build(const hw_design *d, hw_hand *out);
+
+// The same, to the bit, and quicker where the sheaths' ways follow from the same numbers as those
+// of `like`, a hand that was built before: these are taken over. For levers and surveys, where most
+// changes leave the ways alone. Test: test/hand/test_places.c
+void hw_hand_build_like(const hw_design *d, const hw_hand *like, hw_hand *out);
+
+// Slots for the servos that stand in the palm, searched beside the ways that sheaths would take in
+// an empty palm (where ways are asked for): places in the order of the digits `whose` they are, and
+// their sum. Codes and cost: hw_pack_find. Test: test/hand/test_places.c
+HW_MUST_USE hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand,
+                                  const hw_job *job, hw_pack_place place[HW_DIGITS],
+                                  int whose[HW_DIGITS], hw_pack *out);
 
 // What the document says of the palm, and what the digits of a built hand do: a right hand's. Test:
 // test/hand/test_palm.c

@@ -20,7 +20,14 @@ void hw_hand_fittings(const hw_design *d, int digit, hw_fittings_def *out);
 void hw_hand_fit(const hw_design *d, int digit, hw_hand *hand);
 
 // Servos in the palm, drums and sheaths: after palm and drives, before the supply; gives the drives
-// the sheaths that the document does not say.
-void hw_hand_places(const hw_design *d, hw_hand *hand);
+// the sheaths that the document does not say. `like` as hw_hand_ways.
+void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand);
+
+// The block that a finger ends in, splayed by `angle`.
+hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle); // [rad]
+
+// Drums, the tunnel's holes, ways of sheaths: after the servos in the palm. `like`: ways to take
+// over where they follow from the same numbers; may be NULL.
+void hw_hand_ways(const hw_design *d, const hw_places *like, hw_hand *hand);
 
 #endif

@@ -1,4 +1,4 @@
-// Servos in the palm, drums in the forearm, and the sheaths from these to the digits.
+// Servos in the palm: what stands and moves there, and how they stand in their slots.
 #include "hand/hand_internal.h"
 
 #include "palm/pose.h"
@@ -10,8 +10,8 @@ enum {
     OPPOSITIONS = 4, // of the thumb's sweep
     FLEXIONS = 3,    // of every digit's sweep
     MOVES = 100,     // owner of what moves in front of the palm: this and the digit
-    MOST = 160,      // obstacles
-    FEEDS = 2        // cords of a joint
+    SHEATHS = 200,   // owner of sheaths
+    MOST = 480       // obstacles
 };
 
 static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
@@ -32,7 +32,7 @@ static void put(obstacles *o, hw_body body, int owner)
 }
 
 // The block that a finger ends in, splayed by `angle`.
-static hw_body carrier_of(const hw_hand *hand, int digit, double angle) // [rad]
+hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle) // [rad]
 {
     const hw_palm_digit *g = &hand->palm.digit[digit];
     double x[2] = {-1.5 * g->thickness[0], -0.5 * g->thickness[0]};
@@ -104,7 +104,7 @@ static void add_all(const hw_hand *hand, obstacles *o)
         const double aside[SPLAYS] = {splay[0], 0, splay[1]};
         for (int k = 0; k < SPLAYS && hand->present[i]; k++) {
             if (k != 1 && aside[k] == 0) continue;
-            put(o, carrier_of(hand, i, aside[k]), i);
+            put(o, hw_hand_carrier(hand, i, aside[k]), i);
             // fully closed it lies on the palm's inside, which is that thick or more
             for (int f = 0; f + 1 < FLEXIONS; f++)
                 sweep(hand, i, aside[k], (double)f / (FLEXIONS - 1), o);
@@ -181,218 +181,78 @@ static void mover_of(const hw_design *d, const hw_hand *hand, int digit, hw_move
     m->item.shape.horn_turns = horn_turns(hand, digit, &m->item);
 }
 
+// What is asked of the packing; items are the movers that are driven, in turn.
+static hw_pack_def pack_def(const hw_design *d, const hw_hand *hand, const obstacles *around,
+                            const hw_pack_item item[], size_t n)
+{
+    return (hw_pack_def){.item = item,
+                         .items = n,
+                         .obstacle = around->at,
+                         .obstacles = around->n,
+                         .palm = &hand->palm,
+                         .wall = hand->places.wall,
+                         .gap = hand->gap,
+                         .rod = get(d, HW_E_PALM_ROD, -1),
+                         .skew = get(d, HW_E_PALM_SKEW, -1),
+                         .step = hand->palm.length / 28};
+}
+
+static size_t items_of(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose[HW_DIGITS])
+{
+    size_t n = 0;
+    for (int i = 0; i < HW_DIGITS; i++) {
+        if (!p->mover[i].driven) continue;
+        whose[n] = i;
+        item[n++] = p->mover[i].item;
+    }
+    return n;
+}
+
 static void pack(const hw_design *d, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     hw_pack_item item[HW_DIGITS];
     obstacles around;
-    size_t n = 0;
-    for (int i = 0; i < HW_DIGITS; i++) {
-        mover_of(d, hand, i, &p->mover[i]);
-        if (!p->mover[i].driven) continue;
-        p->whose[n] = i;
-        item[n++] = p->mover[i].item;
-    }
+    for (int i = 0; i < HW_DIGITS; i++) mover_of(d, hand, i, &p->mover[i]);
+    size_t n = items_of(p, item, p->whose);
     p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     if (n == 0) return;
     add_all(hand, &around);
-    hw_pack_def def = {.item = item,
-                       .items = n,
-                       .obstacle = around.at,
-                       .obstacles = around.n,
-                       .palm = &hand->palm,
-                       .wall = p->wall,
-                       .gap = hand->gap,
-                       .rod = get(d, HW_E_PALM_ROD, -1),
-                       .skew = get(d, HW_E_PALM_SKEW, -1),
-                       .step = hand->palm.length / 28};
+    hw_pack_def def = pack_def(d, hand, &around, item, n);
     // faulty numbers leave NaN, and the findings unknown
     hw_code code = hw_pack_given(&def, p->place, &p->pack);
     if (code != HW_OK) p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->pack.place = NULL;
 }
 
-// ---- drums, tunnel, ways
-
-// What sheaths must not meet: servos in the palm, carriers at rest, the thumb's base, drums.
-typedef struct ways {
-    hw_body body[MOST];
-    int owner[MOST];
-    size_t n;
-} ways;
-
-static void put_way(ways *w, hw_body body, int owner)
+static void add_sheaths(const hw_hand *hand, obstacles *o)
 {
-    if (w->n >= MOST) return;
-    w->body[w->n] = body;
-    w->owner[w->n++] = owner;
-}
-
-static void add_palm_bodies(const hw_hand *hand, ways *w)
-{
-    const hw_places *p = &hand->places;
-    for (size_t i = 0; i < p->pack.places; i++)
-        for (int k = 0; k < HW_SERVO_BODIES; k++) put_way(w, p->place[i].body[k], MOVES);
-    for (int i = HW_INDEX; i <= HW_LITTLE; i++)
-        if (hand->present[i]) put_way(w, carrier_of(hand, i, 0), i);
-    if (hand->present[HW_THUMB])
-        put_way(w,
-                hw_body_capsule(hand->palm.thumb_base.at, hand->palm.thumb_base.at,
-                                hand->palm.digit[0].thickness[0] / 2),
-                HW_THUMB);
-}
-
-// A cord's end at the forearm: drums stand in two rows, one behind the other, each pair a step
-// higher than the one before it so that its sheaths pass above.
-typedef struct drum {
-    int digit, joint;
-    hw_vec3 at; // of the drum's middle [m]
-    double radius, rise;
-} drum;
-
-static size_t drums_of(const hw_design *d, const hw_hand *hand, drum out[HW_DIGITS * HW_JOINTS])
-{
-    const hw_places *p = &hand->places;
-    size_t n = 0;
-    double x = -get(d, HW_E_FOREARM_BEHIND, -1);
-    for (int i = 0; i < HW_DIGITS; i++) {
-        if (!hand->present[i] || hand->drive[i].direct) continue;
-        double outer = hand->drive[i].sheath_outer;
-        for (int k = 0; k < hand->servos[i]; k++, n++) {
-            double side = n % 2 ? -1 : 1, row = (double)(n / 2);
-            double wide = get(d, HW_E_OWN_SERVO_WIDTH, i) + 2 * hand->gap;
-            double ears =
-                fmax(get(d, HW_E_OWN_SERVO_EAR_SPAN, i), get(d, HW_E_OWN_SERVO_LENGTH, i));
-            double rise = row * 1.5 * outer;
-            out[n] = (drum){i,
-                            k,
-                            {x - row * ears - get(d, HW_E_OWN_SERVO_SHAFT_AT, i),
-                             p->tunnel_at.y + side * wide / 2, p->tunnel_at.z + rise},
-                            hand->drive[i].drum_radius,
-                            rise};
-        }
-    }
-    return n;
-}
-
-static void add_drums(const hw_hand *hand, const drum *at, size_t n, ways *w)
-{
-    for (size_t i = 0; i < n; i++) {
-        hw_frame f = hw_frame_identity();
-        f.at = at[i].at;
-        double cord = hand->drive[at[i].digit].cord_diameter;
-        put_way(w, hw_body_cylinder(f, at[i].radius + cord, 2 * cord), MOVES);
+    hw_body part[HW_ROUTE_BODIES];
+    for (size_t i = 0; i < hand->places.sheaths; i++) {
+        const hw_sheath_way *s = &hand->places.sheath[i];
+        size_t n = hw_route_bodies(&s->way, hand->drive[s->digit].sheath_outer / 2, part);
+        for (size_t k = 0; k < n; k++)
+            if (part[k].frame.at.x + part[k].half.z > 0) put(o, part[k], SHEATHS);
     }
 }
 
-// Where a sheath ends at its digit. A finger's lie above each other in its carrier; the thumb's
-// come along its axis of opposition, so that opposing does not pull at them.
-static hw_route_end end_of(const hw_hand *hand, int digit, int joint, bool opening)
+hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, const hw_job *job,
+                      hw_pack_place place[HW_DIGITS], int whose[HW_DIGITS], hw_pack *out)
 {
-    const hw_palm *p = &hand->palm;
-    const hw_palm_digit *g = &p->digit[digit];
-    if (digit == HW_THUMB) {
-        double side = hand->drive[digit].sheath_outer / 2 + hand->gap / 2;
-        hw_vec3 at = hw_vec3_along(p->thumb_base.at, -g->thickness[0] / 2, p->thumb_base.x);
-        at = hw_vec3_along(at, joint ? side : -side, p->thumb_base.y);
-        at = hw_vec3_along(at, opening ? side : -side, p->thumb_base.z);
-        return (hw_route_end){at, p->thumb_base.x};
-    }
-    double z = hw_vec3_dot(hw_vec3_sub(g->cord_at, g->knuckle.at), g->knuckle.z);
-    hw_vec3 at = opening ? hw_vec3_along(g->cord_at, -2 * z, g->knuckle.z) : g->cord_at;
-    return (hw_route_end){at, g->knuckle.x};
-}
-
-// From the drum's side, a little in front of it, through the tunnel to the digit: two ways joined.
-static bool route(const hw_hand *hand, const drum *from, hw_vec2 hole, bool opening,
-                  const ways *palm, const ways *arm, hw_sheath_way *out)
-{
-    const hw_places *p = &hand->places;
-    const hw_drive *v = &hand->drive[from->digit];
-    const hw_vec3 x = {1, 0, 0};
-    double half = p->tunnel_length / 2;
-    hw_vec3 in = {p->tunnel_at.x - half, p->tunnel_at.y + hole.x, p->tunnel_at.z + hole.z};
-    hw_vec3 away = {p->tunnel_at.x + half, in.y, in.z};
-    hw_vec3 seat = from->at;
-    seat.x += from->radius + 2 * v->sheath_outer;
-    seat.y += opening ? -from->radius : from->radius;
-    hw_route_def f = {.from = {seat, x},
-                      .to = {in, x},
-                      .radius = v->sheath_radius,
-                      .outer = v->sheath_outer,
-                      .gap = hand->gap,
-                      .body = arm->body,
-                      .bodies = arm->n};
-    hw_body others[MOST];
-    hw_route one, two;
-    double room[2];
-    if (hw_route_between(&f, &one, &room[0]) != HW_OK) return false;
-    f.from = (hw_route_end){away, x};
-    f.to = end_of(hand, from->digit, from->joint, opening);
-    f.body = others;
-    f.bodies = 0;
-    for (size_t i = 0; i < palm->n; i++)
-        if (palm->owner[i] != from->digit) others[f.bodies++] = palm->body[i];
-    if (hw_route_between(&f, &two, &room[1]) != HW_OK) return false;
-    hw_vec3 point[HW_ROUTE_POINTS];
-    size_t n = 0;
-    for (size_t i = 0; i < one.points; i++) point[n++] = one.point[i];
-    for (size_t i = 0; i < two.points; i++) point[n++] = two.point[i];
-    double wanted = fmin(v->sheath_radius, fmin(one.radius, two.radius));
-    *out = (hw_sheath_way){from->digit, from->joint, opening, .room = fmin(room[0], room[1])};
-    return hw_route_through(point, n, wanted, &out->way) == HW_OK;
-}
-
-// Holes of the tunnel in the order of y, so that ways that lie side by side do not cross.
-static void sort_holes(hw_vec2 at[], size_t n)
-{
-    for (size_t i = 1; i < n; i++)
-        for (size_t k = i; k > 0 && at[k].x > at[k - 1].x; k--) {
-            hw_vec2 t = at[k];
-            at[k] = at[k - 1];
-            at[k - 1] = t;
-        }
-}
-
-// What the document does not say of the sheaths: the longest and most bent of a digit's.
-static void feed(const hw_design *d, hw_hand *hand, const hw_sheath_way *s)
-{
-    static const hw_entry_id row[3][2] = {{HW_E_OWN_SHEATH_LENGTH, HW_E_DRIVE_SHEATH_LENGTH},
-                                          {HW_E_OWN_SHEATH_BEND, HW_E_DRIVE_SHEATH_BEND}};
-    hw_drive *v = &hand->drive[s->digit];
-    bool typed[2];
-    for (int k = 0; k < 2; k++)
-        typed[k] = hw_design_origin(d, hw_entry_of(row[k][0], s->digit)) != HW_FROM_DEFAULT ||
-                   hw_design_origin(d, hw_entry_of(row[k][1], -1)) != HW_FROM_DEFAULT;
-    bool first = s->joint == 0 && !s->opening;
-    if (!typed[0] && (first || s->way.length > v->sheath_length)) v->sheath_length = s->way.length;
-    if (!typed[1] && (first || s->way.bend > v->sheath_bend)) v->sheath_bend = s->way.bend;
-}
-
-static void route_all(const hw_design *d, hw_hand *hand)
-{
-    hw_places *p = &hand->places;
-    drum at[HW_DIGITS * HW_JOINTS];
-    hw_vec2 hole[HW_BUNDLE];
-    double radius[HW_BUNDLE], lead = get(d, HW_E_TUNNEL_LEAD, -1) / 2;
-    size_t drums = drums_of(d, hand, at), n = 0;
-    for (size_t i = 0; i < drums; i++)
-        for (int k = 0; k < FEEDS; k++) radius[n++] = hand->drive[at[i].digit].sheath_outer / 2;
-    for (size_t i = 0; i < p->leads; i++) radius[n + i] = lead;
-    if (drums == 0 || hw_bundle_in(&p->tunnel, radius, n + p->leads, hole, &p->bundle) != HW_OK)
-        return;
-    // from the thumb's side to the little finger's, as the digits stand
-    sort_holes(hole, n);
-    ways palm = {.n = 0}, arm = {.n = 0};
-    add_palm_bodies(hand, &palm);
-    add_drums(hand, at, drums, &arm);
-    for (size_t i = 0; i < drums; i++)
-        for (int k = 0; k < FEEDS; k++) {
-            hw_sheath_way *s = &p->sheath[p->sheaths];
-            if (!route(hand, &at[i], hole[FEEDS * i + (size_t)k], k == 1, &palm, &arm, s)) continue;
-            feed(d, hand, s);
-            p->sheaths++;
-        }
+    *out = (hw_pack){.room = NAN, .thickness = NAN};
+    hw_hand *bare = HW_NEW(a, hw_hand, 1);
+    obstacles *around = HW_NEW(a, obstacles, 1);
+    if (!bare || !around) return HW_NO_MEMORY;
+    *bare = *hand;
+    // sheaths take the ways that they would with nothing in the palm, and servos what is left
+    bare->places.pack.places = bare->places.sheaths = 0;
+    if (bare->places.routed) hw_hand_ways(d, NULL, bare);
+    add_all(hand, around);
+    add_sheaths(bare, around);
+    hw_pack_item item[HW_DIGITS];
+    size_t n = items_of(&hand->places, item, whose);
+    hw_pack_def def = pack_def(d, hand, around, item, n);
+    return hw_pack_find(a, &def, job, place, out);
 }
 
 // Longest lead: from a servo's cable straight to the tunnel and on to the forearm's first servo, a
@@ -408,7 +268,7 @@ static double longest_lead(const hw_places *p, double behind) // [m]
     return most;
 }
 
-void hw_hand_places(const hw_design *d, hw_hand *hand)
+void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     *p = (hw_places){.wall = get(d, HW_E_PALM_WALL, -1),
@@ -422,7 +282,7 @@ void hw_hand_places(const hw_design *d, hw_hand *hand)
     p->leads = p->pack.places;
     if (p->leads) p->lead = longest_lead(p, get(d, HW_E_FOREARM_BEHIND, -1));
     p->lead_has = get(d, HW_E_DRIVE_WIRE_LENGTH, -1);
-    if (p->routed) route_all(d, hand);
+    if (p->routed) hw_hand_ways(d, like, hand);
     double off = 0, range = 0;
     for (size_t i = 0; i < p->sheaths; i++) {
         const hw_drive *v = &hand->drive[p->sheath[i].digit];

@@ -76,6 +76,37 @@ static void sheaths_that_nobody_typed(void)
     }
 }
 
+// A hand built like another is the same to the bit, whether ways were taken over or not.
+static void like_another(void)
+{
+    static hw_hand base, alone, like;
+    hw_design *d;
+    hw_diag item[4];
+    hw_diags diags = {item, 0, 4, 0};
+    hw_read_def def = {.file = "hand"};
+    const char *text[] = {
+        "handwright: 1\nforearm: {drums: two rows}\n",
+        // nothing that ways follow from, then the tunnel, then what bends them
+        "handwright: 1\nforearm: {drums: two rows}\nloads: {tip: 5 N}\n",
+        "handwright: 1\nforearm: {drums: two rows}\nwrist: {tunnel: {at: {z: -5 mm}}}\n",
+        "handwright: 1\nforearm: {drums: two rows}\ndrive: {sheath: {radius: 18 mm}}\n"};
+    for (int k = 0; k < 4; k++) {
+        if (!CHECK(hw_design_read(arena, hw_text_of(text[k]), &def, &d, &diags) == HW_OK)) return;
+        hw_hand_build(d, &alone);
+        if (k == 0) base = alone;
+        hw_hand_build_like(d, &base, &like);
+        CHECK((like.places.ways_key == base.places.ways_key) == (k < 2));
+        CHECK(like.places.sheaths == 8 && alone.places.sheaths == 8);
+        for (size_t i = 0; i < 8; i++) {
+            const hw_route *p = &like.places.sheath[i].way, *q = &alone.places.sheath[i].way;
+            CHECK(p->length == q->length && p->bend == q->bend && p->radius == q->radius);
+        }
+        for (int i = HW_INDEX; i <= HW_LITTLE; i++)
+            CHECK(like.drive[i].sheath_length == alone.drive[i].sheath_length);
+        CHECK(like.places.bundle == alone.places.bundle);
+    }
+}
+
 static void joints_that_share(void)
 {
     const hw_hand *h = hand_of("handwright: 1\ndigits: {thumb: {mechanism: {kind: direct}}}\n");
@@ -97,6 +128,7 @@ int main(int argc, char **argv)
     RUN(nothing_asked);
     RUN(another_servo);
     RUN(sheaths_that_nobody_typed);
+    RUN(like_another);
     RUN(joints_that_share);
     hw_arena_free(arena);
     return TEST_END();

@@ -197,6 +197,22 @@ static void bounds_hold(void)
     }
 }
 
+// Capsules' quick way against the simplex walk, and lines that lie side by side or cross.
+static void clear_capsules(void)
+{
+    hw_rng rng = hw_rng_new(9, 0);
+    for (int n = 0; n < 2000; n++) {
+        hw_vec3 p[4];
+        for (int k = 0; k < 4; k++) p[k] = hw_vec3_times(random_direction(&rng), 20 * mm);
+        if (n % 3 == 0) p[3] = hw_vec3_add(p[2], hw_vec3_sub(p[1], p[0])); // side by side
+        if (n % 7 == 0) p[1] = p[0];                                       // a ball
+        hw_body a = hw_body_capsule(p[0], p[1], 1 * mm), b = hw_body_capsule(p[2], p[3], 2 * mm);
+        hw_nearness near;
+        CHECK(hw_body_near(&a, &b, &near) == HW_OK);
+        NEAR(hw_body_clear(&a, &b, 1), near.distance, 1e-8);
+    }
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -206,5 +222,6 @@ int main(int argc, char **argv)
     RUN(scale_and_mirror);
     RUN(sweeps);
     RUN(bounds_hold);
+    RUN(clear_capsules);
     return TEST_END();
 }

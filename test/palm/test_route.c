@@ -180,6 +180,65 @@ static void slots(void)
     CHECK(hw_bundle_in(&two, r, 1, at, &room) == HW_BAD_INPUT);
 }
 
+// With a wish for each: kept where there is room, and no farther off than it must be.
+static void wishes(void)
+{
+    hw_tunnel slot = {50 * mm, 22 * mm};
+    double r[3] = {2 * mm, 2 * mm, 2 * mm}, room;
+    hw_vec2 far[3] = {{-20 * mm, 0}, {0, 5 * mm}, {20 * mm, -3 * mm}}, at[HW_BUNDLE];
+    CHECK(hw_bundle_near(&slot, r, far, 3, 0.3 * mm, at, &room) == HW_OK && room >= 0.3 * mm);
+    for (int i = 0; i < 3; i++) NEAR(hw_norm(hw_sub(at[i], far[i])), 0, 1e-15);
+    // two that want the same place part by their diameter and the gap, half of it each
+    hw_vec2 same[2] = {{1 * mm, 1 * mm}, {1 * mm, 1 * mm}};
+    CHECK(hw_bundle_near(&slot, r, same, 2, 0.3 * mm, at, &room) == HW_OK);
+    NEAR(room, 0.3 * mm, 1e-9);
+    NEAR(hw_norm(hw_sub(hw_scale(hw_add(at[0], at[1]), 0.5), same[0])), 0, 1e-6);
+    // outside: comes in as far as the wall asks
+    hw_vec2 out = {0, 30 * mm};
+    CHECK(hw_bundle_near(&slot, r, &out, 1, 0.3 * mm, at, &room) == HW_OK);
+    NEAR(at[0].z, (11 - 2 - 0.3) * mm, 1e-9);
+    // no room: says so
+    hw_tunnel narrow = {8 * mm, 4 * mm};
+    CHECK(hw_bundle_near(&narrow, r, far, 3, 0, at, &room) == HW_OK && room < 0);
+    CHECK(hw_bundle_near(&narrow, r, far, 3, -1, at, &room) == HW_BAD_INPUT && isnan(room));
+}
+
+// One wall across, with a way round it on one side only: two corners alone cannot pass it.
+static void round_a_wall(void)
+{
+    const hw_vec3 x = {1, 0, 0};
+    hw_frame f = hw_frame_identity();
+    f.at = (hw_vec3){50 * mm, -20 * mm, 0};
+    hw_body wall[2] = {hw_body_box(f, 6 * mm, 70 * mm, 200 * mm)};
+    int owner[2] = {3, 4};
+    hw_route_def d = {.from = {{0, 0, 0}, x},
+                      .to = {{100 * mm, 0, 0}, x},
+                      .radius = 16 * mm,
+                      .outer = 4 * mm,
+                      .gap = 0.3 * mm,
+                      .body = wall,
+                      .bodies = 1,
+                      .owner = owner,
+                      .own = -1};
+    hw_route r;
+    double room;
+    CHECK(hw_route_between(&d, &r, &room) == HW_OK);
+    CHECK(room >= 0 && r.radius >= 16 * mm * (1 - 1e-12) && r.points == 5);
+    // by walking it: nowhere nearer than radius and gap
+    for (int i = 0; i <= 2000; i++) {
+        hw_vec3 at, along;
+        hw_route_at(&r, r.length * i / 2000, &at, &along);
+        hw_body here = hw_body_capsule(at, at, 2 * mm);
+        CHECK(hw_body_clear(&wall[0], &here, 1) >= 0.3 * mm - 0.009 * 16 * mm);
+    }
+    // its own body is not in the way
+    d.own = 3;
+    CHECK(hw_route_between(&d, &r, &room) == HW_OK);
+    CLOSE(r.length, 100 * mm, 1e-6);
+    d.bodies = HW_ROUTE_OBSTACLES + 1;
+    CHECK(hw_route_between(&d, &r, &room) == HW_BAD_INPUT);
+}
+
 static hw_route_def other(hw_route_def f, double k)
 {
     hw_vec3 *v[] = {&f.from.at, &f.to.at};
@@ -231,6 +290,8 @@ int main(int argc, char **argv)
     RUN(between_ends);
     RUN(known_bundles);
     RUN(slots);
+    RUN(wishes);
+    RUN(round_a_wall);
     RUN(scale_and_mirror);
     RUN(wrists);
     return TEST_END();

@@ -1,0 +1,197 @@
+// A way between two ends: corners on the ends' own lines and up to one free corner between them,
+// moved until nothing lacks.
+#include "base/rng.h"
+#include "palm/route.h"
+
+enum {
+    GRID = 8,    // distances tried along each end's line
+    NUMBERS = 5, // two distances and the free corner
+    SIDES = 8,   // starts round the straight line
+    STEPS = 160  // of one descent
+};
+
+// What a missing metre of gap or of radius costs in metres of length, and a turn of a radian in
+// radii: a way first lacks nothing, then is gentle, then short.
+static const double gap_price = 30, radius_price = 6, turn_price = 0.2; // [1]
+
+typedef struct reach {
+    hw_vec3 low, high; // [m]
+} reach;
+
+typedef struct seeker {
+    const hw_route_def *d;
+    const hw_body *body[HW_ROUTE_OBSTACLES];
+    reach box[HW_ROUTE_OBSTACLES];
+    size_t bodies;
+    double far;  // from end to end [m]
+    size_t free; // corners between the ends' lines, 0 or 1
+} seeker;
+
+typedef struct candidate {
+    double v[NUMBERS]; // along from's line, back along to's line, the free corner [m]
+    hw_route way;
+    double cost, lack, room; // [m]
+} candidate;
+
+static bool finite3(hw_vec3 v)
+{
+    return isfinite(v.x) && isfinite(v.y) && isfinite(v.z);
+}
+
+static double larger(double a, double b) // any unit
+{
+    return a > b ? a : b; // this is the innermost loop, and fmax is a call
+}
+
+static reach reach_of(const hw_body *b)
+{
+    const hw_vec3 x = {1, 0, 0}, y = {0, 1, 0}, z = {0, 0, 1};
+    reach r = {.high = {hw_body_reach(b, x), hw_body_reach(b, y), hw_body_reach(b, z)}};
+    // bodies are the same seen from either side of their middle
+    r.low = hw_vec3_along(hw_vec3_times(b->frame.at, 2), -1, r.high);
+    return r;
+}
+
+static void widen(reach *all, const reach *r)
+{
+    *all = (reach){{-larger(-all->low.x, -r->low.x), -larger(-all->low.y, -r->low.y),
+                    -larger(-all->low.z, -r->low.z)},
+                   {larger(all->high.x, r->high.x), larger(all->high.y, r->high.y),
+                    larger(all->high.z, r->high.z)}};
+}
+
+// At least how far two boxes along the axes are apart.
+static double boxes_apart(const reach *a, const reach *b) // [m]
+{
+    double x = larger(a->low.x - b->high.x, b->low.x - a->high.x);
+    double y = larger(a->low.y - b->high.y, b->low.y - a->high.y);
+    double z = larger(a->low.z - b->high.z, b->low.z - a->high.z);
+    return larger(larger(x, y), z);
+}
+
+// Least gap of a way to the bodies less the gap asked, told apart up to twice the outer diameter
+// and down to `lost`.
+static double clearance(const seeker *s, const hw_route *r, double lost) // [m] [m]
+{
+    const hw_route_def *d = s->d;
+    hw_body part[HW_ROUTE_BODIES];
+    reach box[HW_ROUTE_BODIES];
+    size_t near[HW_ROUTE_OBSTACLES], nears = 0;
+    size_t n = hw_route_bodies(r, d->outer / 2, part);
+    double least = 2 * d->outer;
+    reach all = reach_of(&part[0]);
+    for (size_t i = 0; i < n; i++) {
+        box[i] = reach_of(&part[i]);
+        widen(&all, &box[i]);
+    }
+    for (size_t k = 0; k < s->bodies; k++)
+        if (boxes_apart(&all, &s->box[k]) < least + d->gap) near[nears++] = k;
+    for (size_t k = 0; k < nears; k++)
+        for (size_t i = 0; i < n; i++) {
+            if (boxes_apart(&box[i], &s->box[near[k]]) >= least + d->gap) continue;
+            double gap = hw_body_clear(&part[i], s->body[near[k]], least + d->gap) - d->gap;
+            if (gap < least) least = gap;
+            if (least < lost) return least;
+        }
+    return least;
+}
+
+// Measures a candidate; its clearance only where it may still be better than `worst`.
+static bool measure(const seeker *s, double worst, candidate *c)
+{
+    const hw_route_def *d = s->d;
+    hw_vec3 p[5] = {d->from.at, hw_vec3_along(d->from.at, c->v[0], d->from.along)};
+    size_t n = 2;
+    if (s->free) p[n++] = (hw_vec3){c->v[2], c->v[3], c->v[4]};
+    p[n++] = hw_vec3_along(d->to.at, -c->v[1], d->to.along);
+    p[n++] = d->to.at;
+    c->cost = c->lack = INFINITY;
+    if (!(c->v[0] > 0) || !(c->v[1] > 0)) return false;
+    if (hw_route_through(p, n, d->radius, &c->way) != HW_OK) return false;
+    c->lack = isfinite(c->way.radius) ? fmax(d->radius - c->way.radius, 0) : 0;
+    c->cost = c->way.length + turn_price * d->radius * c->way.bend + radius_price * c->lack;
+    if (!(c->cost < worst)) return false;
+    c->room = clearance(s, &c->way, (c->cost - worst) / gap_price);
+    c->lack += fmax(-c->room, 0);
+    c->cost += gap_price * fmax(-c->room, 0);
+    return c->cost < worst;
+}
+
+// Steps in random directions, longer after each that helped, shorter after each that did not.
+static void descend(const seeker *s, hw_rng *rng, candidate *best)
+{
+    double step = s->far / 8;
+    size_t numbers = s->free ? NUMBERS : 2;
+    for (int i = 0; i < STEPS && step > 1e-4 * s->far; i++) {
+        candidate c = *best;
+        for (size_t k = 0; k < numbers; k++) c.v[k] += step * hw_rng_uniform(rng, -1, 1);
+        bool helped = measure(s, best->cost, &c);
+        if (helped) *best = c;
+        step *= helped ? 1.6 : 0.87;
+    }
+}
+
+static candidate from_grid(const seeker *s)
+{
+    candidate best = {.cost = INFINITY, .lack = INFINITY};
+    for (int i = 1; i <= GRID; i++)
+        for (int k = 1; k <= GRID; k++) {
+            candidate c = {.v = {i * s->far / (GRID + 1), k * s->far / (GRID + 1)}};
+            if (measure(s, best.cost, &c)) best = c;
+        }
+    return best;
+}
+
+// With a free corner: from the middle of what was found, and from round the straight line.
+static void with_free_corner(seeker *s, hw_rng *rng, candidate *best)
+{
+    const hw_route_def *d = s->d;
+    const candidate two = *best;
+    hw_vec3 way = hw_vec3_unit(hw_vec3_sub(d->to.at, d->from.at)), u = hw_vec3_square(way),
+            w = hw_vec3_cross(way, u);
+    s->free = 1;
+    for (int k = 0; k <= SIDES && best->lack > 0; k++) {
+        candidate c = two;
+        hw_vec3 middle = hw_vec3_times(hw_vec3_add(two.way.point[1], two.way.point[2]), 0.5);
+        if (k) {
+            double turn = 2 * HW_PI * k / SIDES, aside = s->far / 5;
+            middle = hw_vec3_times(hw_vec3_add(d->from.at, d->to.at), 0.5);
+            middle = hw_vec3_along(middle, aside * cos(turn), u);
+            middle = hw_vec3_along(middle, aside * sin(turn), w);
+        }
+        c.v[2] = middle.x;
+        c.v[3] = middle.y;
+        c.v[4] = middle.z;
+        (void)measure(s, INFINITY, &c);
+        descend(s, rng, &c);
+        if (c.cost < best->cost) *best = c;
+    }
+}
+
+hw_code hw_route_between(const hw_route_def *def, hw_route *out, double *room)
+{
+    *out = (hw_route){.radius = NAN, .length = NAN, .bend = NAN};
+    *room = NAN;
+    bool ok = def->radius > 0 && def->outer >= 0 && def->gap >= 0 && finite3(def->from.at) &&
+              finite3(def->to.at) && finite3(def->from.along) && finite3(def->to.along) &&
+              def->bodies <= HW_ROUTE_OBSTACLES;
+    seeker s = {.d = def, .far = hw_vec3_norm(hw_vec3_sub(def->to.at, def->from.at))};
+    if (!ok || !(s.far > 0)) return HW_BAD_INPUT;
+    hw_vec3 middle = hw_vec3_times(hw_vec3_add(def->from.at, def->to.at), 0.5);
+    for (size_t i = 0; i < def->bodies; i++) {
+        if (def->owner && def->owner[i] == def->own) continue;
+        // a body of numbers that are none is in nobody's way
+        reach r = reach_of(&def->body[i]), at = {middle, middle};
+        if (!(boxes_apart(&r, &at) < 1.5 * s.far)) continue;
+        s.body[s.bodies] = &def->body[i];
+        s.box[s.bodies++] = r;
+    }
+    hw_rng rng = hw_rng_new(1, 0);
+    candidate best = from_grid(&s);
+    if (isinf(best.cost)) return HW_BAD_INPUT;
+    descend(&s, &rng, &best);
+    if (best.lack > 0) with_free_corner(&s, &rng, &best);
+    *out = best.way;
+    *room = best.room;
+    return HW_OK;
+}
