@@ -2,6 +2,7 @@
 #include "report/posed.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -45,14 +46,27 @@ size_t hw_posed_paint_of(const hw_posed_part *part)
     return n < PAINTS ? n : 0;
 }
 
-const char *hw_posed_percent(double s, char out[16])
+const char *hw_posed_name(const hw_posed *posed, char out[16])
 {
     char text[HW_NUMBER_TEXT];
-    size_t n = hw_number_write_fixed(100 * s, 1, text);
+    const char *grip = hw_grip_name(posed->grip);
+    if (grip) {
+        snprintf(out, 16, "%s", grip);
+        return out;
+    }
+    size_t n = hw_number_write_fixed(100 * posed->s, 1, text);
     if (n > 2 && text[n - 1] == '0') n -= 2;
     if (n > 15) n = 15;
     memcpy(out, text, n);
     out[n] = '\0';
+    return out;
+}
+
+const char *hw_posed_words(const hw_posed *posed, char out[40])
+{
+    char name[16];
+    hw_posed_name(posed, name);
+    snprintf(out, 40, "%s%s", name, hw_grip_name(posed->grip) ? " grip" : " % of the closing");
     return out;
 }
 
@@ -85,12 +99,11 @@ hw_code hw_report_posed_view(hw_arena *keep, hw_arena *work, const hw_made *m,
     hw_view_def d = hw_view_def_default();
     hw_view_part *part = HW_NEW(work, hw_view_part, posed->parts);
     hw_buffer name = {.arena = keep}, title = {.arena = keep}, remark = {.arena = keep};
-    char percent[16];
-    hw_posed_percent(posed->s, percent);
-    hw_buffer_format(&name, "hand-%s-%s", percent, sides[side].name);
+    char one[16], words[40];
+    hw_buffer_format(&name, "hand-%s-%s", hw_posed_name(posed, one), sides[side].name);
     hw_buffer_format(&title, "The hand, %s", sides[side].words);
-    hw_buffer_format(&remark, "%s hand, %s %% of the closing", m->hand->left ? "left" : "right",
-                     percent);
+    hw_buffer_format(&remark, "%s hand, %s", m->hand->left ? "left" : "right",
+                     hw_posed_words(posed, words));
     hw_code code = part ? place(work, posed, part) : HW_NO_MEMORY;
     if (code == HW_OK && hw_arena_failed(keep)) code = HW_NO_MEMORY;
     d.name = name.at;

@@ -31,7 +31,11 @@ typedef struct hw_posed_paint {
 const hw_posed_paint *hw_posed_paints(size_t *n);
 size_t hw_posed_paint_of(const hw_posed_part *part); // number in that list
 
-// "50" of s = 0.5: per cent of the travel, without a decimal where it is whole. out: of 16 bytes.
-const char *hw_posed_percent(double s, char out[16]); // [1]
+// What a pose is called in names of files: "50" of s = 0.5, per cent of the travel, without a
+// decimal where it is whole; "power" of a grip pattern. out: of 16 bytes.
+const char *hw_posed_name(const hw_posed *posed, char out[16]);
+
+// The same in a sentence: "50 % of the closing", "power grip". out: of 40 bytes.
+const char *hw_posed_words(const hw_posed *posed, char out[40]);
 
 #endif
