@@ -210,7 +210,7 @@ static void add_stand(hw_palm_build *b, const arm *m)
 {
     const hw_palm_parts_def *f = b->f;
     const hw_palm_board *p = &f->board;
-    const double w = f->wall, g = f->gap, deep = 12 * w, margin = 5 * w;
+    const double w = f->wall, g = f->gap, deep = 9 * w, margin = 4 * w;
     hw_box3 socket = {{m->box.low.y - g, m->box.low.z - g, f->floor},
                       {m->box.high.y + g, m->lid + 1.5 * f->plate + g, 2 * deep}};
     double width = p->length > 0 ? p->width + 2 * g : 0;

@@ -43,6 +43,21 @@ hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap)
     return hw_box_grown(out, gap);
 }
 
+// Pilot holes for the screws of a servo's ears, from their underside into what carries them.
+static void put_pilots(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
+{
+    double over = (s->ear_span - s->length) / 2, under = s->ear_at - s->height;
+    double radius = fmin(0.4 * s->ear_thickness, 0.25 * over);
+    for (int e = 0; e < 2 && radius > 0; e++) {
+        hw_vec3 from = {e ? s->length - s->shaft_at + over / 2 : -s->shaft_at - over / 2, 0, under};
+        hw_vec3 to = from;
+        from.z += radius;
+        to.z -= 5 * s->ear_thickness;
+        hw_vec3 path[] = {hw_frame_point(&s->frame, from), hw_frame_point(&s->frame, to)};
+        hw_put(t, hw_field_drop(b->a, path, 2, radius, hw_at(0, 0, 1)));
+    }
+}
+
 size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 region, double room,
                        size_t n, hw_vec3 out[])
 {
@@ -419,6 +434,7 @@ void hw_palm_tray(hw_palm_build *b)
     const hw_palm_parts_def *f = b->f;
     hw_tools cut = {.n = 0}, inside = {.n = 0}, add = {.n = 0};
     put_pockets(b, &cut, b->top - b->bottom);
+    for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
     put_routes(b, &cut);
     put_seats(b, &cut);
     const hw_field *tools = hw_joined(b->a, &cut);

@@ -239,6 +239,8 @@ static hw_code add_views(maker *k, const hw_job *whole)
     hw_made_view view[HW_MADE_VIEWS];
     size_t n = hw_report_made_views(&k->made, view);
     for (size_t i = 0; i < n; i++) {
+        // the hand posed shows palm and forearm too
+        if (view[i].kind >= HW_MADE_VIEW_BACK && k->poses) continue;
         hw_share share = {whole, 0.6 + 0.3 * (double)i / (double)n, 0.3 / (double)n};
         hw_job job = {hw_share_step, &share};
         hw_code code = add_view(k, &view[i], &job);

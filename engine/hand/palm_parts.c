@@ -161,6 +161,15 @@ static void put_ways(const hw_hand *hand, hw_palm_parts_def *f)
 
 // ---- servos of the cords ----------------------------------------------------------------------
 
+// Where shafts leave their cases so that the forearm with its drums lies level with the palm.
+static double shaft_height(const hw_palm_parts_def *f, double height, double drum) // [m]
+{
+    const hw_vec3 *wrist = f->outline[0];
+    double palm = 0.5 * (wrist[HW_PALM_LOOP / 4].z + wrist[3 * HW_PALM_LOOP / 4].z);
+    double below = height + 3.5 * f->floor; // floor and the leads' way (parts/palm_arm.c)
+    return palm + 0.5 * (below - drum);
+}
+
 // In two columns behind the wrist, in the order of the digits.
 static void put_servos(const hw_design *d, const hw_hand *hand, hw_palm_parts_def *f)
 {
@@ -186,7 +195,8 @@ static void put_servos(const hw_design *d, const hw_hand *hand, hw_palm_parts_de
             if (n % 2 == 0) x = n == 0 ? -1.05 * s->height : x - reach;
             reach = n % 2 ? fmax(reach, s->ear_span + 2 * f->wall) : s->ear_span + 2 * f->wall;
             double y = (n % 2 ? -1 : 1) * (s->width + room) / 2;
-            s->frame.at = (hw_vec3){x - over - s->shaft_at, y, 0};
+            double z = shaft_height(f, s->height, usual.horn[1].z);
+            s->frame.at = (hw_vec3){x - over - s->shaft_at, y, z};
         }
     }
     f->arm_servos = n;
