@@ -2,8 +2,8 @@
 #include "assess/assess.h"
 #include "group.h"
 
-// Share of a pin's projected half that a bore with a roof over its upper quarter carries, pressed at
-// an angle off straight up.
+// Share of a pin's projected half that a bore with a roof over its upper quarter carries, pressed
+// at an angle off straight up.
 static double carried(double off) // [rad] [1]
 {
     double quarter = HW_PI / 4, from = fmax(-quarter, off - HW_PI / 2);
@@ -13,8 +13,8 @@ static double carried(double off) // [rad] [1]
 
 static void by_hand(void)
 {
-    NEAR(carried(HW_PI), 1, 1e-12); // away from the roof
-    NEAR(carried(0), 1 - sqrt(0.5), 1e-12); // straight into it
+    NEAR(carried(HW_PI), 1, 1e-12);                     // away from the roof
+    NEAR(carried(0), 1 - sqrt(0.5), 1e-12);             // straight into it
     NEAR(carried(HW_PI / 2), 0.5 + sqrt(0.125), 1e-12); // half of it is missing
     NEAR(carried(0.75 * HW_PI), 1, 1e-12);
 }
@@ -39,9 +39,10 @@ static void bars_bear(void)
                 for (int e = 0; e < 2; e++) {
                     const hw_release_peak *peak = &got->release.pressed[HW_HOLD_BARS + 2 * b + e];
                     double share = peak->value / roof;
-                    printf("    %s %s: %.1f deg, %.0f N, %.2f of its strength, with the roof %.2f\n",
-                           hw_digit_name[digit], hw_hold_place_name(&hand.digit[digit], peak->place),
-                           lean * 180 / HW_PI, peak->load, peak->value, share);
+                    printf(
+                        "    %s %s: %.1f deg, %.0f N, %.2f of its strength, with the roof %.2f\n",
+                        hw_digit_name[digit], hw_hold_place_name(&hand.digit[digit], peak->place),
+                        lean * 180 / HW_PI, peak->load, peak->value, share);
                     CHECK(lean > 0 && lean < HW_PI / 6 && share > peak->value && share < 1);
                 }
             }
