@@ -43,6 +43,21 @@ hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap)
     return hw_box_grown(out, gap);
 }
 
+// Pilot holes for the screws of a servo's ears, from their underside into what carries them.
+static void put_pilots(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
+{
+    double over = (s->ear_span - s->length) / 2, under = s->ear_at - s->height;
+    double radius = fmin(0.4 * s->ear_thickness, 0.25 * over);
+    for (int e = 0; e < 2 && radius > 0; e++) {
+        hw_vec3 from = {e ? s->length - s->shaft_at + over / 2 : -s->shaft_at - over / 2, 0, under};
+        hw_vec3 to = from;
+        from.z += radius;
+        to.z -= 5 * s->ear_thickness;
+        hw_vec3 path[] = {hw_frame_point(&s->frame, from), hw_frame_point(&s->frame, to)};
+        hw_put(t, hw_field_drop(b->a, path, 2, radius, hw_at(0, 0, 1)));
+    }
+}
+
 size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 region, double room,
                        size_t n, hw_vec3 out[])
 {
@@ -221,14 +236,6 @@ static void put_in_lid(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
     }
 }
 
-static void put_routes(hw_palm_build *b, hw_tools *t)
-{
-    for (size_t i = 0; i < b->f->routes; i++) {
-        const hw_palm_route *r = &b->f->route[i];
-        hw_put(t, hw_field_drop(b->a, r->at, r->n, r->radius, hw_at(0, 0, 1)));
-    }
-}
-
 static void put_seats(hw_palm_build *b, hw_tools *t)
 {
     if (b->bay) hw_put(t, b->bay);
@@ -387,7 +394,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     const double screw = f->screw;
     hw_tools t = {.n = 0};
     for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
-    put_routes(b, &t);
+    hw_put_grooves(b, &t);
     put_seats(b, &t);
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) {
@@ -400,8 +407,8 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     }
     const hw_field *part[] = {b->skin, hw_above(b->a, f->split), b->plan};
     const hw_field *lid = hw_less(b->a, hw_field_meet(b->a, part, 3), &t);
-    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD];
-    size_t allows = 0;
+    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + HW_PALM_ROUTES];
+    size_t allows = hw_groove_allowances(b, allow);
     for (size_t i = 0; i < f->palm_servos; i++)
         for (int k = 0; k < HW_BOX_LEAD; k++) { // ceilings over what stands out of the tray
             hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, 3 * f->gap);
@@ -419,7 +426,8 @@ void hw_palm_tray(hw_palm_build *b)
     const hw_palm_parts_def *f = b->f;
     hw_tools cut = {.n = 0}, inside = {.n = 0}, add = {.n = 0};
     put_pockets(b, &cut, b->top - b->bottom);
-    put_routes(b, &cut);
+    for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
+    hw_put_trenches(b, &cut);
     put_seats(b, &cut);
     const hw_field *tools = hw_joined(b->a, &cut);
     const hw_field *cavity = cavity_of(b);

@@ -50,7 +50,7 @@ static void join_knot(hw_blocks *b, const hw_pulley *p, int which)
     hw_vec2 at = p->knot[which];
     hw_polygon hole = hw_blocks_peaked(b, at, p->knot_radius);
     if (hole.n == 0) return;
-    double low = at.z, high = at.z, r = (p->flank[1] + p->channel) / 2;
+    double low = at.z, high = low, r = (p->flank[1] + p->channel) / 2;
     for (size_t i = 0; i < hole.n; i++) {
         low = fmin(low, hole.at[i].z);
         high = fmax(high, hole.at[i].z);

@@ -30,9 +30,9 @@ const char *hw_posed_side_name(hw_posed_side side)
 
 static const hw_posed_paint paints[] = {
     {"palm", 0xc8bfae},   {"carrier", 0xa59c8b}, {"proximal", 0xd9d0bd}, {"middle", 0xb4bbab},
-    {"distal", 0x93a6a0}, {"bar A", 0x8c6d58},   {"bar B", 0x61757f},    {"pulley", 0x77706a},
+    {"distal", 0x93a6a0}, {"bar A", 0x8c6d58},   {"bar B", 0x61757f},    {"spool", 0x77706a},
 };
-enum { PAINTS = sizeof paints / sizeof paints[0], PULLEY = PAINTS - 1 };
+enum { PAINTS = sizeof paints / sizeof paints[0] };
 
 const hw_posed_paint *hw_posed_paints(size_t *n)
 {
@@ -70,10 +70,21 @@ const char *hw_posed_words(const hw_posed *posed, char out[40])
     return out;
 }
 
-// The first part of each digit bears its name, and the palm its own.
-static hw_code place(hw_arena *work, const hw_posed *posed, hw_view_part part[])
+// A body wholly farther behind the wrist than the palm is long: a stand, which would hide the hand
+// from the wrist and take half of the other pictures.
+static bool is_far(const hw_made *m, const hw_posed_part *p, const hw_mesh *mesh)
+{
+    double front = -INFINITY;
+    for (size_t v = 0; v < mesh->verts && p->digit < 0; v++) front = fmax(front, mesh->vert[v].x);
+    return p->digit < 0 && front < -m->hand->palm.length;
+}
+
+// The distal part of each digit bears its name. *parts: how many are drawn.
+static hw_code place(hw_arena *work, const hw_made *m, const hw_posed *posed, hw_view_part part[],
+                     size_t *parts)
 {
     bool named[HW_DIGITS] = {false};
+    *parts = 0;
     for (size_t i = 0; i < posed->parts; i++) {
         const hw_posed_part *p = &posed->part[i];
         hw_mesh *mesh = HW_NEW(work, hw_mesh, 1);
@@ -83,9 +94,10 @@ static hw_code place(hw_arena *work, const hw_posed *posed, hw_view_part part[])
         // digits' distal phalanges are seen from anywhere
         bool names = p->digit >= 0 && p->body == HW_JOINTS && !named[p->digit];
         if (names) named[p->digit] = true;
-        part[i] = (hw_view_part){.name = names ? hw_digit_name[p->digit] : NULL,
-                                 .mesh = mesh,
-                                 .hatch = (int)hw_posed_paint_of(p)};
+        if (is_far(m, p, mesh)) continue;
+        part[(*parts)++] = (hw_view_part){.name = names ? hw_digit_name[p->digit] : NULL,
+                                          .mesh = mesh,
+                                          .hatch = (int)hw_posed_paint_of(p)};
     }
     return HW_OK;
 }
@@ -104,7 +116,9 @@ hw_code hw_report_posed_view(hw_arena *keep, hw_arena *work, const hw_made *m,
     hw_buffer_format(&title, "The hand, %s", sides[side].words);
     hw_buffer_format(&remark, "%s hand, %s", m->hand->left ? "left" : "right",
                      hw_posed_words(posed, words));
-    hw_code code = part ? place(work, posed, part) : HW_NO_MEMORY;
+    size_t parts = 0;
+    hw_code code = part ? place(work, m, posed, part, &parts) : HW_NO_MEMORY;
+    if (parts < posed->parts) hw_buffer_puts(&remark, "; its stand is not drawn");
     if (code == HW_OK && hw_arena_failed(keep)) code = HW_NO_MEMORY;
     d.name = name.at;
     d.title = title.at;
@@ -114,7 +128,7 @@ hw_code hw_report_posed_view(hw_arena *keep, hw_arena *work, const hw_made *m,
     d.up = sides[side].up;
     if (m->hand->left) d.eye.y = -d.eye.y;
     d.height_most = 220;
-    if (code == HW_OK) code = hw_draw_view(keep, work, &d, part, posed->parts, job, out);
+    if (code == HW_OK) code = hw_draw_view(keep, work, &d, part, parts, job, out);
     hw_arena_rewind(work, mark);
     return code;
 }

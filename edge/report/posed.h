@@ -17,8 +17,9 @@ typedef enum hw_posed_side {
 
 const char *hw_posed_side_name(hw_posed_side side); // "back", "thumb-side"; for files; never NULL
 
-// One of them as a sheet in `keep`, whole and without perspective; its name serves for files:
-// "hand-50-back". `work` is rewound. Codes as hw_draw_view. Test: test/cli/test_posed.c
+// One of them as a sheet in `keep`, without perspective, whole but for a stand behind the forearm;
+// its name serves for files: "hand-50-back". `work` is rewound. Codes as hw_draw_view. Test:
+// test/cli/test_posed.c
 HW_MUST_USE hw_code hw_report_posed_view(hw_arena *keep, hw_arena *work, const hw_made *m,
                                          const hw_posed *posed, hw_posed_side side,
                                          const hw_job *job, hw_sheet **out);

@@ -314,22 +314,29 @@ static void put_coupon(hw_arena *a, hw_buffer *b, const hw_made *m, const hw_mad
 }
 
 // How many findings of coupons fall short by the rows' own limits, and which. NaN without coupons.
+static size_t put_faults(hw_arena *a, hw_buffer *b, const hw_made *m, const hw_made_group *g,
+                         size_t count)
+{
+    size_t n;
+    const hw_finding_kind *kind = hw_finding_kinds(&n);
+    if (!g->print) {
+        hw_buffer_format(b, "%s%s: %s", count++ ? "; " : "", g->name,
+                         g->fault ? g->fault : "it has no parts");
+        return count;
+    }
+    for (size_t k = 0; k < n; k++)
+        if (coupon_fails(m, g, &kind[k])) put_coupon(a, b, m, g, &kind[k], count++);
+    return count;
+}
+
 static double coupon_faults(hw_arena *a, const hw_made *m, const char **note)
 {
-    size_t n, count = 0, coupons = 0;
-    const hw_finding_kind *kind = hw_finding_kinds(&n);
+    size_t count = 0, coupons = 0;
     hw_buffer b = {.arena = a};
     for (size_t i = 0; i < m->groups; i++) {
-        const hw_made_group *g = &m->group[i];
-        if (!g->coupon) continue;
+        if (!m->group[i].coupon) continue;
         coupons++;
-        if (!g->print) {
-            hw_buffer_format(&b, "%s%s: %s", count++ ? "; " : "", g->name,
-                             g->fault ? g->fault : "it has no parts");
-            continue;
-        }
-        for (size_t k = 0; k < n; k++)
-            if (coupon_fails(m, g, &kind[k])) put_coupon(a, &b, m, g, &kind[k], count++);
+        count = put_faults(a, &b, m, &m->group[i], count);
     }
     *note = b.at;
     return coupons ? (double)count : (double)NAN;

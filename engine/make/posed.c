@@ -80,6 +80,37 @@ bool hw_posed_has_place(const hw_part *p)
     return p->body >= 0 && p->body < HW_STACK_PARTS;
 }
 
+// A point of a phalanx's own frame where the phalanx's part is.
+static hw_vec3 on_part(const hw_bed *bed, const hw_frame *part, int body, hw_vec3 own)
+{
+    hw_vec2 plan = hw_bed_point(bed, body, (hw_vec2){own.x, own.z});
+    return hw_frame_point(part, (hw_vec3){plan.x, bed->up * own.y, plan.z});
+}
+
+// A tension spool in its recess of the proximal phalanx: its flange's inner face on the pulley's
+// layer, its drum inward. `proximal` is that part's place, of a right hand as all here.
+static bool spool_frame(const hw_made *m, const hw_made_group *g, const hw_made_part *p,
+                        const hw_frame *proximal, hw_frame *out)
+{
+    const hw_pulley *wheel = &m->hand->fittings[g->digit].wheel;
+    const hw_spool_place *s = &wheel->spool;
+    if (p->part->role != HW_PART_PULLEY || p->part->body >= 0 || !s->fits) return false;
+    double outer = 0.5 * m->hand->layers[g->digit].layer[wheel->layer].thickness + s->thickness;
+    hw_vec3 own = {s->at.x, wheel->y + wheel->outward * outer, s->at.z};
+    hw_vec3 at = on_part(&g->bed, proximal, 1, own), x = own, up = own;
+    x.x += 1;
+    up.z += 1;
+    x = hw_vec3_sub(on_part(&g->bed, proximal, 1, x), at);
+    up = hw_vec3_times(hw_vec3_sub(on_part(&g->bed, proximal, 1, up), at), wheel->outward);
+    hw_frame f = {at, hw_vec3_unit(x), hw_vec3_unit(up), {0, 0, 0}};
+    f.z = hw_vec3_cross(f.x, f.y);
+    // it was printed on its flange, its axis where the middle of its box is
+    double across = 0.5 * (p->low.y + p->high.y) * (m->hand->left ? -1 : 1);
+    f.at = hw_frame_point(&f, (hw_vec3){-0.5 * (p->low.x + p->high.x), -across, 0});
+    *out = f;
+    return true;
+}
+
 // ---- the palm's outline -------------------------------------------------------------------------
 
 // The outline as a closed mesh: walls from loop to loop, a fan at either end.
@@ -164,11 +195,16 @@ static hw_code posed_in(hw_arena *a, const hw_made *m, const hw_palm_stance *s, 
         if (g->digit < 0 || g->parts == 0 || !hw_posed_bodies(m, g, s, body)) continue;
         for (size_t k = 0; k < g->parts; k++) {
             const hw_made_part *p = &m->part[g->first + k];
-            int b = p->part->body;
-            if (!hw_posed_has_place(p->part)) continue;
-            out->part[out->parts++] = (hw_posed_part){
-                p->part->name, g->digit, b, m->hand->left ? mirrored(body[b]) : body[b],
-                &p->mesh,      &p->file};
+            bool has = hw_posed_has_place(p->part);
+            int b = has ? p->part->body : HW_POSED_SPOOL;
+            hw_frame at;
+            if (has)
+                at = body[b];
+            else if (!spool_frame(m, g, p, &body[1], &at))
+                continue;
+            if (m->hand->left) at = mirrored(at);
+            out->part[out->parts++] =
+                (hw_posed_part){p->part->name, g->digit, b, at, &p->mesh, &p->file};
         }
     }
     bool solid = add_bodies(m, out);

@@ -6,13 +6,16 @@
 #include "make/make.h"
 #include "palm/grip.h"
 
-enum { HW_POSED_STEPS = 33 }; // poses of the closing that are looked at
+enum {
+    HW_POSED_STEPS = 33,            // poses of the closing that are looked at
+    HW_POSED_SPOOL = HW_STACK_PARTS // a tension spool's number among the bodies
+};
 
 typedef struct hw_posed_part {
-    const char *name;          // of the part
-    int digit;                 // 0 thumb to 4 little; -1: the palm
-    int body;                  // of a digit, as digit/outline.h numbers them; -1: the palm
-    hw_frame place;            // of the mesh's frame in the hand's [m], [1]
+    const char *name; // of the part
+    int digit;        // 0 thumb to 4 little; -1: the palm
+    int body;       // of a digit, as digit/outline.h numbers them, or HW_POSED_SPOOL; -1: the palm
+    hw_frame place; // of the mesh's frame in the hand's [m], [1]
     const hw_mesh *mesh;       // [m]
     const hw_float_mesh *file; // the same [mm]
 } hw_posed_part;
@@ -31,9 +34,10 @@ typedef struct hw_posed {
 // far as it comes before its phalanges meet a finger (hulls), or the outer two the palm (boxes of
 // its outline), to 1e-5.
 // While there are no solids of the palm, its outline closed at both ends stands for it. A left hand
-// is the exact mirror. Digits that were not made, or that do not close at s, and loose parts that
-// people put in (spools) are left out. HW_BAD_INPUT: s is not in 0 to 1, or the palm's numbers are
-// faulty. HW_NO_MEMORY. Meshes are those of `made`. Test: test/make/test_posed.c
+// is the exact mirror. Spools are in their recess; they turn with it, whatever the tension. Digits
+// that were not made, or that do not close at s, are left out. HW_BAD_INPUT: s is not in 0 to 1, or
+// the palm's numbers are faulty. HW_NO_MEMORY. Meshes are those of `made`. Test:
+// test/make/test_posed.c
 HW_MUST_USE hw_code hw_make_posed(hw_arena *a, const hw_made *made, double s, hw_posed *out); // [1]
 
 // A posed part's mesh in the hand's frame, in `keep`. HW_NO_MEMORY. Test: as above.

@@ -11,7 +11,7 @@ bool hw_posed_bodies(const hw_made *m, const hw_made_group *g, const hw_palm_sta
 // Fingers at one share, unsplayed; the thumb flexed and opposed by its own.
 hw_palm_stance hw_posed_together(const hw_palm *p, double s, double thumb); // [1] [1]
 
-// A loose part (a spool that is put in by hand) has no place yet.
+// Whether it is one of the digit's bodies; a loose part (a spool put in by hand) is not.
 bool hw_posed_has_place(const hw_part *p);
 
 bool hw_posed_sound(const hw_palm *p); // its numbers are finite

@@ -127,7 +127,8 @@ static double least_of(const hw_posed *posed,
 
 static bool thumb_on_finger(const hw_posed_part *a, const hw_posed_part *b)
 {
-    return a->digit == HW_THUMB && a->body >= 1 && b->body >= 1;
+    bool bodies = a->body < HW_POSED_SPOOL && b->body < HW_POSED_SPOOL;
+    return bodies && a->digit == HW_THUMB && a->body >= 1 && b->body >= 1;
 }
 
 // At every share the thumb's phalanges are clear of the fingers; where it stopped short of the
@@ -233,11 +234,50 @@ static void digits_beside_each_other(void)
     CHECK(hw_made_meet(arena, &m, &near, &thumb) == HW_OK && near.gap < 0);
 }
 
+// A spool turns on the axis of its recess, its drum inward, its flange below the skin.
+static void spools_are_in_their_recess(void)
+{
+    hw_made m = few;
+    hw_posed posed;
+    int spools = 0;
+    if (!m.parts || !CHECK(hw_make_posed(arena, &m, 0.6, &posed) == HW_OK)) return;
+    for (size_t i = 0; i < posed.parts; i++) {
+        const hw_posed_part *p = &posed.part[i];
+        if (p->body != HW_POSED_SPOOL) continue;
+        spools++;
+        const hw_pulley *wheel = &m.hand->fittings[p->digit].wheel;
+        const hw_digit *digit = &m.hand->digit[p->digit];
+        double s = p->digit == HW_THUMB ? posed.thumb : posed.s, aside = 0;
+        const double *turn = m.hand->palm.opposition;
+        if (p->digit == HW_THUMB) aside = turn[0] + s * (turn[1] - turn[0]);
+        hw_digit_pose pose;
+        hw_palm_pose on;
+        CHECK(hw_digit_family_of(digit->family)->pose(digit, s, &pose) == HW_OK);
+        hw_palm_pose_of(&m.hand->palm, p->digit, aside, pose.joint, &on);
+        double widest = 0, out = -INFINITY, in = INFINITY;
+        for (size_t v = 0; v < p->mesh->verts; v++) {
+            hw_vec3 at = hw_frame_point(&p->place, p->mesh->vert[v]);
+            hw_vec3 own = hw_frame_seen(&on.phalanx[0], at);
+            double off = hypot(own.x - wheel->spool.at.x, own.z - wheel->spool.at.z);
+            double y = wheel->outward * own.y;
+            widest = fmax(widest, off);
+            if (off > wheel->spool.drum + 0.2e-3) in = fmin(in, y); // of the flange alone
+            out = fmax(out, y);
+        }
+        NEAR(widest, wheel->spool.flange, 1e-4);
+        CHECK(widest < wheel->spool.recess && out <= 0.5 * digit->width);
+        const hw_layer *layer = &m.hand->layers[p->digit].layer[wheel->layer];
+        NEAR(in, wheel->outward * wheel->y + 0.5 * layer->thickness, 1e-6);
+        NEAR(out - in, wheel->spool.thickness, 1e-6);
+    }
+    CHECK(spools >= 2);
+}
+
 static hw_grip_pattern asked;
 
 static int phalanx_of(const hw_posed_part *p)
 {
-    return p->body == 4 ? 0 : p->body == 5 ? 1 : p->body - 1; // bars lie in phalanges
+    return p->body == 4 ? 0 : p->body > 4 ? 1 : p->body - 1; // bars lie in phalanges
 }
 
 static bool is_meant(const hw_posed_part *a, const hw_posed_part *b)
@@ -248,7 +288,7 @@ static bool is_meant(const hw_posed_part *a, const hw_posed_part *b)
 
 static bool is_not_meant(const hw_posed_part *a, const hw_posed_part *b)
 {
-    return !is_meant(a, b);
+    return !is_meant(a, b) && a->body < HW_POSED_SPOOL && b->body < HW_POSED_SPOOL;
 }
 
 // Where a pattern's closing ends, measured on the posed parts: what is to touch does, or stays as
@@ -348,6 +388,7 @@ int main(int argc, char **argv)
     RUN(the_thumb_stops_where_it_meets);
     RUN(a_left_hand_is_the_mirror);
     RUN(digits_beside_each_other);
+    RUN(spools_are_in_their_recess);
     RUN(grips_end_where_they_touch);
     RUN(what_cannot_be_posed);
     hw_arena_free(arena);
