@@ -370,16 +370,36 @@ static const hw_field *tray_shell(hw_palm_build *b)
     return hw_field_meet(b->a, part, 5);
 }
 
-// Posts for the lid's screws stand where there is room between wall and servos.
-static void put_posts(hw_palm_build *b, const hw_vec3 place[], size_t n, hw_tools *post,
-                      hw_tools *bore)
+// Where the wall is nearest in plan, seen from a place in the cavity.
+static hw_vec3 nearest_wall(const hw_field *cavity, hw_vec3 at, double step)
 {
-    const double screw = b->f->screw;
+    double here = hw_field_at(cavity, at);
+    hw_vec3 x = at, y = at;
+    x.x += step;
+    y.y += step;
+    hw_vec3 way = {hw_field_at(cavity, x) - here, hw_field_at(cavity, y) - here, 0};
+    double length = hw_vec3_norm(way);
+    return length > 0 ? hw_vec3_along(at, -here / length, way) : at;
+}
+
+// Posts for the lid's screws stand where there is room between wall and servos. One that comes near
+// the wall goes on into it: no cleft is left between them, nor a neck.
+static void put_posts(hw_palm_build *b, const hw_field *cavity, const hw_vec3 place[], size_t n,
+                      hw_tools *post, hw_tools *bore)
+{
+    const double screw = b->f->screw, radius = 1.3 * screw;
     for (size_t i = 0; i < n; i++) {
         hw_vec3 low = place[i], high = place[i];
         low.z = b->bottom + 0.5 * b->f->floor;
         high.z = b->f->split;
-        hw_put(post, hw_field_cylinder(b->a, low, high, 1.3 * screw));
+        hw_put(post, hw_field_cylinder(b->a, low, high, radius));
+        hw_vec3 wall = nearest_wall(cavity, place[i], 0.05 * screw);
+        double away = hypot(wall.x - low.x, wall.y - low.y);
+        for (int k = 1; k <= 2 && away < 2 * radius; k++) {
+            hw_vec3 at = hw_vec3_along(low, 0.5 * k, hw_vec3_sub(wall, place[i])), top = at;
+            top.z = high.z;
+            hw_put(post, hw_field_cylinder(b->a, at, top, radius));
+        }
         low.z = fmax(b->f->split - 4 * screw, b->bottom + b->f->floor);
         high.z = b->f->split + screw;
         hw_put(bore, hw_field_cylinder(b->a, low, high, 0.42 * screw));
@@ -438,7 +458,7 @@ void hw_palm_tray(hw_palm_build *b)
                    ? hw_screw_places(cavity, tools, region, 1.2 * f->screw, LID_SCREWS, place)
                    : 0;
     put_cradles(b, &add);
-    put_posts(b, place, n, &add, &cut);
+    put_posts(b, cavity, place, n, &add, &cut);
     wrist_screws(b, &add, &cut);
     put_thumb(b, &add);
     put_thumb_screws(b, &cut);
