@@ -106,10 +106,7 @@ static void put_wrist(hw_palm_build *b, const arm *m, hw_tools *t)
     hw_box3 window = {{m->box.high.x - b->f->wall, mid - b->window[0], b->window[1]},
                       {b->from + b->f->wall, mid + b->window[0], b->top + b->f->wall}};
     hw_put(t, hw_block3(b->a, window));
-    for (size_t i = 0; i < b->f->routes; i++) {
-        const hw_palm_route *r = &b->f->route[i];
-        hw_put(t, hw_field_drop(b->a, r->at, r->n, r->radius, hw_at(0, 0, 1)));
-    }
+    hw_put_trenches(b, t);
 }
 
 static void add_body(hw_palm_build *b, const arm *m, const hw_vec3 place[], size_t n)

@@ -236,14 +236,6 @@ static void put_in_lid(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
     }
 }
 
-static void put_routes(hw_palm_build *b, hw_tools *t)
-{
-    for (size_t i = 0; i < b->f->routes; i++) {
-        const hw_palm_route *r = &b->f->route[i];
-        hw_put(t, hw_field_drop(b->a, r->at, r->n, r->radius, hw_at(0, 0, 1)));
-    }
-}
-
 static void put_seats(hw_palm_build *b, hw_tools *t)
 {
     if (b->bay) hw_put(t, b->bay);
@@ -402,7 +394,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     const double screw = f->screw;
     hw_tools t = {.n = 0};
     for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
-    put_routes(b, &t);
+    hw_put_grooves(b, &t);
     put_seats(b, &t);
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) {
@@ -415,8 +407,8 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     }
     const hw_field *part[] = {b->skin, hw_above(b->a, f->split), b->plan};
     const hw_field *lid = hw_less(b->a, hw_field_meet(b->a, part, 3), &t);
-    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD];
-    size_t allows = 0;
+    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + HW_PALM_ROUTES];
+    size_t allows = hw_groove_allowances(b, allow);
     for (size_t i = 0; i < f->palm_servos; i++)
         for (int k = 0; k < HW_BOX_LEAD; k++) { // ceilings over what stands out of the tray
             hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, 3 * f->gap);
@@ -435,7 +427,7 @@ void hw_palm_tray(hw_palm_build *b)
     hw_tools cut = {.n = 0}, inside = {.n = 0}, add = {.n = 0};
     put_pockets(b, &cut, b->top - b->bottom);
     for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
-    put_routes(b, &cut);
+    hw_put_trenches(b, &cut);
     put_seats(b, &cut);
     const hw_field *tools = hw_joined(b->a, &cut);
     const hw_field *cavity = cavity_of(b);
