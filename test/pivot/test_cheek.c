@@ -44,6 +44,32 @@ static void ten_times_the_size_gives_a_tenth(void)
     CLOSE(hw_cheek_stress(&large, 1000), hw_cheek_stress(&small, 1), 1e-13);
 }
 
+// The pin load at which bare 45 degree cones let go: the formulas' whole way, and the same balance
+// of opening and engagement with the elements' opening in place of the formula's.
+static void retention_with(const hw_cheek *c, double opening) // [m/N]
+{
+    hw_pivot p = {.half_angle = HW_PI / 4,
+                  .engagement = 1.2 * mm,
+                  .gap = 0.15 * mm,
+                  .face_gap = 0.25 * mm,
+                  .mu = 0.15,
+                  .load_depth = 0.4 * mm,
+                  .base = 1.6 * mm,
+                  .cheek = {*c, *c},
+                  .strength = 1e9, // only letting go is asked
+                  .strength_across = 1e9};
+    hw_grip g;
+    hw_grip_hold h;
+    hw_grip_load one = {.radial = {1, 1}};
+    if (!CHECK(hw_grip_of(&p, &g) == HW_OK)) return;
+    hw_grip_hold_of(&g, &one, &h);
+    double spread = 4 / HW_PI * tan(p.half_angle - atan(p.mu));
+    double free = p.engagement - p.gap * sqrt(2.0); // flats meet later than cones
+    double elements = free / (2 * opening * spread);
+    printf("    lets go at [N]: elements %.1f, formula %.1f\n", elements, h.factor);
+    CLOSE(h.factor, elements, 0.08);
+}
+
 // Three forks: Heron's PIP, a slender one of half its height, and Dodo's, cut 20 mm deep.
 static void three_forks_beside_solid_elements(void)
 {
@@ -80,6 +106,7 @@ static void three_forks_beside_solid_elements(void)
         CLOSE(stress, across.stress, 0.15); // as stated
         CLOSE(lean, along.opening, 0.15);   // as stated
         CLOSE(across.opening / b.deflection, fork[i].beam, 0.02); // what the beam formula misses
+        retention_with(&c, across.opening);
     }
 }
 
