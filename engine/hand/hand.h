@@ -59,6 +59,13 @@ typedef struct hw_mover {
     double cost[2];     // least and most [1]
 } hw_mover;
 
+// A cord's end at the forearm: the drum of a servo of flexion, about an axis along z.
+typedef struct hw_drum {
+    int digit, joint;
+    hw_vec3 at;    // of the drum's middle [m]
+    double radius; // [m]
+} hw_drum;
+
 // One sheath from its drum through the wrist to its digit. What its bore is cut along: `way`, in
 // the hand frame; points of it by hw_route_at, bodies by hw_route_bodies, clips by hw_route_clips.
 typedef struct hw_sheath_way {
@@ -97,6 +104,8 @@ typedef struct hw_places {
     double bundle;                 // least gap in the tunnel [m]
     size_t movers;                 // whose leads pass it too
     hw_vec2 mover_hole[HW_DIGITS]; // where, from its middle [m]
+    hw_drum drum[HW_DIGITS * HW_JOINTS];
+    size_t drums;
     hw_lead lead[HW_LEADS];
     size_t leads;
     double wrist_range;  // how far the wrist yields to either side [rad]

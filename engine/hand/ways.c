@@ -12,6 +12,9 @@ enum {
     CLIPS = 400    // of a sheath
 };
 
+// The forearm is free where the palm is full: what a sheath goes aside there counts a tenth.
+static const double arm_share = 0.1; // [1]
+
 static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
 {
     return hw_design_value(d, hw_entry_of(row, digit));
@@ -46,43 +49,50 @@ static void add_palm_bodies(const hw_hand *hand, ways *w)
                 HW_THUMB);
 }
 
-// A cord's end at the forearm: drums stand in two rows, one behind the other, each pair a step
-// higher than the one before it so that its sheaths pass above.
-typedef struct drum {
-    int digit, joint;
-    hw_vec3 at; // of the drum's middle [m]
-    double radius, rise;
-} drum;
-
-static size_t drums_of(const hw_design *d, const hw_hand *hand, drum out[HW_DIGITS * HW_JOINTS])
+// Which servos of flexion there are, from the thumb's side to the little finger's: two rows of
+// them, so that no sheath has to cross to the other side.
+static size_t in_order(const hw_hand *hand, hw_drum out[HW_DIGITS * HW_JOINTS])
 {
-    const hw_places *p = &hand->places;
     size_t n = 0;
-    double x = -get(d, HW_E_FOREARM_BEHIND, -1);
     for (int i = 0; i < HW_DIGITS; i++) {
         if (!hand->present[i] || hand->drive[i].direct) continue;
-        double outer = hand->drive[i].sheath_outer;
-        for (int k = 0; k < hand->servos[i]; k++, n++) {
-            size_t pair = n / 2;
-            double side = n % 2 ? -1 : 1, row = (double)pair;
-            double wide = get(d, HW_E_OWN_SERVO_WIDTH, i) + 2 * hand->gap;
-            double ears =
-                fmax(get(d, HW_E_OWN_SERVO_EAR_SPAN, i), get(d, HW_E_OWN_SERVO_LENGTH, i));
-            double rise = row * 1.5 * outer;
-            out[n] = (drum){i,
-                            k,
-                            {x - row * ears - get(d, HW_E_OWN_SERVO_SHAFT_AT, i),
-                             p->tunnel_at.y + side * wide / 2, get(d, HW_E_FOREARM_Z, -1) + rise},
-                            hand->drive[i].drum_radius,
-                            rise};
+        for (int k = 0; k < hand->servos[i]; k++) out[n++] = (hw_drum){.digit = i, .joint = k};
+    }
+    for (size_t i = 1; i < n; i++)
+        for (size_t k = i; k > 0; k--) {
+            const hw_palm_digit *g = hand->palm.digit;
+            if (!(g[out[k].digit].knuckle.at.y > g[out[k - 1].digit].knuckle.at.y)) break;
+            hw_drum t = out[k];
+            out[k] = out[k - 1];
+            out[k - 1] = t;
         }
+    return n;
+}
+
+// A cord's end at the forearm: drums stand in two rows side by side, each a step higher than the
+// one before it so that its sheaths pass above.
+static size_t drums_of(const hw_design *d, const hw_hand *hand, hw_drum out[HW_DIGITS * HW_JOINTS])
+{
+    size_t n = in_order(hand, out), half = (n + 1) / 2;
+    double x = -get(d, HW_E_FOREARM_BEHIND, -1);
+    for (size_t i = 0; i < n; i++) {
+        int g = out[i].digit;
+        double row = (double)(i % half), side = i < half ? 1 : -1;
+        double wide = get(d, HW_E_OWN_SERVO_WIDTH, g) + 2 * hand->gap;
+        double ears = fmax(get(d, HW_E_OWN_SERVO_EAR_SPAN, g), get(d, HW_E_OWN_SERVO_LENGTH, g));
+        double rise = row * 1.5 * hand->drive[g].sheath_outer;
+        out[i].at = (hw_vec3){x - row * ears - get(d, HW_E_OWN_SERVO_SHAFT_AT, g),
+                              hand->places.tunnel_at.y + side * wide / 2,
+                              get(d, HW_E_FOREARM_Z, -1) + rise};
+        out[i].radius = hand->drive[g].drum_radius;
     }
     return n;
 }
 
-static void add_drums(const hw_hand *hand, const drum *at, size_t n, ways *w)
+static void add_drums(const hw_hand *hand, ways *w)
 {
-    for (size_t i = 0; i < n; i++) {
+    const hw_drum *at = hand->places.drum;
+    for (size_t i = 0; i < hand->places.drums; i++) {
         hw_frame f = hw_frame_identity();
         f.at = at[i].at;
         double cord = hand->drive[at[i].digit].cord_diameter;
@@ -110,14 +120,14 @@ static hw_route_end end_of(const hw_hand *hand, int digit, int joint, bool openi
 
 // A sheath before it has a way: its two ends and the hole of the tunnel between them.
 typedef struct feeder {
-    const drum *from;
+    const hw_drum *from;
     bool opening;
     hw_route_end seat, end;
     hw_vec2 hole; // from the tunnel's middle [m]
 } feeder;
 
 // From the drum's side, a little in front of it.
-static feeder feeder_of(const hw_hand *hand, const drum *from, bool opening)
+static feeder feeder_of(const hw_hand *hand, const hw_drum *from, bool opening)
 {
     hw_vec3 seat = from->at;
     seat.x += from->radius + 2 * hand->drive[from->digit].sheath_outer;
@@ -135,7 +145,7 @@ static hw_vec2 wish_of(const hw_places *p, const feeder *f)
     for (int k = 0; k < 2; k++) {
         hw_vec3 d = hw_vec3_sub(k ? f->end.at : f->seat.at, p->tunnel_at);
         double far = fmax(fabs(d.x) - p->tunnel_length / 2, p->tunnel_length / 2);
-        double w = pow(p->tunnel_length / far, 4);
+        double w = (k ? 1 : arm_share) * pow(p->tunnel_length / far, 4);
         sum = hw_add(sum, hw_scale((hw_vec2){d.y, d.z}, w));
         share += w;
     }
@@ -400,8 +410,7 @@ static bool route_lead(const hw_hand *hand, size_t mover, hw_vec3 socket, double
     return hw_route_through(point, n, f.radius, out) == HW_OK;
 }
 
-static void route_leads(const hw_design *d, hw_hand *hand, const drum at[], size_t drums,
-                        ways *palm)
+static void route_leads(const hw_design *d, hw_hand *hand, ways *palm)
 {
     hw_places *p = &hand->places;
     const hw_vec3 socket = {get(d, HW_E_SOCKET_X, -1), get(d, HW_E_SOCKET_Y, -1),
@@ -416,7 +425,8 @@ static void route_leads(const hw_design *d, hw_hand *hand, const drum at[], size
         one->needs = 1.1 * one->way.length;
         p->leads++;
     }
-    for (size_t i = 0; i < drums; i++) {
+    const hw_drum *at = p->drum;
+    for (size_t i = 0; i < p->drums; i++) {
         // out of the case's end behind the drum
         hw_vec3 from = at[i].at;
         from.x -= get(d, HW_E_OWN_SERVO_LENGTH, at[i].digit) -
@@ -431,19 +441,19 @@ void hw_hand_ways(const hw_design *d, const hw_places *like, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     double lead = get(d, HW_E_TUNNEL_LEAD, -1);
-    drum at[HW_DIGITS * HW_JOINTS];
     feeder f[HW_SHEATH_WAYS];
     ways palm = {.n = 0}, arm = {.n = 0};
-    size_t drums = drums_of(d, hand, at), n = FEEDS * drums;
-    for (size_t i = 0; i < n; i++) f[i] = feeder_of(hand, &at[i / FEEDS], i % FEEDS == 1);
+    p->drums = drums_of(d, hand, p->drum);
+    size_t n = FEEDS * p->drums;
+    for (size_t i = 0; i < n; i++) f[i] = feeder_of(hand, &p->drum[i / FEEDS], i % FEEDS == 1);
     add_palm_bodies(hand, &palm);
-    add_drums(hand, at, drums, &arm);
+    add_drums(hand, &arm);
     p->ways_key = key_of(d, hand, f, n, &palm, &arm);
     p->sheaths = 0;
     if (!taken_over(like, p) && holes_of(hand, f, n, lead, &p->bundle)) {
         for (size_t i = 0; i < n; i++)
             if (route(hand, &f[i], &palm, &arm, &p->sheath[p->sheaths])) p->sheaths++;
-        route_leads(d, hand, at, drums, &palm);
+        route_leads(d, hand, &palm);
     }
     p->wrist[0] = p->wrist_range = 0;
     p->wrist[1] = get(d, HW_E_TUNNEL_SPARE, -1);
