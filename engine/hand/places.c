@@ -267,7 +267,7 @@ static void straight_leads(const hw_design *d, hw_places *p)
         p->lead[p->leads++] = (hw_lead){.digit = p->whose[i],
                                         .in_palm = true,
                                         .needs = 1.25 * (far + get(d, HW_E_FOREARM_BEHIND, -1)),
-                                        .has = get(d, HW_E_OWN_WIRE_LENGTH, p->whose[i])};
+                                        .has = get(d, HW_E_OWN_MOVER_LEAD, p->whose[i])};
     }
 }
 

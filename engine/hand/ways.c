@@ -333,8 +333,8 @@ static uint64_t key_of(const hw_design *d, const hw_hand *hand, const feeder f[]
 {
     static const hw_entry_id row[] = {HW_E_TUNNEL_LEAD, HW_E_SOCKET_X, HW_E_SOCKET_Y,
                                       HW_E_SOCKET_Z};
-    static const hw_entry_id own[] = {HW_E_OWN_WIRE_LENGTH, HW_E_OWN_SERVO_LENGTH,
-                                      HW_E_OWN_SERVO_SHAFT_AT};
+    static const hw_entry_id own[] = {HW_E_OWN_WIRE_LENGTH, HW_E_OWN_MOVER_LEAD,
+                                      HW_E_OWN_SERVO_LENGTH, HW_E_OWN_SERVO_SHAFT_AT};
     const hw_places *p = &hand->places;
     uint64_t key = n + 100 * p->movers;
     const double number[] = {p->tunnel.width, p->tunnel.height, p->tunnel_length, hand->gap};
@@ -418,9 +418,8 @@ static void route_leads(const hw_design *d, hw_hand *hand, ways *palm)
     p->leads = 0;
     for (size_t i = 0; i < p->movers; i++) {
         hw_lead *one = &p->lead[p->leads];
-        *one = (hw_lead){.digit = p->whose[i],
-                         .in_palm = true,
-                         .has = get(d, HW_E_OWN_WIRE_LENGTH, p->whose[i])};
+        *one = (hw_lead){
+            .digit = p->whose[i], .in_palm = true, .has = get(d, HW_E_OWN_MOVER_LEAD, p->whose[i])};
         if (!route_lead(hand, i, socket, get(d, HW_E_TUNNEL_LEAD, -1), palm, &one->way)) continue;
         one->needs = 1.1 * one->way.length;
         p->leads++;
