@@ -34,12 +34,13 @@ hw_frame hw_frame_turned(const hw_frame *f, hw_vec3 at, hw_vec3 axis, double ang
 
 hw_body hw_body_box(hw_frame frame, double x, double y, double z)
 {
-    return (hw_body){HW_BODY_BOX, frame, {x / 2, y / 2, z / 2}};
+    return (hw_body){.kind = HW_BODY_BOX, .frame = frame, .half = {x / 2, y / 2, z / 2}};
 }
 
 hw_body hw_body_cylinder(hw_frame frame, double radius, double length)
 {
-    return (hw_body){HW_BODY_CYLINDER, frame, {radius, radius, length / 2}};
+    return (hw_body){
+        .kind = HW_BODY_CYLINDER, .frame = frame, .half = {radius, radius, length / 2}};
 }
 
 hw_body hw_body_capsule(hw_vec3 from, hw_vec3 to, double radius)
@@ -49,14 +50,15 @@ hw_body hw_body_capsule(hw_vec3 from, hw_vec3 to, double radius)
     hw_vec3 z = length > 0 ? hw_vec3_times(along, 1 / length) : (hw_vec3){0, 0, 1};
     hw_vec3 x = hw_vec3_square(z);
     hw_frame f = {hw_vec3_times(hw_vec3_add(from, to), 0.5), x, hw_vec3_cross(z, x), z};
-    return (hw_body){HW_BODY_CAPSULE, f, {radius, radius, length / 2}};
+    return (hw_body){.kind = HW_BODY_CAPSULE, .frame = f, .half = {radius, radius, length / 2}};
 }
 
 core_shape hw_core_of(const hw_body *b)
 {
     core_shape c = {.at = b->frame.at};
-    if (b->kind == HW_BODY_BOX) {
+    if (b->kind == HW_BODY_BOX || b->kind == HW_BODY_HULL) {
         c.edges = 3;
+        if (b->kind == HW_BODY_HULL) c.point = b->point, c.points = b->points;
         c.edge[0] = b->frame.x;
         c.edge[1] = b->frame.y;
         c.edge[2] = b->frame.z;
@@ -78,6 +80,7 @@ core_shape hw_core_of(const hw_body *b)
 
 hw_vec3 hw_core_support(const core_shape *c, hw_vec3 n)
 {
+    if (c->points) return hw_hull_support(c, n);
     hw_vec3 p = c->at;
     for (int i = 0; i < c->edges; i++)
         p = hw_vec3_along(p, hw_vec3_dot(c->edge[i], n) < 0 ? -c->half[i] : c->half[i], c->edge[i]);
@@ -104,7 +107,8 @@ static bool sound(const hw_body *b)
     const hw_vec3 v[] = {b->frame.at, b->frame.x, b->frame.y, b->frame.z, b->half};
     for (size_t i = 0; i < sizeof v / sizeof v[0]; i++)
         if (!isfinite(v[i].x) || !isfinite(v[i].y) || !isfinite(v[i].z)) return false;
-    return b->half.x >= 0 && b->half.y >= 0 && b->half.z >= 0;
+    bool any = b->kind != HW_BODY_HULL || (b->point && b->points);
+    return any && b->half.x >= 0 && b->half.y >= 0 && b->half.z >= 0;
 }
 
 // Two that meet are drawn apart until a gap of a thousandth of their size is between them, and come

@@ -8,14 +8,22 @@
 
 #include <stddef.h>
 
-typedef enum hw_body_kind { HW_BODY_BOX, HW_BODY_CAPSULE, HW_BODY_CYLINDER } hw_body_kind;
+typedef enum hw_body_kind {
+    HW_BODY_BOX,
+    HW_BODY_CAPSULE,
+    HW_BODY_CYLINDER,
+    HW_BODY_HULL, // of points
+} hw_body_kind;
 
 // A body with its frame at its middle; axes are right-handed unit vectors.
 typedef struct hw_body {
     hw_body_kind kind;
     hw_frame frame;
     hw_vec3 half; // box: half its edges along x, y, z; capsule and cylinder, about z: radius,
-                  // radius, half the length (of a capsule without its round ends). All >= 0 [m]
+                  // radius, half the length (of a capsule without its round ends); hull: half of
+                  // the box round its points. All >= 0 [m]
+    const hw_vec3 *point; // of a hull, in `frame`: the caller's [m]
+    size_t points;        // >= 1 for a hull
 } hw_body;
 
 // Bodies from what a person would measure. `length` of a capsule is from centre to centre. [m]
@@ -23,6 +31,15 @@ hw_body hw_body_box(hw_frame frame, double x, double y, double z);      // whole
 hw_body hw_body_capsule(hw_vec3 from, hw_vec3 to, double radius);       // [m]
 hw_body hw_body_cylinder(hw_frame frame, double radius, double length); // about z [m]
 hw_frame hw_frame_identity(void);
+
+// The convex hull of n >= 1 points given in `frame`, whose origin moves to the middle of the box
+// round them: the points are moved with it, in place.
+hw_body hw_body_hull(hw_frame frame, hw_vec3 point[], size_t n); // [m]
+
+// Points among which all corners of the hull are: of those in one plane y = const only that plane's
+// own corners stay. Sorts `point`; returns how many stay, at its front. Source: Andrew 1979, Inf
+// Process Lett 9(5):216-219 (from memory). Test: test/palm/test_hull.c
+size_t hw_hull_corners(hw_vec3 point[], size_t n); // [m]
 
 // A frame given in `f`, in the coordinates that `f` is given in.
 hw_frame hw_frame_in(const hw_frame *f, const hw_frame *inner);
@@ -38,7 +55,8 @@ typedef struct hw_nearness {
 
 // How far two bodies are apart. HW_BAD_INPUT: a number that is not finite or negative, *out is NaN.
 // Accuracy: 1e-9 of the bodies' size (radii and half edges added); a cylinder that stands in
-// another 1e-6: its least depth is searched from 200 directions. Where several directions are as
+// another 1e-6: its least depth is searched from 200 directions; a hull's is the least of what 200
+// directions lead to, and may miss a lesser one. Where several directions are as
 // near one is chosen, the same on every machine. Source: apart: Gilbert, Johnson & Keerthi 1988,
 // IEEE J Robot Autom 4(2):193-203, nearest point of a simplex after Ericson 2005, Real-Time
 // Collision Detection, 5.1 (both from memory); depth: least support of the Minkowski difference,

@@ -194,6 +194,7 @@ static void search_round(const both *m, least *best)
 
 double hw_core_depth(const core_shape *a, const core_shape *b, hw_vec3 *direction)
 {
+    if (a->points || b->points) return hw_hull_depth(a, b, direction);
     both m = {.c = hw_vec3_sub(b->at, a->at)};
     add(&m, a);
     add(&m, b);

@@ -24,6 +24,29 @@ typedef struct hw_palm_meeting {
 HW_MUST_USE hw_code hw_palm_meeting_of(const hw_palm *p, int finger, const hw_palm_motion *thumb,
                                        const hw_palm_motion *motion, hw_palm_meeting *out);
 
+// What a thumb's pad is to hold against: a finger's pad, or on its middle phalanx the middle of the
+// side toward the thumb, or of the back.
+typedef enum hw_held_on { HW_HELD_PAD, HW_HELD_SIDE, HW_HELD_BACK } hw_held_on;
+
+typedef struct hw_palm_hold {
+    int finger[2], fingers; // numbers (1 to 4) of one or two
+    double close[2];        // shares of their closing that they may take, least and most [1]
+    hw_held_on on;
+    bool tied; // the thumb's outer joints go with its base
+} hw_palm_hold;
+
+typedef struct hw_palm_held {
+    double miss, angle;            // the greatest of the fingers', as above [m] [rad]
+    double opposition, base, curl; // as above [rad] [1] [1]
+    double close[2], splay[2];     // of each finger [1] [rad]
+} hw_palm_held;
+
+// The same search with one finger or two at once, whose distances count squared and so are alike.
+// `motion` for five digits, of which the thumb's and these fingers' are read. Codes, method and
+// accuracy as above. Test: test/palm/test_oppose.c, test/palm/test_grip.c
+HW_MUST_USE hw_code hw_palm_hold_of(const hw_palm *p, const hw_palm_motion motion[HW_HAND_DIGITS],
+                                    const hw_palm_hold *hold, hw_palm_held *out);
+
 // How well a thumb's base serves: sum over the fingers that are there of (miss / pad length)^2 and
 // (angle / 60 degrees)^2 / 4, an outer finger's with less weight, as a pinch uses them: 33, 33, 17,
 // 15 % (Radwin et al. 1992, docs/sources/anatomy.md). `motion` for five digits. NaN: bad input.

@@ -79,50 +79,75 @@ static void take_plates(hw_draft *f, const hw_stack *k)
     }
 }
 
-// How far a part's bodies and strips reach along x in a layer, toward or away from the bed.
-static void reach_of(const hw_draft *f, int part, int layer, double x[2]) // [m]
+static void stretch(double x[2], double at, double radius) // [m]
 {
-    x[0] = INFINITY;
-    x[1] = -INFINITY;
-    for (size_t i = 0; i < f->slabs; i++) {
-        const hw_slab *s = &f->slab[i];
-        bool whole = s->kind == HW_SLAB_BODY || s->kind == HW_SLAB_WEB || s->kind == HW_SLAB_CHEEK;
-        for (size_t j = 0; whole && s->part == part && s->layer == layer && j < s->discs; j++) {
-            x[0] = fmin(x[0], s->disc[j].at.x - s->disc[j].radius);
-            x[1] = fmax(x[1], s->disc[j].at.x + s->disc[j].radius);
+    x[0] = fmin(x[0], at - radius);
+    x[1] = fmax(x[1], at + radius);
+}
+
+// How far a plate reaches along x at a height: its discs there, and the straights between them.
+static void reach_of(const hw_slab *s, double z, double x[2]) // [m]
+{
+    for (size_t i = 0; i < s->discs; i++) {
+        const hw_disc *a = &s->disc[i];
+        double off = z - a->at.z;
+        if (fabs(off) <= a->radius) stretch(x, a->at.x, sqrt(a->radius * a->radius - off * off));
+        for (size_t j = 0; j < i; j++) {
+            const hw_disc *b = &s->disc[j];
+            double share = off / (b->at.z - a->at.z);
+            if (!(share >= 0 && share <= 1)) continue;
+            stretch(x, a->at.x + share * (b->at.x - a->at.x),
+                    a->radius + share * (b->radius - a->radius));
         }
     }
 }
 
+// Between the ends of its part's walls in both layers beside a strip, a line inside them.
+static void between_walls(const hw_draft *f, const hw_slab *strip, double z, double x[2]) // [m]
+{
+    x[0] = -INFINITY;
+    x[1] = INFINITY;
+    for (int side = -1; side <= 1; side += 2) {
+        double beside[2] = {INFINITY, -INFINITY};
+        for (size_t i = 0; i < f->slabs; i++) {
+            const hw_slab *s = &f->slab[i];
+            bool wall =
+                s->kind == HW_SLAB_BODY || s->kind == HW_SLAB_WEB || s->kind == HW_SLAB_CHEEK;
+            if (wall && s->part == strip->part && s->layer == strip->layer + side)
+                reach_of(s, z, beside);
+        }
+        x[0] = fmax(x[0], beside[0] + f->l->line);
+        x[1] = fmin(x[1], beside[1] - f->l->line);
+    }
+    // as long as its phalanx is thick: so much hangs, and holds
+    if (strip->part > 0) x[1] = fmin(x[1], x[0] + f->d->thickness[strip->part - 1]);
+}
+
 // A strip past a bar is a bridge between the layers on both its sides: what lies beyond either
-// would hang from the other alone, and is left out.
+// would hang from the other alone, and is left out. Walls lean, and so do the strip's ends: by its
+// upper and its lower edge.
 static void trim_strips(hw_draft *f)
 {
     size_t kept = 0;
     for (size_t i = 0; i < f->slabs; i++) {
         hw_slab s = f->slab[i];
         if (s.kind == HW_SLAB_WEB && s.round.at.z > f->bed.knuckle.z) {
-            double x[2] = {-INFINITY, INFINITY}, line = f->l->line;
-            double lean = fabs(f->bed.s) * f->d->thickness[0]; // of their ends
-            for (int side = -1; side <= 1; side += 2) {
-                double beside[2];
-                reach_of(f, s.part, s.layer + side, beside);
-                x[0] = fmax(x[0], beside[0] + line + lean);
-                x[1] = fmin(x[1], beside[1] - line - lean);
-            }
-            // as long as its phalanx is thick: so much hangs, and holds
-            if (s.part > 0) x[1] = fmin(x[1], x[0] + f->d->thickness[s.part - 1]);
+            double least = INFINITY;
             hw_disc disc[4];
-            for (int e = 0; e < 2; e++) { // the pairs of corners at either end
+            for (int e = 0; e < 2; e++) { // its two edges, corners end by end
                 hw_vec2 along = hw_sub(s.disc[2 + e].at, s.disc[e].at);
                 for (int k = 0; k < 2; k++) {
                     hw_disc c = s.disc[2 * k + e];
+                    double x[2];
+                    between_walls(f, &s, c.at.z, x);
                     double at = fmin(x[1] - c.radius, fmax(x[0] + c.radius, c.at.x));
                     c.at = hw_add(c.at, hw_scale(along, (at - c.at.x) / along.x));
                     disc[2 * k + e] = c;
                 }
+                double length = disc[2 + e].at.x - disc[e].at.x;
+                least = fmin(least, fmin(length, length + 2 * disc[e].radius - 2 * f->l->line));
             }
-            if (x[1] - x[0] < 3 * line || disc[2].at.x - disc[0].at.x < line) continue;
+            if (least < f->l->line) continue;
             s = hw_slab_of(s.layer, s.part, s.kind, 4, disc);
         }
         f->slab[kept++] = s;

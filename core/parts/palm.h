@@ -18,10 +18,12 @@ enum {
     HW_PALM_LOOP = 32,  // points of each
     HW_PALM_SERVOS = 8,
     HW_PALM_ROUTES = 20,
-    HW_PALM_ROUTE = 48, // points of each
+    HW_PALM_ROUTE = 96, // points of each
     HW_PALM_HOLES = 8,
     HW_PALM_PARTS = 24
 };
+
+#define HW_PALM_PLATE 3e-3 // of yokes and lids, unless said otherwise [m]
 
 // What a digit's carrier stands on: a finger's yoke, or for the thumb a seat in the tray. Frames
 // are in the hand's; the carrier's block is told in the knuckle's frame: x along the straight
@@ -37,7 +39,7 @@ typedef struct hw_palm_seat {
     hw_vec3 splay_axis; // unit vector, dorsal [1]
     double splay[2];    // least and largest; equal: the yoke stands fast [rad]
     bool levered;       // a rod turns it
-    hw_vec3 lever;      // where the rod's end is, at rest [m]
+    hw_vec3 lever;      // where the rod's end is, at rest, behind the carrier [m]
 } hw_palm_seat;
 
 // A servo where it stands. Its frame, in the hand's: origin where the shaft leaves the case, z out
@@ -47,9 +49,17 @@ typedef struct hw_palm_servo {
     double length, width, height;           // of the case, > 0 [m]
     double ear_span, ear_thickness, ear_at; // ears; ear_at: their underside above the bottom [m]
     double shaft_at;                        // from the case's near end [m]
-    double swing, rise;                     // radius of its horn or drum, how far it stands out [m]
-    double cable;                           // room for the lead before the near end [m]
+    hw_vec3 horn[2];                        // least and largest corner of what its horn or drum
+                                            // sweeps, in its own frame [m]
+    double cable;                           // room for the lead before the end it comes out of [m]
+    bool cable_far;                         // that is the far end
 } hw_palm_servo;
+
+// The rod from a servo's horn to what it turns, at three moments of its travel.
+typedef struct hw_palm_rod {
+    hw_vec3 horn[3], lever[3]; // its ends: least, middle, most [m]
+    double radius;             // [m]
+} hw_palm_rod;
 
 // A way that a sheath or a lead takes, as a bore.
 typedef struct hw_palm_route {
@@ -75,6 +85,8 @@ typedef struct hw_palm_parts_def {
     hw_palm_seat digit[HW_PALM_DIGITS];
     hw_palm_servo palm[HW_PALM_SERVOS]; // in the palm
     size_t palm_servos;
+    hw_palm_rod rod[HW_PALM_SERVOS];
+    size_t rods;
     hw_palm_servo arm[HW_PALM_SERVOS]; // in the forearm: shafts along +z
     size_t arm_servos;
     hw_palm_route route[HW_PALM_ROUTES];

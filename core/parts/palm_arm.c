@@ -193,6 +193,18 @@ static void put_board(hw_palm_build *b, hw_box3 pocket, hw_tools *cut, hw_tools 
     b->out->screws += p->holes;
 }
 
+// Where servos stand out of the arm's lid inside the socket, its wall is left open over them.
+static void put_tops(const hw_palm_build *b, const arm *m, double deep, hw_tools *cut)
+{
+    for (size_t i = 0; i < b->f->arm_servos; i++) {
+        hw_box3 box = hw_servo_box_of(&b->f->arm[i], HW_BOX_CASE, 3 * b->f->gap);
+        if (box.low.x > m->box.low.x + deep) continue;
+        hw_box3 slot = {{box.low.y, m->lid, b->f->floor},
+                        {box.high.y, m->lid + b->f->arm[i].height, 2 * deep}};
+        hw_put(cut, hw_block3(b->a, slot));
+    }
+}
+
 // Modelled in a frame of its own: z up is the arm's way to the fingers, x across, y dorsal.
 static void add_stand(hw_palm_build *b, const arm *m)
 {
@@ -200,7 +212,7 @@ static void add_stand(hw_palm_build *b, const arm *m)
     const hw_palm_board *p = &f->board;
     const double w = f->wall, g = f->gap, deep = 12 * w, margin = 5 * w;
     hw_box3 socket = {{m->box.low.y - g, m->box.low.z - g, f->floor},
-                      {m->box.high.y + g, m->lid + g, 2 * deep}};
+                      {m->box.high.y + g, m->lid + 1.5 * f->plate + g, 2 * deep}};
     double width = p->length > 0 ? p->width + 2 * g : 0;
     hw_box3 pocket = {{socket.low.x - 2 * w - width, 0, f->floor},
                       {socket.low.x - 2 * w, 0, 2 * deep}};
@@ -212,13 +224,14 @@ static void add_stand(hw_palm_build *b, const arm *m)
          fmin(socket.low.y - margin, pocket.low.y - 2 * w), 0},
         {socket.high.x + margin, fmax(socket.high.y + margin, pocket.high.y + 2 * w), deep}};
     hw_tools cut = {.n = 0}, post = {.n = 0};
-    hw_put(&cut, hw_slab(b->a, socket, 2 * w));
+    hw_put(&cut, hw_block3(b->a, socket));
     if (width > 0) {
         put_board(b, pocket, &cut, &post);
         hw_box3 lead = {{pocket.high.x - w, mid - 3 * w, f->floor + w},
                         {socket.low.x + w, mid + 3 * w, 2 * deep}};
         hw_put(&cut, hw_block3(b->a, lead));
     }
+    put_tops(b, m, deep, &cut);
     hw_tools hollow = {.n = 0};
     for (size_t i = 0; i < cut.n; i++) hw_put(&hollow, cut.f[i]);
     const hw_field *body = hw_less(b->a, hw_slab(b->a, foot, 3 * w), &hollow);

@@ -27,12 +27,12 @@ hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap)
         to = hw_at(front + over, w, low + s->ear_thickness);
         break;
     case HW_BOX_HORN:
-        from = hw_at(-s->swing, -s->swing, 0);
-        to = hw_at(s->swing, s->swing, s->rise);
+        from = s->horn[0];
+        to = s->horn[1];
         break;
     case HW_BOX_LEAD:
-        from = hw_at(back - s->cable, -0.35 * s->width, -s->height);
-        to = hw_at(back, 0.35 * s->width, low);
+        from = hw_at(s->cable_far ? front : back - s->cable, -0.35 * s->width, -s->height);
+        to = hw_at(s->cable_far ? front + s->cable : back, 0.35 * s->width, low);
     }
     hw_box3 out = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
     for (int i = 0; i < 8; i++) {
@@ -74,24 +74,114 @@ size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 re
 
 // ---- what is cut of both ----------------------------------------------------------------------
 
-// Servos with their way in from above, up to `top` beyond their own.
-static void put_servos(hw_palm_build *b, hw_tools *t, double above)
+enum { POCKETS = 7 * HW_PALM_SERVOS + HW_PALM_DIGITS, JOINS = 4 * POCKETS };
+
+// Rooms of servos and rods along the hand's axes, with their way in from above.
+typedef struct pockets {
+    hw_box3 box[POCKETS + JOINS];
+    bool horn[POCKETS + JOINS]; // corners of its sweep stay two lines away from the skin at the lid
+    size_t n;
+} pockets;
+
+static hw_box3 rod_box(const hw_palm_build *b, const hw_palm_rod *r, int k)
 {
-    const hw_palm_parts_def *f = b->f;
-    for (size_t i = 0; i < f->palm_servos; i++)
-        for (int k = 0; k <= HW_BOX_LEAD; k++) {
-            hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, f->gap);
-            box.high.z += above;
-            hw_put(t, hw_block3(b->a, box));
-        }
+    hw_box3 box = {least(r->horn[k], r->lever[k]), most(r->horn[k], r->lever[k])};
+    return hw_box_grown(box, r->radius + 2 * b->f->gap);
 }
 
-// A pocket in the lid, its ceiling drawn in at 45 degrees until the rest can be bridged.
+// What is left between two rooms, where that is thinner than two lines: both are one then.
+static bool thin_between(const hw_box3 *p, const hw_box3 *q, double least_wall, hw_box3 *out)
+{
+    hw_box3 both = {most(p->low, q->low), least(p->high, q->high)};
+    double *low[3] = {&both.low.x, &both.low.y, &both.low.z};
+    double *high[3] = {&both.high.x, &both.high.y, &both.high.z};
+    int apart = -1;
+    for (int i = 0; i < 3; i++) {
+        if (*high[i] > *low[i]) continue;
+        if (apart >= 0 || *low[i] - *high[i] > least_wall) return false;
+        apart = i;
+    }
+    if (apart < 0) return false;
+    double from = *high[apart], over = 0.1 * least_wall;
+    *high[apart] = *low[apart] + over;
+    *low[apart] = from - over;
+    *out = both;
+    return true;
+}
+
+// Whether a place lies in what carriers and yokes leave free.
+static bool in_bay(const hw_palm_build *b, hw_vec3 at)
+{
+    const hw_field *const room[] = {b->bay, b->ahead};
+    for (int i = 0; i < 2; i++)
+        if (room[i] && hw_field_at(room[i], at) < 0) return true;
+    return false;
+}
+
+// Grows a room to where the bay is, when less than two lines are left between them.
+static void open_to_bay(const hw_palm_build *b, double least_wall, hw_box3 *box)
+{
+    enum { ACROSS = 7, UP = 9 };
+    for (int i = 0; i < ACROSS * UP; i++) {
+        const int across = i % ACROSS, up = i / ACROSS;
+        double y = (0.02 + 0.96 * across / (ACROSS - 1)) * (box->high.y - box->low.y);
+        double z = (0.02 + 0.6 * up / (UP - 1)) * (box->high.z - box->low.z);
+        hw_vec3 at = {box->high.x + least_wall, box->low.y + y, box->low.z + z};
+        if (!in_bay(b, at)) continue;
+        box->high.x = at.x;
+        return;
+    }
+}
+
+static void collect(const hw_palm_build *b, double above, pockets *p)
+{
+    const hw_palm_parts_def *f = b->f;
+    const double least_wall = f->wall / 2;
+    *p = (pockets){.n = 0};
+    for (size_t i = 0; i < f->palm_servos; i++)
+        for (int k = 0; k <= HW_BOX_LEAD; k++) {
+            p->horn[p->n] = k == HW_BOX_HORN;
+            p->box[p->n++] = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, f->gap);
+        }
+    for (size_t i = 0; i < f->rods; i++)
+        for (int k = 0; k < 3; k++) p->box[p->n++] = rod_box(b, &f->rod[i], k);
+    for (size_t i = 0; i < b->tails; i++) p->box[p->n++] = b->tail[i];
+    const size_t own = p->n;
+    for (size_t i = 0; i < own; i++) {
+        p->box[i].high.z += above;
+        open_to_bay(b, least_wall, &p->box[i]);
+    }
+    for (size_t i = 0; i < own; i++)
+        for (size_t k = i + 1; k < own && p->n < POCKETS + JOINS; k++)
+            if (thin_between(&p->box[i], &p->box[k], least_wall, &p->box[p->n])) p->n++;
+}
+
+static void put_pockets(hw_palm_build *b, hw_tools *t, double above)
+{
+    pockets *p = HW_NEW(b->a, pockets, 1);
+    if (!p) return;
+    collect(b, above, p);
+    const hw_field *inner = hw_field_offset(b->a, b->skin, -b->f->wall / 3);
+    const hw_field *column = hw_field_column(b->a, inner, hw_at(0, 0, b->f->split), hw_at(0, 0, 1));
+    for (size_t i = 0; i < p->n; i++) {
+        const hw_field *f = hw_block3(b->a, p->box[i]);
+        hw_put(t, p->horn[i] ? hw_both(b->a, f, column) : f);
+    }
+}
+
+// How high a ceiling of 45 degrees rises until the rest of it can be bridged.
+static double vault_rise(const hw_palm_build *b, const hw_box3 *box)
+{
+    double across = fmin(box->high.x - box->low.x, box->high.y - box->low.y);
+    return fmax(0, 0.5 * (across - 0.9 * b->f->bridge));
+}
+
+// A pocket in the lid, with such a ceiling.
 static void put_vault(hw_palm_build *b, hw_tools *t, hw_box3 box)
 {
-    double x = box.high.x - box.low.x, y = box.high.y - box.low.y, span = 0.9 * b->f->bridge;
+    double x = box.high.x - box.low.x, y = box.high.y - box.low.y, over = 0.1 * b->f->wall;
+    double rise = vault_rise(b, &box);
     hw_put(t, hw_block3(b->a, box));
-    double rise = 0.5 * (fmin(x, y) - span), over = 0.1 * b->f->wall;
     if (!(rise > 0)) return;
     bool along_x = y < 0.95 * x; // the ridge runs along the longer side
     double half = (along_x ? y : x) / 2, top = box.high.z;
@@ -104,6 +194,31 @@ static void put_vault(hw_palm_build *b, hw_tools *t, hw_box3 box)
     const hw_polygon outline = {at, 6};
     double length = (along_x ? x : y) / 2;
     hw_put(t, hw_field_prism(b->a, &in, &outline, -length, length));
+}
+
+// What a servo needs of the lid. Where that is too thin for a ceiling over one of its parts all of
+// them show in the back; near the front edge such a window is a notch.
+static void put_in_lid(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
+{
+    hw_box3 box[HW_BOX_LEAD];
+    bool window = false;
+    for (int k = 0; k < HW_BOX_LEAD; k++) {
+        box[k] = hw_servo_box_of(s, (hw_servo_box)k, b->f->gap);
+        double top = box[k].high.z + vault_rise(b, &box[k]);
+        window = window || (box[k].high.z > b->f->split && top > b->top - b->f->wall);
+    }
+    for (int k = 0; k < HW_BOX_LEAD; k++) {
+        hw_vec3 front = hw_vec3_times(hw_vec3_add(box[k].low, box[k].high), 0.5);
+        front.x = box[k].high.x + 2 * b->f->wall;
+        if (!(box[k].high.z > b->f->split)) continue;
+        if (!window) {
+            put_vault(b, t, box[k]);
+            continue;
+        }
+        if (hw_field_at(b->ahead, front) < 0) box[k].high.x = b->to;
+        box[k].high.z = b->top + b->f->wall;
+        hw_put(t, hw_block3(b->a, box[k]));
+    }
 }
 
 static void put_routes(hw_palm_build *b, hw_tools *t)
@@ -151,34 +266,32 @@ static double wrist_wall(const hw_palm_build *b)
     return b->from + 2.5 * b->f->wall;
 }
 
-// Bays keep their floors down to the bed.
-static const hw_field *under_bay(hw_palm_build *b)
+// Above the servos that stand there is an attic: leads run in it to the wrist. Below it the tray is
+// solid but for the rooms of servos and rods, so that no wall between two of them stands alone.
+static double attic_floor(const hw_palm_build *b)
 {
-    const hw_field *wide = hw_field_offset(b->a, b->bay, b->f->wall);
-    return hw_field_column(b->a, wide, hw_at(0, 0, b->f->split), hw_at(0, 0, 1));
+    return fmax(b->bottom + b->f->floor, b->f->split - 2.5 * b->f->screw);
 }
 
 static const hw_field *cavity_of(hw_palm_build *b)
 {
     const hw_palm_parts_def *f = b->f;
     const hw_field *inner = hw_field_offset(b->a, b->skin, -f->wall);
-    const hw_field *up = hw_below(b->a, b->top + f->wall);
     const hw_field *part[] = {hw_field_column(b->a, inner, hw_at(0, 0, f->split), hw_at(0, 0, 1)),
-                              inner,
-                              hw_above(b->a, b->bottom + f->floor),
+                              inner, hw_above(b->a, attic_floor(b)),
                               hw_field_half(b->a, hw_at(wrist_wall(b), 0, 0), hw_at(-1, 0, 0)),
-                              hw_field_offset(b->a, b->plan, -f->wall),
-                              b->bay ? hw_field_cut(b->a, up, under_bay(b)) : up};
+                              hw_field_offset(b->a, b->plan, -f->wall)};
     return hw_field_meet(b->a, part, sizeof part / sizeof part[0]);
 }
 
-// Walls round each servo, from the floor to the lid.
+// Walls round each servo that stands out into the attic, from the floor to the lid.
 static void put_cradles(hw_palm_build *b, hw_tools *t)
 {
     for (size_t i = 0; i < b->f->palm_servos; i++) {
         hw_box3 c = hw_servo_box_of(&b->f->palm[i], HW_BOX_CASE, b->f->gap + b->f->wall);
         hw_box3 e = hw_servo_box_of(&b->f->palm[i], HW_BOX_EARS, b->f->gap + b->f->wall);
         hw_box3 box = {least(c.low, e.low), most(c.high, e.high)};
+        if (box.high.z < attic_floor(b) + 2 * b->f->wall) continue;
         box.low.z = b->bottom;
         box.high.z = b->f->split;
         hw_put(t, hw_block3(b->a, box));
@@ -273,14 +386,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     const hw_palm_parts_def *f = b->f;
     const double screw = f->screw;
     hw_tools t = {.n = 0};
-    for (size_t i = 0; i < f->palm_servos; i++)
-        for (int k = 0; k < HW_BOX_LEAD; k++) {
-            hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, f->gap);
-            // a window over a horn that turns there: its screw is put in last
-            bool window = k == HW_BOX_HORN && f->palm[i].frame.z.z > 0.7;
-            if (window) box.high.z = b->top + f->wall;
-            if (box.high.z > f->split) put_vault(b, &t, box);
-        }
+    for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
     put_routes(b, &t);
     put_seats(b, &t);
     hw_put(&t, b->ahead);
@@ -312,10 +418,9 @@ void hw_palm_tray(hw_palm_build *b)
 {
     const hw_palm_parts_def *f = b->f;
     hw_tools cut = {.n = 0}, inside = {.n = 0}, add = {.n = 0};
-    put_servos(b, &cut, b->top - b->bottom);
+    put_pockets(b, &cut, b->top - b->bottom);
     put_routes(b, &cut);
     put_seats(b, &cut);
-    if (b->tails) hw_put(&cut, b->tails);
     const hw_field *tools = hw_joined(b->a, &cut);
     const hw_field *cavity = cavity_of(b);
     hw_box3 region = {{b->from, b->wrist[0] - f->wall, f->split},

@@ -8,7 +8,7 @@
 
 #include <math.h>
 
-enum { HW_SKIN_ROUND = 64, HW_SKIN_ALONG = 33, HW_TOOLS = 160 };
+enum { HW_SKIN_ROUND = 64, HW_SKIN_ALONG = 33, HW_TOOLS = 400 };
 
 // Fields that are to be joined.
 typedef struct hw_tools {
@@ -25,11 +25,12 @@ typedef struct hw_palm_build {
     hw_arena *a;
     const hw_palm_parts_def *f;
     hw_palm_parts *out;
-    const hw_field *skin;  // of the palm, without front
-    const hw_field *foot;  // what fills it from below: its sides fall in no faster than prints
-    const hw_field *plan;  // of all that is behind the front edge
-    const hw_field *bay;   // where carriers and yokes are and turn
-    const hw_field *tails; // where the yokes' tails turn, open to the lid
+    const hw_field *skin; // of the palm, without front
+    const hw_field *foot; // what fills it from below: its sides fall in no faster than prints
+    const hw_field *plan; // of all that is behind the front edge
+    const hw_field *bay;  // where carriers and yokes are and turn
+    hw_box3 tail[HW_PALM_DIGITS]; // where the yokes' lugs turn
+    size_t tails;
     const hw_field *ahead; // all that is before the bay's back, to both sides
     const hw_field *well;  // where the thumb's carrier is
     double bottom, top;    // z

@@ -43,8 +43,9 @@ static hw_palm_servo servo_of(hw_vec3 at, bool small)
     s.ear_thickness = v[4] * MM;
     s.ear_at = v[5] * MM;
     s.shaft_at = v[6] * MM;
-    s.swing = v[7] * MM;
-    s.rise = v[8] * MM;
+    double swing = v[7] * MM;
+    s.horn[0] = hw_at(-swing, -swing, 0);
+    s.horn[1] = hw_at(swing, swing, v[8] * MM);
     s.cable = v[9] * MM;
     return s;
 }
@@ -67,7 +68,7 @@ static void default_seats(hw_palm_parts_def *f)
         s->splay[0] = -0.17;
         s->splay[1] = 0.17;
         s->levered = true;
-        s->lever = hw_vec3_add(s->splay_at, hw_at(-26 * MM, 0, -12.5 * MM));
+        s->lever = hw_vec3_add(s->splay_at, hw_at(-23 * MM, 0, 0));
     }
 }
 
@@ -76,7 +77,7 @@ hw_palm_parts_def hw_palm_parts_def_default(void)
     hw_palm_parts_def f = {.split = 3.4 * MM,
                            .wall = 2.4 * MM,
                            .floor = 2.4 * MM,
-                           .plate = 3 * MM,
+                           .plate = HW_PALM_PLATE,
                            .gap = 0.3 * MM,
                            .screw = 3 * MM,
                            .bed = {170 * MM, 170 * MM, 180 * MM},
@@ -136,25 +137,62 @@ static const hw_field *laid(hw_arena *a, const hw_field *f, const hw_frame *bed)
     return hw_field_moved(a, f, &to);
 }
 
-// Where a tongue finds material on both sides of the plane x = cut, from the bed up; places across.
-static size_t tongues(const hw_field *f, double cut, const double y[2], double half, double height,
-                      double at[2])
+// Tongues of two halves: where they cross the plane x = cut, from the bed up; places across.
+typedef struct tongues {
+    double cut, half, height;
+    double at[2];
+    size_t n;
+} tongues;
+
+static bool holds(const hw_field *f, const tongues *t, double y, double wall)
+{
+    for (int k = 0; k < 27; k++) {
+        const int along = k % 3 - 1, across = k / 3 % 3 - 1, up = k / 9;
+        hw_vec3 p = {t->cut + along * 1.3 * t->half, y + across * (t->half + wall),
+                     (0.1 + 0.55 * up) * t->height};
+        if (!(hw_field_at(f, p) < 0)) return false;
+    }
+    return true;
+}
+
+static void find_tongues(const hw_field *f, const double y[2], double wall, tongues *t)
 {
     enum { TRIES = 60 };
-    size_t n = 0;
-    for (int i = 0; i < TRIES && n < 2; i++) {
-        double v = y[0] + (y[1] - y[0]) * (n ? TRIES - 0.5 - i : 0.5 + i) / TRIES;
-        bool solid = true;
-        for (int k = 0; k < 9; k++) {
-            const int row = k / 3;
-            hw_vec3 p = {cut + (k % 3 - 1) * half, v, (0.2 + 0.3 * row) * height};
-            solid = solid && hw_field_at(f, p) < -0.6 * half;
-        }
-        if (!solid || (n && fabs(v - at[0]) < 4 * half)) continue;
-        at[n++] = v;
-        if (n == 1) i = -1;
+    t->n = 0;
+    for (int i = 0; i < TRIES && t->n < 2; i++) {
+        double v = y[0] + (y[1] - y[0]) * (t->n ? TRIES - 0.5 - i : 0.5 + i) / TRIES;
+        if (!holds(f, t, v, wall) || (t->n && fabs(v - t->at[0]) < 4 * t->half)) continue;
+        t->at[t->n++] = v;
+        if (t->n == 1) i = -1;
     }
-    return n;
+}
+
+// The plane nearest to the middle across which two tongues find material as far apart as can be;
+// both halves fit the bed.
+static tongues plane_of(const hw_palm_build *b, const hw_field *f, hw_box3 reach)
+{
+    enum { PLANES = 41 };
+    const double w = b->f->wall, y[2] = {reach.low.y, reach.high.y};
+    double middle = (reach.low.x + reach.high.x) / 2, longest = fmax(b->f->bed[0], b->f->bed[1]);
+    double stray = 0.9 * (longest - (reach.high.x - reach.low.x) / 2);
+    tongues best = {.n = 0};
+    double most = -1;
+    for (int i = 0; i < PLANES; i++) {
+        double off = stray * (i + 1) / 2 * (i % 2 ? 1 : -1) * 2 / PLANES;
+        tongues t = {middle + (i ? off : 0), 0.75 * w, 0.4 * reach.high.z, {0, 0}, 0};
+        find_tongues(f, y, 0.4 * w, &t);
+        double apart = t.n == 2 ? fabs(t.at[1] - t.at[0]) : (double)t.n * t.half;
+        if (apart > most * 1.2 || most < 0) most = apart, best = t;
+    }
+    return best;
+}
+
+// Grooves are open to the bed; their ceilings are bridges.
+static hw_box3 tongue_box(const tongues *t, size_t i, double grow, bool groove)
+{
+    hw_box3 box = {{t->cut - t->half, t->at[i] - t->half - grow, groove ? -t->half : 0},
+                   {t->cut + t->half + grow, t->at[i] + t->half + grow, t->height + grow}};
+    return box;
 }
 
 // Halves at a plane across the longer side, with tongues that stand on the bed and grooves that are
@@ -162,30 +200,35 @@ static size_t tongues(const hw_field *f, double cut, const double y[2], double h
 static void put_halves(hw_palm_build *b, const char *name, const hw_field *f, hw_frame bed,
                        const hw_allowance *allow, size_t allows, hw_box3 reach)
 {
-    const double half = 1.5 * b->f->wall, g = b->f->gap / 2;
-    double cut = (reach.low.x + reach.high.x) / 2, height = 0.4 * reach.high.z;
-    double y[2] = {reach.low.y, reach.high.y}, at[2] = {0};
-    size_t n = tongues(f, cut, y, half, height, at);
+    const double g = b->f->gap / 2;
+    const tongues t = plane_of(b, f, reach);
+    hw_allowance *own = HW_NEW(b->a, hw_allowance, allows + 2);
+    if (!own) return;
+    for (size_t i = 0; i < allows; i++) own[i] = allow[i];
     for (int side = -1; side <= 1; side += 2) {
-        const hw_field *plane = hw_field_half(b->a, hw_at(cut, 0, 0), hw_at(-side, 0, 0));
-        hw_tools t = {.n = 0};
-        for (size_t i = 0; i < n; i++) {
-            double grow = side > 0 ? g : 0;
-            hw_box3 box = {{cut - half, at[i] - half - grow, side > 0 ? -half : 0},
-                           {cut + half + grow, at[i] + half + grow, height + grow}};
+        const hw_field *plane = hw_field_half(b->a, hw_at(t.cut, 0, 0), hw_at(-side, 0, 0));
+        hw_tools tools = {.n = 0};
+        size_t n = allows;
+        for (size_t i = 0; i < t.n; i++) {
+            hw_box3 box = tongue_box(&t, i, side > 0 ? g : 0, side > 0);
             if (side < 0) box.high.x -= g;
-            hw_put(&t, hw_block3(b->a, box));
+            hw_put(&tools, hw_block3(b->a, box));
+            if (side < 0) continue;
+            box = hw_box_grown(box, b->f->gap);
+            box.low.z = t.height - b->f->gap;
+            own[n++] = (hw_allowance){HW_ALLOW_BRIDGE, hw_vec3_add(box.low, bed.at),
+                                      hw_vec3_add(box.high, bed.at)};
         }
         const hw_field *piece = hw_both(b->a, f, plane);
         if (side > 0)
-            piece = hw_less(b->a, piece, &t);
-        else if (n) {
-            const hw_field *both[] = {piece, hw_joined(b->a, &t)};
+            piece = hw_less(b->a, piece, &tools);
+        else if (t.n) {
+            const hw_field *both[] = {piece, hw_joined(b->a, &tools)};
             piece = hw_field_union(b->a, both, 2);
         }
         hw_buffer words = {.arena = b->a};
         hw_buffer_format(&words, "%s %s", name, side > 0 ? "front" : "rear");
-        if (words.at) put_part(b, words.at, piece, bed, allow, allows);
+        if (words.at) put_part(b, words.at, piece, bed, own, n);
     }
 }
 

@@ -31,33 +31,46 @@ static hw_vec3 lever_of(const hw_palm_seat *s)
     return (hw_vec3){hw_vec3_dot(d, k->x), hw_vec3_dot(d, k->y), hw_vec3_dot(d, k->z)};
 }
 
-// A yoke lies on its side that is nearer to the palm's middle: -1 the low one.
+// A yoke lies on the side that its rod's end is nearer to, else on that nearer to the palm's
+// middle: 1 is the high one.
 static double bed_side(const hw_palm_build *b, const hw_palm_seat *s)
 {
+    double off = lever_of(s).y - 0.5 * (s->side[0] + s->side[1]);
+    if (s->levered && fabs(off) > 0.5 * b->f->screw) return off < 0 ? -1 : 1;
     return s->knuckle.at.y < (b->wrist[0] + b->wrist[1]) / 2 ? 1 : -1;
 }
 
-// How far the tail of a yoke reaches: x of its end, its sides. It stands on the yoke's bed face.
-static void tail_of(const hw_palm_build *b, const hw_palm_seat *s, double *end, double side[2])
+// The lug that the rod hooks in, behind the yoke's plate; false: none. It leans out from the bed
+// side by 45 degrees, so that it prints without the bed below it.
+typedef struct tail {
+    hw_vec3 eye;       // in the knuckle's frame [m]
+    double end, plate; // x of its end and of the plate's back
+    double side[2];    // y that it reaches over
+    double half;       // half its thickness along the splay axis
+    double rim;        // round the eye's middle
+} tail;
+
+static bool tail_of(const hw_palm_build *b, const hw_palm_seat *s, tail *t)
 {
-    double back = s->back - b->f->plate, room = 1.2 * b->f->screw;
-    hw_vec3 lever = lever_of(s);
-    bool any = s->levered && lever.x < back, low = bed_side(b, s) < 0;
-    *end = any ? lever.x - room : back;
-    side[0] = low ? s->side[0] : fmin(s->side[1] - room, lever.y - room);
-    side[1] = low ? fmax(s->side[0] + room, lever.y + room) : s->side[1];
+    *t = (tail){.eye = lever_of(s), .plate = s->back - b->f->plate};
+    t->half = 0.5 * b->f->plate;
+    t->rim = 0.75 * b->f->screw;
+    t->end = t->eye.x - t->rim;
+    if (!s->levered || !(t->eye.x < t->plate)) return false;
+    double bed = bed_side(b, s) < 0 ? s->side[0] : s->side[1];
+    t->side[0] = fmin(bed, t->eye.y - t->rim);
+    t->side[1] = fmax(bed, t->eye.y + t->rim);
+    return true;
 }
 
 // ---- bay --------------------------------------------------------------------------------------
 
-// What one seat takes: carrier, yoke and tail in three poses, all that lies above them too.
-static void put_fan(hw_palm_build *b, hw_tools *t, hw_tools *tails, const hw_palm_seat *s,
-                    const bool open[2])
+// What one seat takes: carrier and yoke in three poses, all that lies above them too.
+static void put_fan(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s, const bool open[2])
 {
     const double g = b->f->gap, far = b->to - b->from, floor = hw_seat_floor(b, s);
-    double end, side[2], low = open[0] ? -far : s->side[0] - 2 * g;
+    double low = open[0] ? -far : s->side[0] - 2 * g;
     double high = open[1] ? far : s->side[1] + 2 * g;
-    tail_of(b, s, &end, side);
     for (int i = 0; i < 3; i++) {
         double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * i / 2;
         if (i && !(s->splay[1] > s->splay[0])) break;
@@ -71,9 +84,6 @@ static void put_fan(hw_palm_build *b, hw_tools *t, hw_tools *tails, const hw_pal
                                   b->a, &s->knuckle,
                                   hw_at(back - 4 * b->f->wall, e ? s->side[1] + 2 * g : low, floor),
                                   hw_at(far, e ? high : s->side[0] - 2 * g, far)));
-        if (end < s->back - b->f->plate)
-            hw_put(tails, hw_field_box(b->a, &in, hw_at(end - g, side[0] - 2 * g, floor),
-                                       hw_at(s->back, side[1] + 2 * g, far)));
     }
 }
 
@@ -105,6 +115,53 @@ static void put_between(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s,
     hw_put(t, hw_block3(b->a, box));
 }
 
+// Where a seat's bay ends behind: x in the knuckle's frame.
+static double bay_back(const hw_palm_build *b, const hw_palm_seat *s)
+{
+    return s->back - b->f->plate - 0.8 * b->f->screw - b->f->gap;
+}
+
+// The box that a yoke's lug turns in, the screws behind the carrier with their heads too.
+static void note_tail(hw_palm_build *b, const hw_palm_seat *s)
+{
+    tail lug;
+    if (!tail_of(b, s, &lug)) return;
+    const double g = 2 * b->f->gap;
+    hw_box3 box = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
+    for (int i = 0; i < 12; i++) {
+        hw_vec3 p = {i & 1 ? lug.end - g : s->back, lug.side[i >> 1 & 1],
+                     lug.eye.z - lug.half - b->f->screw};
+        double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * (double)(i >> 2) / 2;
+        hw_frame in = hw_frame_turned(&s->knuckle, s->splay_at, s->splay_axis, angle);
+        p = hw_frame_point(&in, p);
+        box.low = (hw_vec3){fmin(box.low.x, p.x), fmin(box.low.y, p.y - g), fmin(box.low.z, p.z)};
+        box.high =
+            (hw_vec3){fmax(box.high.x, p.x), fmax(box.high.y, p.y + g), fmax(box.high.z, p.z)};
+    }
+    box.high.z += 2 * lug.half + b->f->screw;
+    b->tail[b->tails++] = box;
+}
+
+// Over each seat all is open from half way to its neighbours, a wall farther back than the bay, so
+// that nothing thin is left between two bays or beside them.
+static void put_over(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s, const hw_palm_seat *low,
+                     const hw_palm_seat *high)
+{
+    const double far = 2 * (b->to - b->from);
+    hw_vec3 from = {bay_back(b, s) - b->f->wall, 0, hw_seat_floor(b, s)};
+    from = hw_frame_point(&s->knuckle, from);
+    double y[2] = {-far, far};
+    const hw_palm_seat *const beside[2] = {low, high};
+    for (int e = 0; e < 2; e++) {
+        if (!beside[e]) continue;
+        hw_vec3 own = hw_frame_point(&s->knuckle, hw_at(s->back, s->side[e], 0));
+        hw_vec3 its =
+            hw_frame_point(&beside[e]->knuckle, hw_at(beside[e]->back, beside[e]->side[1 - e], 0));
+        y[e] = 0.5 * (own.y + its.y);
+    }
+    hw_put(t, hw_block3(b->a, (hw_box3){{from.x, y[0], from.z}, {far, y[1], far}}));
+}
+
 // All that is before a line through the backs of the fingers' bays, a wall behind them.
 static const hw_field *ahead_of(hw_palm_build *b)
 {
@@ -114,8 +171,7 @@ static const hw_field *ahead_of(hw_palm_build *b)
     for (int i = 1; i < HW_PALM_DIGITS; i++) {
         const hw_palm_seat *s = &b->f->digit[i];
         if (!s->present) continue;
-        double back = s->back - b->f->plate - 0.8 * b->f->screw - b->f->gap - b->f->wall;
-        hw_vec3 p = hw_frame_point(&s->knuckle, hw_at(back, 0, 0));
+        hw_vec3 p = hw_frame_point(&s->knuckle, hw_at(bay_back(b, s) - b->f->wall, 0, 0));
         if (n == 0) at[n++] = (hw_vec2){p.x, far};
         if (p.y < at[n - 1].z) at[n++] = (hw_vec2){p.x, p.y};
     }
@@ -128,32 +184,33 @@ static const hw_field *ahead_of(hw_palm_build *b)
     return hw_field_prism(b->a, &hw_plan_axes, &outline, -far, far);
 }
 
-static int last_present(const hw_palm_build *b)
+// The next seat of a finger from i on, one step at a time; NULL: none.
+static const hw_palm_seat *finger_from(const hw_palm_build *b, int i, int step)
 {
-    int i = HW_PALM_DIGITS - 1;
-    while (i > 0 && !b->f->digit[i].present) i--;
-    return i;
+    for (i += step; i > 0 && i < HW_PALM_DIGITS; i += step)
+        if (b->f->digit[i].present) return &b->f->digit[i];
+    return NULL;
 }
 
 void hw_palm_bay(hw_palm_build *b)
 {
     b->ahead = ahead_of(b);
-    hw_tools t = {.n = 0}, tails = {.n = 0};
-    const hw_palm_seat *last = NULL;
+    hw_tools t = {.n = 0};
     for (int i = 1; i < HW_PALM_DIGITS; i++) {
         const hw_palm_seat *s = &b->f->digit[i];
         if (!s->present) continue;
         // beside the outer ones a wall would be thinner than prints
-        const bool open[2] = {last_present(b) == i, last == NULL};
-        put_fan(b, &t, &tails, s, open);
+        const hw_palm_seat *next = finger_from(b, i, 1), *last = finger_from(b, i, -1);
+        const bool open[2] = {next == NULL, last == NULL};
+        put_fan(b, &t, s, open);
+        note_tail(b, s);
         if (last) put_between(b, &t, last, s);
-        last = s;
+        put_over(b, &t, s, next, last);
         hw_vec3 foot = on_axis(s, hw_seat_floor(b, s));
         double floor = hw_frame_point(&s->knuckle, foot).z;
         b->bottom = fmin(b->bottom, floor - b->deep - 0.8 * b->f->screw);
     }
     b->bay = t.n ? hw_joined(b->a, &t) : NULL;
-    b->tails = tails.n ? hw_joined(b->a, &tails) : NULL;
     const hw_palm_seat *thumb = &b->f->digit[0];
     if (!thumb->present) return;
     const double g = b->f->gap, far = b->to - b->from;
@@ -164,20 +221,39 @@ void hw_palm_bay(hw_palm_build *b)
 
 // ---- yokes ------------------------------------------------------------------------------------
 
-// An L: a plate behind the carrier, a foot below it with the cone, a tail for the rod.
+// The lug as a plate across the splay axis: round the eye, and what carries it from the plate.
+static void put_tail(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s, const tail *lug)
+{
+    double up = -bed_side(b, s), bed = up > 0 ? s->side[0] : s->side[1];
+    double near = lug->eye.y - up * lug->rim, far = lug->eye.y + up * lug->rim;
+    double lean = fmin(up * (near - bed), lug->plate - lug->end); // along x as far as across
+    hw_vec2 at[] = {{lug->plate + lug->half, bed},
+                    {lug->plate, bed},
+                    {lug->plate - lean, bed + up * lean},
+                    {lug->end, near},
+                    {lug->end, far},
+                    {lug->plate + lug->half, far}};
+    if (lean < lug->plate - lug->end) // it would hang: all of it stands on the bed
+        at[1].z = at[2].z = at[3].z = bed, at[2].x = 0.5 * (lug->plate + lug->end);
+    const hw_polygon outline = {at, 6};
+    hw_frame in = {hw_frame_point(&s->knuckle, hw_at(0, 0, lug->eye.z)), s->knuckle.x,
+                   hw_vec3_times(s->knuckle.z, -1), s->knuckle.y};
+    hw_put(t, hw_field_prism(b->a, &in, &outline, -lug->half, lug->half));
+}
+
+// An L: a plate behind the carrier, a foot below it with the cone, a lug for the rod.
 static const hw_field *yoke_body(hw_palm_build *b, const hw_palm_seat *s)
 {
     const double p = b->f->plate, low = -s->half - p, g = b->f->gap;
     hw_vec3 axis = on_axis(s, low);
-    double end, side[2], front = axis.x + b->cone + 0.5 * p;
-    tail_of(b, s, &end, side);
+    double front = axis.x + b->cone + 0.5 * p;
+    tail lug;
     hw_vec2 ell[] = {{s->back, s->half}, {s->back - p, s->half}, {s->back - p, low},
                      {front, low},       {front, -s->half},      {s->back, -s->half}};
-    hw_vec2 tail[] = {{end, -s->half}, {end, low}, {s->back, low}, {s->back, -s->half}};
-    const hw_polygon outline = {ell, 6}, strip = {tail, 4};
+    const hw_polygon outline = {ell, 6};
     hw_tools t = {.n = 0};
     hw_put(&t, hw_field_prism(b->a, &s->knuckle, &outline, s->side[0], s->side[1]));
-    if (end < s->back - p) hw_put(&t, hw_field_prism(b->a, &s->knuckle, &strip, side[0], side[1]));
+    if (tail_of(b, s, &lug)) put_tail(b, &t, s, &lug);
     hw_vec3 way = hw_vec3_times(s->splay_axis, -1), at = hw_frame_point(&s->knuckle, axis);
     at = hw_vec3_along(at, -0.5 * p, way); // it begins inside the foot
     double wide = b->cone - g * sqrt(2);   // a gap, square to its side
@@ -207,12 +283,12 @@ void hw_palm_yoke(hw_palm_build *b, int digit)
         hw_vec3 to = {s->back + p, from.y, from.z};
         put_bore(b, &t, hw_frame_point(k, from), hw_frame_point(k, to), 0.55 * screw, up);
     }
-    double end, side[2];
-    tail_of(b, s, &end, side);
-    if (end < s->back - p) {
-        hw_vec3 lever = lever_of(s), from = {lever.x, lever.y, low - p}, to = from;
-        to.z = -s->half + p;
-        put_bore(b, &t, hw_frame_point(k, from), hw_frame_point(k, to), 0.4 * screw, up);
+    tail lug;
+    if (tail_of(b, s, &lug)) {
+        hw_vec3 from = lug.eye, to = lug.eye;
+        from.z -= 2 * lug.half;
+        to.z += 2 * lug.half;
+        put_bore(b, &t, hw_frame_point(k, from), hw_frame_point(k, to), lug.rim / 3, up);
     }
     hw_buffer name = {.arena = b->a};
     hw_buffer_format(&name, "%s yoke", digit_name[digit]);

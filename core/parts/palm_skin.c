@@ -130,7 +130,7 @@ static const hw_field *skin_of(hw_palm_build *b)
 {
     hw_vec2(*loop)[HW_SKIN_ROUND] =
         hw_arena_alloc(b->a, HW_SKIN_ALONG, sizeof *loop, _Alignof(hw_vec2));
-    hw_vec2 foot[HW_SKIN_ALONG][6];
+    hw_vec2 foot[HW_SKIN_ALONG][8];
     hw_loft_section section[HW_SKIN_ALONG], below[HW_SKIN_ALONG];
     if (!loop) return NULL;
     for (int s = 0; s < HW_SKIN_ALONG; s++) {
@@ -144,13 +144,17 @@ static const hw_field *skin_of(hw_palm_build *b)
             hw_vec2 t = touch(loop[s], side);
             double under = fmax(b->bottom - t.z, 0); // the bed cuts off what is lower
             t = hw_add(t, (hw_vec2){side * FLARE * under, under});
+            // the last of it upright: a sharp edge on the bed would be bevelled to a ledge
+            double rise = fmin(0.4 * b->f->floor, 0.5 * (t.z - b->bottom));
+            double in = t.x - side * FLARE * (t.z - b->bottom - rise);
             foot[s][e] = (hw_vec2){t.x + 0.3 * (middle.x - t.x), middle.z};
-            foot[s][e ? 2 : 5] = t;
-            foot[s][e ? 3 : 4] = (hw_vec2){t.x - side * FLARE * (t.z - b->bottom), b->bottom};
+            foot[s][e ? 2 : 7] = t;
+            foot[s][e ? 3 : 6] = (hw_vec2){in, b->bottom + rise};
+            foot[s][e ? 4 : 5] = (hw_vec2){in, b->bottom};
         }
         below[s] = (hw_loft_section){x, foot[s]};
     }
-    b->foot = hw_field_loft(b->a, &hw_hand_axes, below, HW_SKIN_ALONG, 6);
+    b->foot = hw_field_loft(b->a, &hw_hand_axes, below, HW_SKIN_ALONG, 8);
     return hw_field_loft(b->a, &hw_hand_axes, section, HW_SKIN_ALONG, HW_SKIN_ROUND);
 }
 

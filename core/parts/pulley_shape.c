@@ -43,10 +43,28 @@ static void across(hw_blocks *b, const hw_pulley *p, hw_block_op op, double from
     hw_blocks_plate(b, op, fmin(y0, y1), fmax(y0, y1), at);
 }
 
+// Between the groove and a knot's hole no tooth is left: both run into each other level with the
+// hole's ridges.
+static void join_knot(hw_blocks *b, const hw_pulley *p, int which)
+{
+    hw_vec2 at = p->knot[which];
+    hw_polygon hole = hw_blocks_peaked(b, at, p->knot_radius);
+    if (hole.n == 0) return;
+    double low = at.z, high = low, r = (p->flank[1] + p->channel) / 2;
+    for (size_t i = 0; i < hole.n; i++) {
+        low = fmin(low, hole.at[i].z);
+        high = fmax(high, hole.at[i].z);
+    }
+    double most = fmin(r, fmax(fabs(low), fabs(high))), from = sqrt(r * r - most * most);
+    hw_vec2 q[4] = {{from, low}, {at.x, low}, {at.x, high}, {from, high}};
+    across(b, p, HW_BLOCK_CUT, -p->half[1], p->half[1], hw_blocks_polygon(b, 4, q));
+}
+
 static void groove(hw_blocks *b, const hw_pulley *p)
 {
     across(b, p, HW_BLOCK_CUT, -p->half[1], p->half[1],
            hw_blocks_circle(b, (hw_vec2){0, 0}, p->channel));
+    for (int i = 0; i < (p->spool.fits ? 1 : 2); i++) join_knot(b, p, i);
     hw_polygon bottom = disc(b, p, p->flank[0]), mouth = disc(b, p, p->flank[1]);
     across(b, p, HW_BLOCK_ADD, -p->half[0], p->half[0], bottom);
     hw_blocks_taper(b, HW_BLOCK_ADD, p->y - p->half[1], p->y - p->half[0], mouth, bottom);
@@ -143,7 +161,7 @@ void hw_pulley_put(hw_blocks *b, const hw_pulley *p, const hw_pulley_def *def, c
     // the rim above the bed, and ceilings where cords run inside
     hw_blocks_allow(b, HW_ALLOW_CUTOUT, (hw_vec3){-p->rim, layer->y - face, -p->rim * 1.01},
                     (hw_vec3){p->rim, layer->y + face, p->rim * 1.01});
-    double to = p->spool.fits ? p->spool.arrives.x : p->channel;
+    double to = fmax(p->spool.fits ? p->spool.arrives.x : p->channel, p->knot[0].x);
     hw_blocks_allow(b, HW_ALLOW_BRIDGE, (hw_vec3){0, layer->y - face, -p->channel},
                     (hw_vec3){fmax(to, p->channel), layer->y + face, p->channel});
 }

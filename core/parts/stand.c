@@ -150,18 +150,16 @@ static void shave(hw_draft *f, size_t i)
     if (floor < top - f->l->line) f->floor[p->part][p->layer > (int)f->l->n / 2] = floor;
 }
 
-// A horn's shelf with a gusset into the wall that it comes out of; a smaller one where the tang
-// below leaves no more room.
+// A horn's shelf with a gusset into the wall that it comes out of, as deep as the tang below leaves
+// room: its pin bends the wall's edge there.
 static bool put_shelf(hw_draft *f, size_t i)
 {
     const hw_slab *p = &f->slab[i];
     const hw_disc *end = &p->disc[0], *wall = &p->disc[1];
     if (p->discs < 2 || wall->at.x <= end->at.x) return false;
-    double low = end->at.x + end->at.z - ROOT2 * end->radius - wall->at.x;
-    double high = wall->at.z - wall->radius;
-    double from = fmax(0, low), step = f->l->line / 2;
-    for (int k = 0; from + k * step < high; k++) {
-        double z = from + k * step;
+    double high = wall->at.z - wall->radius, step = f->l->line / 4;
+    for (int k = 0; k * step < high; k++) {
+        double z = k * step;
         hw_disc disc[3] = {*end, *wall, {{wall->at.x, z}, 0}};
         if (put(f, p->layer, p->part, p->kind, 3, disc, -1)) return true;
     }
@@ -181,6 +179,10 @@ static void deepen_strip(hw_draft *f, size_t i)
     const hw_slab s = f->slab[i];
     if (s.discs != 4) return;
     double step = f->l->line / 2, deepest = f->d->thickness[0] / 2;
+    // down along the walls' ends
+    hw_vec2 lower_by = hw_sub(hw_bed_point(&f->bed, s.part, (hw_vec2){0, -step}),
+                              hw_bed_point(&f->bed, s.part, (hw_vec2){0, 0}));
+    if (lower_by.z > 0) lower_by = hw_scale(lower_by, -1);
     for (int k = 0; k < PIECES; k++) {
         hw_disc disc[4], low[4];
         for (int e = 0; e < 2; e++)
@@ -194,14 +196,18 @@ static void deepen_strip(hw_draft *f, size_t i)
         size_t clear_of = 0; // steps down
         for (size_t n = 1; (double)n * step < deepest; n++) {
             memcpy(low, disc, sizeof low);
-            for (int e = 0; e < 2; e++) low[2 * e + lower].at.z -= (double)n * step;
+            for (int e = 0; e < 2; e++) {
+                hw_disc *d = &low[2 * e + lower];
+                d->at = hw_add(d->at, hw_scale(lower_by, (double)n));
+            }
             hw_slab p = hw_slab_of(s.layer, s.part, s.kind, 4, low);
             if (low[lower].at.z < f->bed.knuckle.z / 2 || !clear(f, &p, -1)) break;
             clear_of = n;
         }
         for (int e = 0; e < 2; e++) { // its top inside the strip's, which is the skin
-            disc[2 * e + lower].at.z -= (double)clear_of * step;
-            disc[2 * e + !lower].at.z -= step;
+            hw_disc *low_end = &disc[2 * e + lower], *high_end = &disc[2 * e + !lower];
+            low_end->at = hw_add(low_end->at, hw_scale(lower_by, (double)clear_of));
+            high_end->at = hw_add(high_end->at, lower_by);
         }
         if (clear_of > 0) put(f, s.layer, s.part, s.kind, 4, disc, -1);
     }

@@ -16,6 +16,10 @@
 
 const char hw_finding_made[] = "handwright make computes it, from the parts as they are sliced";
 
+static const char grip_how[] = "hulls of the parts, 33 stances of the pattern (engine/make)";
+static const char grip_why[] =
+    "digits that run into each other hold neither; patterns of Light, Chappell & Kyberd 2002";
+
 static const hw_finding_kind kinds[] = {
     // ---- digit and stroke
     // -------------------------------------------------------------------------------------------------
@@ -403,8 +407,20 @@ static const hw_finding_kind kinds[] = {
     {"filament", "filament of all plates", HAND, HW_INIT_MASS, "g", NONE, 0.5, 0.1,
      "walls, floors, infill by volume (core/print)", "own choice: half a spool", MADE},
     {"parts_apart", "least gap between parts of two fingers while all close", HAND, HW_INIT_LENGTH,
-     "mm", 0.3 * MM, NONE, 0.5 * MM, "boxes round the parts, 33 poses, unsplayed (engine/make)",
+     "mm", 0.3 * MM, NONE, 0.5 * MM, "hulls of the parts, 33 poses, unsplayed (engine/make)",
      "common practice: printed joints lean by a few tenths", MADE},
+    {"grip_spherical", "least gap of digits not to touch, closing a spherical grip", HAND,
+     HW_INIT_LENGTH, "mm", 0.0, NONE, 0.5 * MM, grip_how, grip_why, MADE},
+    {"grip_tripod", "least gap of digits not to touch, closing a tripod grip", HAND, HW_INIT_LENGTH,
+     "mm", 0.0, NONE, 0.5 * MM, grip_how, grip_why, MADE},
+    {"grip_power", "least gap of digits not to touch, closing a power grip", HAND, HW_INIT_LENGTH,
+     "mm", 0.0, NONE, 0.5 * MM, grip_how, grip_why, MADE},
+    {"grip_lateral", "least gap of digits not to touch, closing a lateral grip", HAND,
+     HW_INIT_LENGTH, "mm", 0.0, NONE, 0.5 * MM, grip_how, grip_why, MADE},
+    {"grip_tip", "least gap of digits not to touch, closing a tip grip", HAND, HW_INIT_LENGTH, "mm",
+     0.0, NONE, 0.5 * MM, grip_how, grip_why, MADE},
+    {"grip_extension", "least gap of digits not to touch, closing an extension grip", HAND,
+     HW_INIT_LENGTH, "mm", 0.0, NONE, 0.5 * MM, grip_how, grip_why, MADE},
     {"coupon_faults", "print findings of the coupons that fall short", HAND, HW_INIT_NONE, NULL,
      NONE, 0.0, 1.0,
      "every coupon against the limits of the digits' rows, but for what it tries (engine/make)",

@@ -4,10 +4,17 @@
 
 #include "cli/cli_internal.h"
 #include "draw/draw.h"
+#include "make/posed.h"
 #include "make/stress.h"
 #include "report/made.h"
 
 enum { HW_POSES_MOST = 8, HW_MADE_NAME = 64 };
+
+// One pose of the whole hand that was asked for.
+typedef struct hw_maker_pose {
+    double s;             // of the closing [1]
+    hw_grip_pattern grip; // HW_GRIPS: none, the closing at s
+} hw_maker_pose;
 
 typedef struct hw_maker {
     hw_call *call;
@@ -15,7 +22,7 @@ typedef struct hw_maker {
     hw_made_stress stress; // where it was asked for
     hw_made_file *file;    // in the arena
     size_t files, room;
-    double pose[HW_POSES_MOST]; // of the whole hand, where they were asked for [1]
+    hw_maker_pose pose[HW_POSES_MOST]; // where they were asked for
     size_t poses;
     hw_arena *work;
 } hw_maker;
@@ -25,7 +32,7 @@ void hw_maker_file(hw_maker *k, hw_made_file file, const hw_buffer *bytes);
 HW_MUST_USE hw_code hw_maker_png(hw_maker *k, hw_sheet *sheet, int group, int plate);
 
 // Reads `--posed` into *k; false: said why not.
-bool hw_maker_poses(hw_maker *k);
+bool hw_maker_poses(hw_maker *k, const hw_design *design);
 
 // Scenes and pictures of every pose that was asked for.
 HW_MUST_USE hw_code hw_maker_posed(hw_maker *k, const hw_job *job);

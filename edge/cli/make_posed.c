@@ -21,46 +21,78 @@ static bool bad_pose(hw_call *call, hw_text found)
     one[n] = '\0';
     hw_call_fault(call,
                   "\"--posed\": found \"%s\", expected 1 to %d shares of the closing from 0 (open) "
-                  "to 1 (closed), such as 0,0.5,1",
+                  "to 1 (closed) or grips (spherical, tripod, power, lateral, tip, extension), "
+                  "such as 0,0.5,power",
                   one, HW_POSES_MOST);
     return false;
 }
 
-bool hw_maker_poses(hw_maker *k)
+// A share, or the name of a grip pattern.
+static bool pose_of(hw_text one, hw_maker_pose *out)
+{
+    *out = (hw_maker_pose){NAN, HW_GRIPS};
+    for (int g = 0; g < HW_GRIPS; g++)
+        if (hw_text_same(one, hw_text_of(hw_grip_name((hw_grip_pattern)g))))
+            out->grip = (hw_grip_pattern)g;
+    if (out->grip < HW_GRIPS) return true;
+    return one.len > 0 && hw_number_read(one, &out->s) == one.len && out->s >= 0 && out->s <= 1;
+}
+
+static bool is_there(const hw_design *d, int digit)
+{
+    return (int)hw_design_value(d, hw_entry_of(HW_E_PRESENT, digit)) == HW_PRESENT_YES;
+}
+
+// Every grip that was asked for has the digits that it needs.
+static bool can_grip(hw_maker *k, const hw_design *d)
+{
+    for (size_t i = 0; i < k->poses; i++) {
+        hw_grip_pattern grip = k->pose[i].grip;
+        for (int digit = HW_THUMB; grip < HW_GRIPS && digit <= HW_MIDDLE; digit++)
+            if (!is_there(d, digit)) {
+                hw_call_fault(k->call,
+                              "\"--posed\": found %s, which needs the %s; the design has none",
+                              hw_grip_name(grip), hw_digit_name[digit]);
+                return false;
+            }
+    }
+    return true;
+}
+
+bool hw_maker_poses(hw_maker *k, const hw_design *design)
 {
     const char *given = k->call->option[HW_OPT_POSED];
     for (const char *at = given; at; at = strchr(at, ',') ? strchr(at, ',') + 1 : NULL) {
         hw_text one = {at, strcspn(at, ",")};
-        double s = NAN;
-        if (hw_number_read(one, &s) != one.len || one.len == 0 || !(s >= 0 && s <= 1))
-            return bad_pose(k->call, one);
+        hw_maker_pose pose;
+        if (!pose_of(one, &pose)) return bad_pose(k->call, one);
         if (k->poses == HW_POSES_MOST) return bad_pose(k->call, hw_text_of(given));
-        k->pose[k->poses++] = s;
+        k->pose[k->poses++] = pose;
     }
-    if (!k->poses || !k->call->option[HW_OPT_ONE_DIGIT]) return true;
+    if (!k->poses) return true;
+    if (!k->call->option[HW_OPT_ONE_DIGIT]) return can_grip(k, design);
     hw_call_fault(k->call, "\"--posed\": found --digit, expected the whole hand with it");
     return false;
 }
 
 static const char *name_of(hw_maker *k, const hw_posed *posed, const char *ending)
 {
-    char percent[16];
+    char one[16];
     hw_buffer b = {.arena = k->call->arena};
-    hw_posed_percent(posed->s, percent);
-    for (char *c = percent; *c; c++)
+    hw_posed_name(posed, one);
+    for (char *c = one; *c; c++)
         if (*c == '.') *c = '-'; // as sheets are named
-    hw_buffer_format(&b, "hand-%s.%s", percent, ending);
+    hw_buffer_format(&b, "hand-%s.%s", one, ending);
     return b.at ? b.at : "";
 }
 
 // "Heron, right hand, 50 % of the closing"
 static const char *title_of(hw_maker *k, const hw_posed *posed)
 {
-    char percent[16];
+    char words[40];
     hw_buffer b = {.arena = k->call->arena};
-    hw_buffer_format(&b, "%s, %s hand, %s %% of the closing",
-                     hw_report_name(k->call->arena, k->made.design),
-                     k->made.hand->left ? "left" : "right", hw_posed_percent(posed->s, percent));
+    hw_buffer_format(&b, "%s, %s hand, %s", hw_report_name(k->call->arena, k->made.design),
+                     k->made.hand->left ? "left" : "right", hw_posed_words(posed, words));
     return b.at ? b.at : "";
 }
 
@@ -155,7 +187,9 @@ hw_code hw_maker_posed(hw_maker *k, const hw_job *job)
         hw_posed posed;
         hw_share share = {job, (double)i / (double)k->poses, 1.0 / (double)k->poses};
         hw_job one = {hw_share_step, &share};
-        hw_code code = hw_make_posed(k->work, &k->made, k->pose[i], &posed);
+        hw_code code = k->pose[i].grip < HW_GRIPS
+                           ? hw_make_posed_grip(k->work, &k->made, k->pose[i].grip, &posed)
+                           : hw_make_posed(k->work, &k->made, k->pose[i].s, &posed);
         if (code == HW_OK) code = add_scene(k, &posed);
         if (code == HW_OK) code = add_model(k, &posed);
         if (code == HW_OK) code = add_pictures(k, &posed, &one);

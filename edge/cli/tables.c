@@ -17,9 +17,10 @@ const hw_option_row hw_option_table[HW_OPTIONS] = {
     [HW_OPT_PALM] = {0, "palm", NULL, NULL, "also palm, forearm and stand (takes half a minute)"},
     [HW_OPT_STRESS] = {0, "stress", NULL, NULL,
                        "also the stress in that digit's middle phalanx, by voxels (takes a while)"},
-    [HW_OPT_POSED] = {0, "posed", "SHARES", NULL,
-                      "also the whole hand closed by these shares, as GLB, 3MF and pictures from "
-                      "six sides: 0,0.5,1"},
+    [HW_OPT_POSED] = {0, "posed", "POSES", NULL,
+                      "also the whole hand closed by these shares or in these grips (spherical, "
+                      "tripod, power, lateral, tip, extension), as GLB, 3MF and pictures from six "
+                      "sides: 0,0.5,power"},
     [HW_OPT_STEPS] = {0, "steps", "N", NULL, "number of poses, both ends included (33)"},
     [HW_OPT_FINDING] = {0, "finding", "ID", NULL,
                         "a finding, such as digits.index/slop_tip (assess --json lists them)"},
@@ -112,8 +113,8 @@ static const hw_verb_row verbs[] = {
                   "one finger, its cones true to a hundredth"},
                  {"handwright make heron.yaml --coupons -o print",
                   "with test prints for gap, hold, play, grip and overhang"},
-                 {"handwright make heron.yaml --posed 0,0.5,1 -o print",
-                  "with the hand open, half closed and closed, to look at"},
+                 {"handwright make heron.yaml --posed 0,0.5,power,tip -o print",
+                  "with the hand open, half closed and in two grips, to look at"},
                  {"handwright make heron.yaml", "only how it would print; nothing is written"}},
      .run = hw_verb_make},
     {.name = "landmarks",

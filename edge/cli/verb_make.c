@@ -375,7 +375,7 @@ hw_exit hw_verb_make(hw_call *call)
         return hw_call_fault(call, "the design has no %s (digits.%s.present)",
                              hw_digit_name[def.digit], hw_digit_name[def.digit]);
     maker k = {.call = call};
-    if (!hw_maker_poses(&k)) return HW_EXIT_INPUT;
+    if (!hw_maker_poses(&k, design)) return HW_EXIT_INPUT;
     k.work = hw_arena_new(1 << 20);
     if (!k.work) return hw_call_code(call, HW_NO_MEMORY);
     status = make_all(&k, design, &def);

@@ -2,6 +2,7 @@
 #include "report/posed.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -29,9 +30,9 @@ const char *hw_posed_side_name(hw_posed_side side)
 
 static const hw_posed_paint paints[] = {
     {"palm", 0xc8bfae},   {"carrier", 0xa59c8b}, {"proximal", 0xd9d0bd}, {"middle", 0xb4bbab},
-    {"distal", 0x93a6a0}, {"bar A", 0x8c6d58},   {"bar B", 0x61757f},    {"pulley", 0x77706a},
+    {"distal", 0x93a6a0}, {"bar A", 0x8c6d58},   {"bar B", 0x61757f},    {"spool", 0x77706a},
 };
-enum { PAINTS = sizeof paints / sizeof paints[0], PULLEY = PAINTS - 1 };
+enum { PAINTS = sizeof paints / sizeof paints[0] };
 
 const hw_posed_paint *hw_posed_paints(size_t *n)
 {
@@ -45,10 +46,15 @@ size_t hw_posed_paint_of(const hw_posed_part *part)
     return n < PAINTS ? n : 0;
 }
 
-const char *hw_posed_percent(double s, char out[16])
+const char *hw_posed_name(const hw_posed *posed, char out[16])
 {
     char text[HW_NUMBER_TEXT];
-    size_t n = hw_number_write_fixed(100 * s, 1, text);
+    const char *grip = hw_grip_name(posed->grip);
+    if (grip) {
+        snprintf(out, 16, "%s", grip);
+        return out;
+    }
+    size_t n = hw_number_write_fixed(100 * posed->s, 1, text);
     if (n > 2 && text[n - 1] == '0') n -= 2;
     if (n > 15) n = 15;
     memcpy(out, text, n);
@@ -56,10 +62,29 @@ const char *hw_posed_percent(double s, char out[16])
     return out;
 }
 
-// The first part of each digit bears its name, and the palm its own.
-static hw_code place(hw_arena *work, const hw_posed *posed, hw_view_part part[])
+const char *hw_posed_words(const hw_posed *posed, char out[40])
+{
+    char name[16];
+    hw_posed_name(posed, name);
+    snprintf(out, 40, "%s%s", name, hw_grip_name(posed->grip) ? " grip" : " % of the closing");
+    return out;
+}
+
+// A body wholly farther behind the wrist than the palm is long: a stand, which would hide the hand
+// from the wrist and take half of the other pictures.
+static bool is_far(const hw_made *m, const hw_posed_part *p, const hw_mesh *mesh)
+{
+    double front = -INFINITY;
+    for (size_t v = 0; v < mesh->verts && p->digit < 0; v++) front = fmax(front, mesh->vert[v].x);
+    return p->digit < 0 && front < -m->hand->palm.length;
+}
+
+// The distal part of each digit bears its name. *parts: how many are drawn.
+static hw_code place(hw_arena *work, const hw_made *m, const hw_posed *posed, hw_view_part part[],
+                     size_t *parts)
 {
     bool named[HW_DIGITS] = {false};
+    *parts = 0;
     for (size_t i = 0; i < posed->parts; i++) {
         const hw_posed_part *p = &posed->part[i];
         hw_mesh *mesh = HW_NEW(work, hw_mesh, 1);
@@ -69,9 +94,10 @@ static hw_code place(hw_arena *work, const hw_posed *posed, hw_view_part part[])
         // digits' distal phalanges are seen from anywhere
         bool names = p->digit >= 0 && p->body == HW_JOINTS && !named[p->digit];
         if (names) named[p->digit] = true;
-        part[i] = (hw_view_part){.name = names ? hw_digit_name[p->digit] : NULL,
-                                 .mesh = mesh,
-                                 .hatch = (int)hw_posed_paint_of(p)};
+        if (is_far(m, p, mesh)) continue;
+        part[(*parts)++] = (hw_view_part){.name = names ? hw_digit_name[p->digit] : NULL,
+                                          .mesh = mesh,
+                                          .hatch = (int)hw_posed_paint_of(p)};
     }
     return HW_OK;
 }
@@ -85,13 +111,14 @@ hw_code hw_report_posed_view(hw_arena *keep, hw_arena *work, const hw_made *m,
     hw_view_def d = hw_view_def_default();
     hw_view_part *part = HW_NEW(work, hw_view_part, posed->parts);
     hw_buffer name = {.arena = keep}, title = {.arena = keep}, remark = {.arena = keep};
-    char percent[16];
-    hw_posed_percent(posed->s, percent);
-    hw_buffer_format(&name, "hand-%s-%s", percent, sides[side].name);
+    char one[16], words[40];
+    hw_buffer_format(&name, "hand-%s-%s", hw_posed_name(posed, one), sides[side].name);
     hw_buffer_format(&title, "The hand, %s", sides[side].words);
-    hw_buffer_format(&remark, "%s hand, %s %% of the closing", m->hand->left ? "left" : "right",
-                     percent);
-    hw_code code = part ? place(work, posed, part) : HW_NO_MEMORY;
+    hw_buffer_format(&remark, "%s hand, %s", m->hand->left ? "left" : "right",
+                     hw_posed_words(posed, words));
+    size_t parts = 0;
+    hw_code code = part ? place(work, m, posed, part, &parts) : HW_NO_MEMORY;
+    if (parts < posed->parts) hw_buffer_puts(&remark, "; its stand is not drawn");
     if (code == HW_OK && hw_arena_failed(keep)) code = HW_NO_MEMORY;
     d.name = name.at;
     d.title = title.at;
@@ -101,7 +128,7 @@ hw_code hw_report_posed_view(hw_arena *keep, hw_arena *work, const hw_made *m,
     d.up = sides[side].up;
     if (m->hand->left) d.eye.y = -d.eye.y;
     d.height_most = 220;
-    if (code == HW_OK) code = hw_draw_view(keep, work, &d, part, posed->parts, job, out);
+    if (code == HW_OK) code = hw_draw_view(keep, work, &d, part, parts, job, out);
     hw_arena_rewind(work, mark);
     return code;
 }

@@ -101,6 +101,62 @@ static void put_mm(hw_buffer *b, double length) // [m]
     hw_buffer_format(b, "%s mm", number);
 }
 
+// What an entry's layers have beyond whole lines of the printer.
+typedef struct trim {
+    const char *entry;
+    double to;    // whole lines [m]
+    double lines; // [1]
+    double saves; // of the width, in all its layers; 0: nothing [m]
+} trim;
+
+enum { TRIMS = 6 };
+
+// Two lines are left: fewer are no wall.
+static void trims_of(const hw_layers *l, trim out[TRIMS])
+{
+    static const char *const entry[TRIMS] = {"layers.cheek.a",        "layers.cheek.b",
+                                             "layers.tang.a",         "layers.tang.b",
+                                             "mechanism.bar_a.depth", "mechanism.bar_b.depth"};
+    for (int i = 0; i < TRIMS; i++) out[i] = (trim){.entry = entry[i]};
+    for (size_t i = 0; i < l->n; i++) {
+        const hw_layer *layer = &l->layer[i];
+        double lines = floor(layer->thickness / l->line * (1 + 1e-12));
+        int at = layer->use == HW_LAYER_CHEEK   ? layer->side
+                 : layer->use == HW_LAYER_TANG  ? 2 + layer->side
+                 : layer->use == HW_LAYER_BAR_A ? 4
+                                                : 5;
+        double over = layer->thickness - lines * l->line;
+        if (lines < 2 || over < 1e-9 * l->line) continue;
+        out[at] = (trim){entry[at], lines * l->line, lines, out[at].saves + over};
+    }
+}
+
+// Which layers bring the width that lacks when they are cut to whole lines, those that bring most
+// first; a line that is only begun carries little.
+static void put_trims(hw_buffer *b, const hw_layers *l)
+{
+    trim t[TRIMS];
+    double lacks = l->sum - l->width, saved = 0;
+    trims_of(l, t);
+    hw_buffer_puts(b, "; in whole lines of ");
+    put_mm(b, l->line);
+    hw_buffer_puts(b, ":");
+    while (saved < lacks) {
+        trim *most = &t[0];
+        for (int i = 1; i < TRIMS; i++)
+            if (t[i].saves > most->saves) most = &t[i];
+        if (!(most->saves > 0)) break;
+        hw_buffer_format(b, "%s%s ", saved > 0 ? ", " : " ", most->entry);
+        put_mm(b, most->to);
+        hw_buffer_format(b, " (%.0f)", most->lines);
+        saved += most->saves;
+        most->saves = 0;
+    }
+    hw_buffer_puts(b, saved > 0 ? " save " : " nothing is saved");
+    if (saved > 0) put_mm(b, saved);
+    if (saved < lacks) hw_buffer_puts(b, ": not enough, the digit is too narrow for these bars");
+}
+
 static const char *sum_note(hw_arena *a, const hw_layers *l)
 {
     if (l->bar[0].twins == 0) return NULL;
@@ -109,6 +165,7 @@ static const char *sum_note(hw_arena *a, const hw_layers *l)
     put_mm(&b, l->sum);
     hw_buffer_puts(&b, " of ");
     put_mm(&b, l->width);
+    if (l->sum > l->width) put_trims(&b, l);
     return b.at;
 }
 

@@ -1,6 +1,6 @@
-// What the document says of the parts behind the digits: seats from layout and layers, servos of
-// flexion from their class, the printer's numbers. Servos in the palm stand where the default of
-// core/parts has them, at this hand's size.
+// What the document says of the parts behind the digits: seats from layout and layers, servos and
+// rods of the palm where places.c has packed them, sheaths as it has routed them, servos of the
+// cords from their class, the printer's numbers.
 #include "hand/hand_internal.h"
 
 #include "palm/palm.h"
@@ -9,8 +9,6 @@
 
 #include <math.h>
 
-#define USUAL_LENGTH 0.186 // of the hand that the parts' defaults belong to [m]
-
 static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
 {
     return hw_design_value(d, hw_entry_of(row, digit));
@@ -18,8 +16,7 @@ static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
 
 // ---- seats ------------------------------------------------------------------------------------
 
-static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, double screw,
-                    hw_palm_seat *out)
+static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm_seat *out)
 {
     const hw_palm_digit *p = &palm->digit[digit];
     const hw_layers *l = &hand->layers[digit];
@@ -38,13 +35,14 @@ static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, double 
     out->screw_y = 0.5 * (out->side[0] + out->side[1]);
     out->splay_at = p->splay_at;
     out->splay_axis = p->splay_axis;
-    if (digit == HW_MIDDLE || digit == HW_THUMB) return; // the middle finger stands fast
+    if (digit == HW_MIDDLE) // it stands fast: its screw farther from the palm's front edge
+        out->splay_at = hw_vec3_along(out->splay_at, -0.2 * g->thickness[0], p->knuckle.x);
+    if (digit == HW_MIDDLE || digit == HW_THUMB) return;
     out->splay[0] = p->splay[0];
     out->splay[1] = p->splay[1];
-    // a rod's hole behind the carrier, in the plane of the yoke's foot
+    if (!hand->places.mover[digit].driven) return;
     out->levered = true;
-    hw_vec3 tail = {out->back - 3.2 * screw, 0, -out->half - 0.5 * screw};
-    out->lever = hw_frame_point(&p->knuckle, tail);
+    out->lever = hand->places.mover[digit].item.lever.end;
 }
 
 // The thumb's carrier is seated where its block lies in the palm; else it is left out.
@@ -57,47 +55,153 @@ static void keep_thumb(const hw_palm_parts_def *f, hw_palm_seat *thumb)
     }
 }
 
-// ---- servos -----------------------------------------------------------------------------------
+// ---- servos of the palm -----------------------------------------------------------------------
 
-// Servos of flexion in two columns behind the wrist, the index's and middle's the nearer ones.
+// Corners of the box along a frame's axes that holds a body given in it.
+static void corners(const hw_body *b, hw_vec3 at[2])
+{
+    const hw_vec3 axis[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
+    double *low[3] = {&at[0].x, &at[0].y, &at[0].z}, *high[3] = {&at[1].x, &at[1].y, &at[1].z};
+    for (int i = 0; i < 3; i++) {
+        *high[i] = hw_body_reach(b, axis[i]);
+        *low[i] = -hw_body_reach(b, hw_vec3_times(axis[i], -1));
+    }
+}
+
+static void servo_of(const hw_servo_shape *s, const hw_pack_place *p, hw_palm_servo *out)
+{
+    *out = (hw_palm_servo){.frame = p->frame,
+                           .length = s->length,
+                           .width = s->width,
+                           .height = s->height,
+                           .ear_span = s->ear_span,
+                           .ear_thickness = s->ear_thickness,
+                           .ear_at = s->ear_at,
+                           .shaft_at = s->shaft_at,
+                           .cable = s->cable,
+                           .cable_far = s->cable_far};
+    hw_vec3 horn = hw_way_vector(p->slot.horn);
+    hw_body own[HW_SERVO_BODIES];
+    hw_servo_bodies(s, (hw_vec3){hw_vec3_dot(horn, p->frame.x), hw_vec3_dot(horn, p->frame.y), 0},
+                    own);
+    corners(&own[HW_SERVO_HORN], out->horn);
+}
+
+// Where the horn's hole comes to be for a lever's end: the turn that keeps the rod's length best.
+static hw_vec3 horn_for(const hw_pack_item *item, const hw_pack_place *p, hw_vec3 end)
+{
+    enum { TRIES = 64 };
+    const hw_servo_shape *s = &item->shape;
+    hw_vec3 rest = hw_vec3_along(p->frame.at, s->spline, p->frame.z), best = rest;
+    double least = INFINITY;
+    for (int i = 0; i <= TRIES; i++) {
+        hw_frame turned = hw_frame_turned(&p->frame, p->frame.at, p->frame.z,
+                                          s->horn_turns * (2.0 * i / TRIES - 1));
+        hw_vec3 way = hw_way_vector(p->slot.horn);
+        hw_vec3 own = {hw_vec3_dot(way, p->frame.x), hw_vec3_dot(way, p->frame.y), 0};
+        hw_vec3 at = hw_vec3_along(rest, s->horn_hole, hw_frame_direction(&turned, own));
+        double off = fabs(hw_vec3_norm(hw_vec3_sub(end, at)) - p->rod);
+        if (off < least) least = off, best = at;
+    }
+    return best;
+}
+
+static void rod_of(const hw_hand *hand, int digit, const hw_pack_place *p, double diameter,
+                   hw_palm_rod *out)
+{
+    const hw_pack_item *item = &hand->places.mover[digit].item;
+    const double *range = digit == HW_THUMB ? hand->palm.opposition : hand->palm.digit[digit].splay;
+    const hw_servo_lever *l = &item->lever;
+    hw_frame arm = hw_frame_identity();
+    arm.at = l->end;
+    out->radius = diameter / 2;
+    // the thumb's lever stands in the middle of its range, a finger's where it does not splay
+    const double turn[3] = {digit == HW_THUMB ? (range[0] - range[1]) / 2 : range[0], 0,
+                            digit == HW_THUMB ? (range[1] - range[0]) / 2 : range[1]};
+    for (int k = 0; k < 3; k++) {
+        out->lever[k] = hw_frame_turned(&arm, l->at, l->axis, turn[k]).at;
+        out->horn[k] = horn_for(item, p, out->lever[k]);
+    }
+}
+
+static void put_packed(const hw_design *d, const hw_hand *hand, hw_palm_parts_def *f)
+{
+    const hw_places *p = &hand->places;
+    f->palm_servos = f->rods = 0;
+    for (size_t i = 0; i < p->pack.places; i++) {
+        servo_of(&p->mover[p->whose[i]].item.shape, &p->place[i], &f->palm[f->palm_servos++]);
+        rod_of(hand, p->whose[i], &p->place[i], get(d, HW_E_PALM_ROD, -1), &f->rod[f->rods++]);
+    }
+}
+
+// ---- sheaths ----------------------------------------------------------------------------------
+
+// A way as a bore: its arcs as chords.
+static void bore_of(const hw_route *way, double radius, hw_palm_route *out)
+{
+    const size_t most = HW_PALM_ROUTE - 1;
+    *out = (hw_palm_route){.radius = radius};
+    double s = 0, step = isfinite(way->radius) ? way->radius * HW_PI / 16 : way->length;
+    for (size_t i = 0; i <= most; i++) {
+        hw_vec3 along;
+        hw_route_at(way, fmin(s, way->length), &out->at[out->n++], &along);
+        if (s >= way->length) return;
+        s += fmax(step, way->length / (double)most);
+    }
+}
+
+static void put_ways(const hw_hand *hand, hw_palm_parts_def *f)
+{
+    const hw_places *p = &hand->places;
+    f->routes = 0;
+    for (size_t i = 0; i < p->sheaths && f->routes < HW_PALM_ROUTES; i++)
+        bore_of(&p->sheath[i].way, hand->drive[p->sheath[i].digit].sheath_outer / 2 + hand->gap / 2,
+                &f->route[f->routes++]);
+}
+
+// ---- servos of the cords ----------------------------------------------------------------------
+
+// In two columns behind the wrist, in the order of the digits.
 static void put_servos(const hw_design *d, const hw_hand *hand, hw_palm_parts_def *f)
 {
     const double room = 2.6 * f->screw; // of the screws between the columns
     const hw_palm_servo usual = f->arm[0];
     size_t n = 0;
     double x = 0, reach = 0;
-    for (int i = HW_INDEX; i <= HW_LITTLE; i++) {
-        if (!hand->present[i]) continue;
-        hw_palm_servo *s = &f->arm[n];
-        *s = usual;
-        s->length = get(d, HW_E_OWN_SERVO_LENGTH, i);
-        s->width = get(d, HW_E_OWN_SERVO_WIDTH, i);
-        s->height = get(d, HW_E_OWN_SERVO_HEIGHT, i);
-        s->ear_span = fmax(get(d, HW_E_OWN_SERVO_EAR_SPAN, i), s->length);
-        s->ear_at = s->height * usual.ear_at / usual.height;
-        s->shaft_at = s->length * usual.shaft_at / usual.length;
-        double over = (s->ear_span - s->length) / 2;
-        if (n % 2 == 0) {
-            x = n == 0 ? -1.5 * s->height * 0.7 : x - reach;
-            reach = s->ear_span + 2 * f->wall;
-        } else
-            reach = fmax(reach, s->ear_span + 2 * f->wall);
-        s->frame.at =
-            (hw_vec3){x - over - s->shaft_at, (n % 2 ? -1 : 1) * (s->width + room) / 2, 0};
-        n++;
+    for (int i = 0; i < HW_DIGITS; i++) {
+        if (!hand->present[i] || hand->drive[i].direct) continue;
+        for (int k = 0; k < hand->servos[i] && n < HW_PALM_SERVOS; k++, n++) {
+            hw_palm_servo *s = &f->arm[n];
+            *s = usual;
+            s->length = get(d, HW_E_OWN_SERVO_LENGTH, i);
+            s->width = get(d, HW_E_OWN_SERVO_WIDTH, i);
+            s->height = get(d, HW_E_OWN_SERVO_HEIGHT, i);
+            s->ear_span = fmax(get(d, HW_E_OWN_SERVO_EAR_SPAN, i), s->length);
+            s->ear_at = get(d, HW_E_OWN_SERVO_EAR_AT, i);
+            s->ear_thickness = get(d, HW_E_OWN_SERVO_EAR_THICKNESS, i);
+            s->shaft_at = get(d, HW_E_OWN_SERVO_SHAFT_AT, i);
+            double over = (s->ear_span - s->length) / 2, drum = hand->drive[i].drum_radius;
+            s->horn[0] = (hw_vec3){-drum, -drum, 0};
+            s->horn[1] = (hw_vec3){drum, drum, usual.horn[1].z};
+            if (n % 2 == 0) x = n == 0 ? -1.05 * s->height : x - reach;
+            reach = n % 2 ? fmax(reach, s->ear_span + 2 * f->wall) : s->ear_span + 2 * f->wall;
+            double y = (n % 2 ? -1 : 1) * (s->width + room) / 2;
+            s->frame.at = (hw_vec3){x - over - s->shaft_at, y, 0};
+        }
     }
     f->arm_servos = n;
 }
 
-// The lid begins where the palm is broadest, or above the servos where these are higher.
+// The lid begins where the palm is broadest, or above servos that stand there, and at the middle of
+// those that lie.
 static void split_above(hw_palm_parts_def *f)
 {
     f->split = f->outline[0][0].z;
     for (size_t i = 0; i < f->palm_servos; i++) {
-        const hw_palm_servo *s = &f->palm[i];
-        double half = 0.5 * (fabs(s->frame.x.z) * s->length + fabs(s->frame.y.z) * s->width);
-        double high = s->frame.at.z + fmax(0, -s->frame.z.z * s->height) + half;
-        f->split = fmax(f->split, high + 1.5 * f->gap);
+        const hw_frame *s = &f->palm[i].frame;
+        double high = s->z.z > -0.5 ? s->at.z + (s->z.z > 0.5 ? 1.5 * f->gap : 0)
+                                    : s->at.z + f->palm[i].height + 1.5 * f->gap;
+        f->split = fmax(f->split, high);
     }
 }
 
@@ -111,15 +215,12 @@ void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, hw_palm_parts_d
     out->wall = 6 * printer.line;
     out->bridge = printer.bridge;
     for (int i = 0; i < 3; i++) out->bed[i] = printer.bed[i] - (i < 2 ? 2 * printer.margin : 0);
-    const double size = hand->length / USUAL_LENGTH;
     for (int s = 0; s < HW_PALM_LOOPS; s++)
         for (int k = 0; k < HW_PALM_LOOP; k++) out->outline[s][k] = palm->outline[s][k];
-    for (int i = 0; i < HW_PALM_DIGITS; i++) seat_of(hand, palm, i, out->screw, &out->digit[i]);
+    for (int i = 0; i < HW_PALM_DIGITS; i++) seat_of(hand, palm, i, &out->digit[i]);
     keep_thumb(out, &out->digit[0]);
-    for (size_t i = 0; i < out->palm_servos; i++) {
-        hw_vec3 *at = &out->palm[i].frame.at;
-        *at = (hw_vec3){at->x * size, at->y * size, at->z};
-    }
+    put_packed(d, hand, out);
+    put_ways(hand, out);
     split_above(out);
     put_servos(d, hand, out);
 }

@@ -2,6 +2,7 @@
 #include "hand/hand_internal.h"
 
 #include "palm/pose.h"
+#include "parts/palm.h"
 
 #include <math.h>
 
@@ -41,6 +42,17 @@ hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle) // [rad]
     f.at = hw_vec3_along(f.at, (x[0] + x[1]) / 2, f.x);
     f = hw_frame_turned(&f, g->splay_at, g->splay_axis, angle);
     return hw_body_box(f, x[1] - x[0], g->width, g->thickness[0]);
+}
+
+// The same on its yoke: a plate behind it, a foot and its cone below.
+static hw_body yoke_of(const hw_hand *hand, int digit, double angle) // [rad]
+{
+    hw_body b = hw_hand_carrier(hand, digit, angle);
+    b.half.x += HW_PALM_PLATE / 2;
+    b.half.z += HW_PALM_PLATE;
+    b.frame.at = hw_vec3_along(b.frame.at, -HW_PALM_PLATE / 2, b.frame.x);
+    b.frame.at = hw_vec3_along(b.frame.at, -HW_PALM_PLATE, b.frame.z);
+    return b;
 }
 
 // Joint angles at a share of the closing, by the hand's law.
@@ -104,7 +116,7 @@ static void add_all(const hw_hand *hand, obstacles *o)
         const double aside[SPLAYS] = {splay[0], 0, splay[1]};
         for (int k = 0; k < SPLAYS && hand->present[i]; k++) {
             if (k != 1 && aside[k] == 0) continue;
-            put(o, hw_hand_carrier(hand, i, aside[k]), i);
+            put(o, yoke_of(hand, i, aside[k]), i);
             // fully closed it lies on the palm's inside, which is that thick or more
             for (int f = 0; f + 1 < FLEXIONS; f++)
                 sweep(hand, i, aside[k], (double)f / (FLEXIONS - 1), o);

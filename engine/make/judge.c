@@ -216,6 +216,51 @@ static hw_code add_apart(hw_arena *keep, hw_made *m, const hw_finding_kind *kind
     return HW_OK;
 }
 
+static const char grip_prefix[] = "grip_";
+
+// The pattern that a row judges; HW_GRIPS: none.
+static hw_grip_pattern grip_of(const hw_finding_kind *kind)
+{
+    size_t n = sizeof grip_prefix - 1;
+    int g = 0;
+    if (strncmp(kind->id, grip_prefix, n) != 0) return HW_GRIPS;
+    while (g < HW_GRIPS && strcmp(kind->id + n, hw_grip_name((hw_grip_pattern)g)) != 0) g++;
+    return (hw_grip_pattern)g;
+}
+
+// "index distal phalanx and middle distal phalanx at 84 % of the closing; what is to meet touches
+// at 97 %"
+static const char *grip_note(hw_arena *keep, const hw_made *m, const hw_made_grip *grip)
+{
+    char text[HW_NUMBER_TEXT];
+    hw_buffer b = {.arena = keep};
+    if (grip->others.part[0] >= 0) put_meeting(&b, m, &grip->others);
+    if (isinf(grip->short_of)) return b.at;
+    if (grip->short_of > 0) {
+        hw_number_write_fixed(1e3 * grip->short_of, 1, text);
+        hw_buffer_format(&b, "; what is to meet stays %s mm apart", text);
+    } else {
+        hw_number_write_fixed(100 * grip->end, 0, text);
+        hw_buffer_format(&b, "; what is to meet touches at %s %%", text);
+    }
+    return b.at;
+}
+
+static hw_code add_grip(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
+{
+    hw_made_grip grip;
+    if (m->def.digit >= 0) {
+        add(keep, m, kind, -1, NAN, "one digit was made, not the hand");
+        return HW_OK;
+    }
+    hw_code code = hw_made_grip_of(keep, m, grip_of(kind), &grip);
+    if (code == HW_NO_MEMORY) return code;
+    add(keep, m, kind, -1, grip.others.gap,
+        code == HW_OK ? grip_note(keep, m, &grip)
+                      : "it needs thumb, index and middle, and all must close");
+    return HW_OK;
+}
+
 // Rows that a coupon is judged by: not by those that it is made to miss, nor by how much it takes.
 static bool coupon_row(const hw_coupon *c, const hw_finding_kind *kind)
 {
@@ -258,29 +303,40 @@ static bool coupon_fails(const hw_made *m, const hw_made_group *g, const hw_find
     return f.verdict == HW_FALLS_SHORT;
 }
 
+// "gap coupon: thinnest wall over a line's width, at ...", after those before it.
+static void put_coupon(hw_arena *a, hw_buffer *b, const hw_made *m, const hw_made_group *g,
+                       const hw_finding_kind *kind, size_t before)
+{
+    hw_buffer_format(b, "%s%s: %s", before ? "; " : "", g->name, kind->what);
+    hw_print_quantity q = quantity_of(kind);
+    const char *where = q < HW_PRINT_QUANTITIES ? print_note(a, m, g, q) : mesh_note(a, m, g);
+    if (where) hw_buffer_format(b, ", %s", where);
+}
+
 // How many findings of coupons fall short by the rows' own limits, and which. NaN without coupons.
+static size_t put_faults(hw_arena *a, hw_buffer *b, const hw_made *m, const hw_made_group *g,
+                         size_t count)
+{
+    size_t n;
+    const hw_finding_kind *kind = hw_finding_kinds(&n);
+    if (!g->print) {
+        hw_buffer_format(b, "%s%s: %s", count++ ? "; " : "", g->name,
+                         g->fault ? g->fault : "it has no parts");
+        return count;
+    }
+    for (size_t k = 0; k < n; k++)
+        if (coupon_fails(m, g, &kind[k])) put_coupon(a, b, m, g, &kind[k], count++);
+    return count;
+}
+
 static double coupon_faults(hw_arena *a, const hw_made *m, const char **note)
 {
-    size_t n, count = 0, coupons = 0;
-    const hw_finding_kind *kind = hw_finding_kinds(&n);
+    size_t count = 0, coupons = 0;
     hw_buffer b = {.arena = a};
     for (size_t i = 0; i < m->groups; i++) {
-        const hw_made_group *g = &m->group[i];
-        if (!g->coupon) continue;
+        if (!m->group[i].coupon) continue;
         coupons++;
-        if (!g->print) {
-            hw_buffer_format(&b, "%s%s: %s", count++ ? "; " : "", g->name,
-                             g->fault ? g->fault : "it has no parts");
-            continue;
-        }
-        for (size_t k = 0; k < n; k++) {
-            if (!coupon_fails(m, g, &kind[k])) continue;
-            hw_buffer_format(&b, "%s%s: %s", count++ ? "; " : "", g->name, kind[k].what);
-            const char *where = quantity_of(&kind[k]) < HW_PRINT_QUANTITIES
-                                    ? print_note(a, m, g, quantity_of(&kind[k]))
-                                    : mesh_note(a, m, g);
-            if (where) hw_buffer_format(&b, ", %s", where);
-        }
+        count = put_faults(a, &b, m, &m->group[i], count);
     }
     *note = b.at;
     return coupons ? (double)count : (double)NAN;
@@ -328,6 +384,7 @@ static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
 static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
 {
     if (strcmp(kind->id, apart_id) == 0) return add_apart(keep, m, kind);
+    if (grip_of(kind) < HW_GRIPS) return add_grip(keep, m, kind);
     if (strcmp(kind->id, "coupon_faults") == 0) {
         add_coupons(keep, m, kind);
         return HW_OK;

@@ -1,12 +1,9 @@
 // Digits on their palm: from the bed on which a part was modelled to the hand.
-#include "make/posed.h"
+#include "make/posed_internal.h"
 
 #include "base/vec3.h"
-#include "palm/pose.h"
 
 #include <math.h>
-
-enum { HALVINGS = 12 }; // of a step of the closing: 1e-5 of it
 
 // ---- frames -------------------------------------------------------------------------------------
 
@@ -35,27 +32,32 @@ static hw_frame mirrored(hw_frame f)
                       {f.z.x, -f.z.y, f.z.z}};
 }
 
-static bool is_finite(const hw_palm *p)
-{
-    return isfinite(p->outline[0][0].x) && isfinite(p->thumb_base.at.x);
-}
-
 // ---- a digit ------------------------------------------------------------------------------------
 
-// Where the bodies of a group are, the carrier included, for a right hand; false: not there.
-static bool bodies_of(const hw_made *m, const hw_made_group *g, double s,
-                      hw_frame out[HW_STACK_PARTS]) // [1]
+// The pose of a digit in a stance; a thumb whose outer joints go by themselves is posed joint by
+// joint. False: it does not close there.
+static bool pose_of(const hw_digit *d, const hw_palm_stance *s, int digit, hw_digit_pose *out)
 {
-    const hw_palm *palm = &m->hand->palm;
-    const hw_digit *d = &m->hand->digit[g->digit];
+    const hw_digit_family *family = hw_digit_family_of(d->family);
+    if (family->pose(d, s->close[digit], out) != HW_OK) return false;
+    if (digit != HW_THUMB || s->curl == s->close[digit]) return true;
+    hw_digit_pose outer;
+    hw_digit one = *d;
+    if (family->pose(d, s->curl, &outer) != HW_OK) return false;
+    one.family = HW_FAMILY_DIRECT;
+    for (int j = 0; j < HW_JOINTS; j++)
+        one.joint_travel[j][0] = one.joint_travel[j][1] = j ? outer.joint[j] : out->joint[j];
+    return hw_digit_family_of(one.family)->pose(&one, 0, out) == HW_OK;
+}
+
+bool hw_posed_bodies(const hw_made *m, const hw_made_group *g, const hw_palm_stance *s,
+                     hw_frame out[HW_STACK_PARTS])
+{
     hw_digit_pose pose;
     hw_palm_pose on;
     hw_place at[HW_STACK_PARTS];
-    if (hw_digit_family_of(d->family)->pose(d, s, &pose) != HW_OK) return false;
-    double aside = g->digit == HW_THUMB
-                       ? palm->opposition[0] + s * (palm->opposition[1] - palm->opposition[0])
-                       : 0;
-    hw_palm_pose_of(palm, g->digit, aside, pose.joint, &on);
+    if (!pose_of(&m->hand->digit[g->digit], s, g->digit, &pose)) return false;
+    hw_palm_pose_of(&m->hand->palm, g->digit, s->aside[g->digit], pose.joint, &on);
     hw_parts_place(&g->bed, &pose, at);
     hw_frame bed = bed_frame(&g->bed), base = hw_frame_in(&on.base, &bed);
     for (int b = 0; b < HW_STACK_PARTS; b++) {
@@ -65,10 +67,48 @@ static bool bodies_of(const hw_made *m, const hw_made_group *g, double s,
     return true;
 }
 
-// A loose part (a spool that is put in by hand) has no place yet.
-static bool has_place(const hw_part *p)
+hw_palm_stance hw_posed_together(const hw_palm *p, double s, double thumb)
+{
+    hw_palm_stance out = {.curl = thumb};
+    for (int d = 0; d < HW_DIGITS; d++) out.close[d] = d == HW_THUMB ? thumb : s;
+    out.aside[HW_THUMB] = p->opposition[0] + thumb * (p->opposition[1] - p->opposition[0]);
+    return out;
+}
+
+bool hw_posed_has_place(const hw_part *p)
 {
     return p->body >= 0 && p->body < HW_STACK_PARTS;
+}
+
+// A point of a phalanx's own frame where the phalanx's part is.
+static hw_vec3 on_part(const hw_bed *bed, const hw_frame *part, int body, hw_vec3 own)
+{
+    hw_vec2 plan = hw_bed_point(bed, body, (hw_vec2){own.x, own.z});
+    return hw_frame_point(part, (hw_vec3){plan.x, bed->up * own.y, plan.z});
+}
+
+// A tension spool in its recess of the proximal phalanx: its flange's inner face on the pulley's
+// layer, its drum inward. `proximal` is that part's place, of a right hand as all here.
+static bool spool_frame(const hw_made *m, const hw_made_group *g, const hw_made_part *p,
+                        const hw_frame *proximal, hw_frame *out)
+{
+    const hw_pulley *wheel = &m->hand->fittings[g->digit].wheel;
+    const hw_spool_place *s = &wheel->spool;
+    if (p->part->role != HW_PART_PULLEY || p->part->body >= 0 || !s->fits) return false;
+    double outer = 0.5 * m->hand->layers[g->digit].layer[wheel->layer].thickness + s->thickness;
+    hw_vec3 own = {s->at.x, wheel->y + wheel->outward * outer, s->at.z};
+    hw_vec3 at = on_part(&g->bed, proximal, 1, own), x = own, up = own;
+    x.x += 1;
+    up.z += 1;
+    x = hw_vec3_sub(on_part(&g->bed, proximal, 1, x), at);
+    up = hw_vec3_times(hw_vec3_sub(on_part(&g->bed, proximal, 1, up), at), wheel->outward);
+    hw_frame f = {at, hw_vec3_unit(x), hw_vec3_unit(up), {0, 0, 0}};
+    f.z = hw_vec3_cross(f.x, f.y);
+    // it was printed on its flange, its axis where the middle of its box is
+    double across = 0.5 * (p->low.y + p->high.y) * (m->hand->left ? -1 : 1);
+    f.at = hw_frame_point(&f, (hw_vec3){-0.5 * (p->low.x + p->high.x), -across, 0});
+    *out = f;
+    return true;
 }
 
 // ---- the palm's outline -------------------------------------------------------------------------
@@ -132,120 +172,6 @@ static bool add_bodies(const hw_made *m, hw_posed *out)
     return any;
 }
 
-// ---- boxes round the parts ----------------------------------------------------------------------
-
-// The box that a part fills, placed.
-static hw_body box_of(const hw_made *m, const hw_made_part *p, const hw_frame *at)
-{
-    bool left = m->hand->left; // its box was mirrored with its mesh
-    hw_vec3 low = p->low, high = p->high;
-    hw_frame f = *at;
-    hw_vec3 middle = hw_vec3_times(hw_vec3_add(low, high), 0.5);
-    if (left) middle.y = -middle.y;
-    f.at = hw_frame_point(at, middle);
-    return hw_body_box(f, high.x - low.x, high.y - low.y, high.z - low.z);
-}
-
-typedef struct boxes {
-    hw_body *box;     // of each part of the hand
-    bool *there;      // whether its digit closes at this pose
-    const int *digit; // of each part; -1: a coupon's
-} boxes;
-
-static hw_code boxes_of(hw_arena *a, const hw_made *m, boxes *out)
-{
-    int *digit = HW_NEW(a, int, m->parts);
-    *out = (boxes){HW_NEW(a, hw_body, m->parts), HW_NEW(a, bool, m->parts), digit};
-    if (!out->box || !out->there || !digit) return HW_NO_MEMORY;
-    for (size_t i = 0; i < m->parts; i++) digit[i] = m->group[m->part[i].group].digit;
-    return HW_OK;
-}
-
-// Boxes of the thumb's parts at one share of its closing, or of all others'.
-static void place_boxes(const hw_made *m, bool thumb, double s, const boxes *b) // [1]
-{
-    for (size_t i = 0; i < m->groups; i++) {
-        const hw_made_group *g = &m->group[i];
-        hw_frame body[HW_STACK_PARTS];
-        if ((g->digit == HW_THUMB) != thumb) continue;
-        bool there = g->digit >= 0 && g->parts && bodies_of(m, g, s, body);
-        for (size_t k = g->first; k < g->first + g->parts; k++) {
-            const hw_part *part = m->part[k].part;
-            b->there[k] = there && has_place(part);
-            if (b->there[k]) b->box[k] = box_of(m, &m->part[k], &body[part->body]);
-        }
-    }
-}
-
-// ---- the thumb comes last -----------------------------------------------------------------------
-
-// The palm between two loops of its outline.
-static hw_body slice_of(const hw_palm *p, int section)
-{
-    hw_vec3 low = p->outline[section][0], high = low;
-    for (int i = 0; i < 2 * HW_PALM_AROUND; i++) {
-        hw_vec3 at = p->outline[section + i / HW_PALM_AROUND][i % HW_PALM_AROUND];
-        low = (hw_vec3){fmin(low.x, at.x), fmin(low.y, at.y), fmin(low.z, at.z)};
-        high = (hw_vec3){fmax(high.x, at.x), fmax(high.y, at.y), fmax(high.z, at.z)};
-    }
-    hw_frame f = hw_frame_identity();
-    f.at = hw_vec3_times(hw_vec3_add(low, high), 0.5);
-    return hw_body_box(f, high.x - low.x, high.y - low.y, high.z - low.z);
-}
-
-// Least gaps of the thumb's phalanges to the fingers' own, and of the two outer ones to the palm.
-typedef struct gaps {
-    double fingers, palm; // [m]
-} gaps;
-
-static gaps thumb_gaps(const hw_made *m, const boxes *b, const hw_body palm[], double s) // [1]
-{
-    gaps least = {INFINITY, INFINITY};
-    place_boxes(m, true, s, b);
-    for (size_t i = 0; i < m->parts; i++) {
-        int body = m->part[i].part->body;
-        if (!b->there[i] || b->digit[i] != HW_THUMB || body < 1) continue;
-        for (size_t j = 0; j < m->parts; j++)
-            if (b->there[j] && b->digit[j] != HW_THUMB && m->part[j].part->body > 0)
-                least.fingers =
-                    fmin(least.fingers, hw_body_clear(&b->box[i], &b->box[j], least.fingers));
-        for (int k = 0; k + 1 < HW_PALM_SECTIONS && body > 1; k++)
-            least.palm = fmin(least.palm, hw_body_clear(&b->box[i], &palm[k], least.palm));
-    }
-    return least;
-}
-
-// What the thumb stands in while it is open does not count.
-static bool meets(const gaps *now, const gaps *open)
-{
-    return now->fingers < fmin(0, open->fingers) || now->palm < fmin(0, open->palm);
-}
-
-// How far the thumb closes before it meets what the fingers have left it, at most s.
-static hw_code thumb_share(hw_arena *a, const hw_made *m, double s, double *out) // [1]
-{
-    boxes b;
-    hw_body palm[HW_PALM_SECTIONS - 1];
-    if (boxes_of(a, m, &b) != HW_OK) return HW_NO_MEMORY;
-    for (int k = 0; k + 1 < HW_PALM_SECTIONS; k++) palm[k] = slice_of(&m->hand->palm, k);
-    place_boxes(m, false, s, &b);
-    gaps open = thumb_gaps(m, &b, palm, 0), now;
-    double free = 0, met = s;
-    for (int i = 1; i < HW_POSED_STEPS; i++) {
-        met = s * i / (HW_POSED_STEPS - 1);
-        now = thumb_gaps(m, &b, palm, met);
-        if (meets(&now, &open)) break;
-        free = met;
-    }
-    for (int i = 0; i < HALVINGS && free < met; i++) {
-        double half = 0.5 * (free + met);
-        now = thumb_gaps(m, &b, palm, half);
-        *(meets(&now, &open) ? &met : &free) = half;
-    }
-    *out = free;
-    return HW_OK;
-}
-
 // ---- a whole hand -------------------------------------------------------------------------------
 
 static void reach(hw_posed *p)
@@ -261,30 +187,55 @@ static void reach(hw_posed *p)
         }
 }
 
-hw_code hw_make_posed(hw_arena *a, const hw_made *m, double s, hw_posed *out)
+static hw_code posed_in(hw_arena *a, const hw_made *m, const hw_palm_stance *s, hw_posed *out)
 {
-    *out = (hw_posed){.s = s};
-    if (!(s >= 0 && s <= 1) || !is_finite(&m->hand->palm)) return HW_BAD_INPUT;
-    out->part = HW_NEW(a, hw_posed_part, m->parts + 1);
-    if (!out->part || thumb_share(a, m, s, &out->thumb) != HW_OK) return HW_NO_MEMORY;
     for (size_t i = 0; i < m->groups; i++) {
         const hw_made_group *g = &m->group[i];
         hw_frame body[HW_STACK_PARTS];
-        double own = g->digit == HW_THUMB ? out->thumb : s;
-        if (g->digit < 0 || g->parts == 0 || !bodies_of(m, g, own, body)) continue;
+        if (g->digit < 0 || g->parts == 0 || !hw_posed_bodies(m, g, s, body)) continue;
         for (size_t k = 0; k < g->parts; k++) {
             const hw_made_part *p = &m->part[g->first + k];
-            int b = p->part->body;
-            if (!has_place(p->part)) continue;
-            out->part[out->parts++] = (hw_posed_part){
-                p->part->name, g->digit, b, m->hand->left ? mirrored(body[b]) : body[b],
-                &p->mesh,      &p->file};
+            bool has = hw_posed_has_place(p->part);
+            int b = has ? p->part->body : HW_POSED_SPOOL;
+            hw_frame at;
+            if (has)
+                at = body[b];
+            else if (!spool_frame(m, g, p, &body[1], &at))
+                continue;
+            if (m->hand->left) at = mirrored(at);
+            out->part[out->parts++] =
+                (hw_posed_part){p->part->name, g->digit, b, at, &p->mesh, &p->file};
         }
     }
     bool solid = add_bodies(m, out);
     hw_code code = solid ? HW_OK : add_outline(a, m, out);
     if (code == HW_OK) reach(out);
     return code;
+}
+
+hw_code hw_make_posed(hw_arena *a, const hw_made *m, double s, hw_posed *out)
+{
+    *out = (hw_posed){.s = s, .grip = HW_GRIPS};
+    if (!(s >= 0 && s <= 1) || !hw_posed_sound(&m->hand->palm)) return HW_BAD_INPUT;
+    out->part = HW_NEW(a, hw_posed_part, m->parts + 1);
+    if (!out->part) return HW_NO_MEMORY;
+    hw_code code = hw_posed_thumb(a, m, s, &out->thumb);
+    if (code != HW_OK) return code;
+    hw_palm_stance stance = hw_posed_together(&m->hand->palm, s, out->thumb);
+    return posed_in(a, m, &stance, out);
+}
+
+hw_code hw_make_posed_grip(hw_arena *a, const hw_made *m, hw_grip_pattern grip, hw_posed *out)
+{
+    hw_made_grip held;
+    *out = (hw_posed){.s = (double)NAN, .thumb = (double)NAN, .grip = grip};
+    hw_code code = hw_made_grip_of(a, m, grip, &held);
+    if (code != HW_OK) return code;
+    out->part = HW_NEW(a, hw_posed_part, m->parts + 1);
+    if (!out->part) return HW_NO_MEMORY;
+    hw_palm_stance stance;
+    hw_grip_stance_at(&held.closing, held.end, &stance);
+    return posed_in(a, m, &stance, out);
 }
 
 hw_code hw_posed_mesh(hw_arena *keep, const hw_posed_part *part, hw_mesh *out)
@@ -295,43 +246,4 @@ hw_code hw_posed_mesh(hw_arena *keep, const hw_posed_part *part, hw_mesh *out)
     for (size_t v = 0; v < out->verts; v++)
         out->vert[v] = hw_frame_point(&part->place, part->mesh->vert[v]);
     return HW_OK;
-}
-
-// ---- digits beside each other -------------------------------------------------------------------
-
-static void take(hw_made_meeting *least, const boxes *b, size_t i, size_t j, double s) // [1]
-{
-    double gap = hw_body_clear(&b->box[i], &b->box[j], least->gap);
-    if (gap < least->gap) *least = (hw_made_meeting){gap, {(int)i, (int)j}, s};
-}
-
-static void look(const hw_made *m, const boxes *b, double s, hw_made_meeting *fingers,
-                 hw_made_meeting *thumb) // [1]
-{
-    for (size_t i = 0; i < m->parts; i++)
-        for (size_t j = i + 1; j < m->parts; j++) {
-            if (!b->there[i] || !b->there[j] || b->digit[i] == b->digit[j]) continue;
-            bool with_thumb = b->digit[i] == HW_THUMB || b->digit[j] == HW_THUMB;
-            take(with_thumb ? thumb : fingers, b, i, j, s);
-        }
-}
-
-hw_code hw_made_meet(hw_arena *work, const hw_made *m, hw_made_meeting *fingers,
-                     hw_made_meeting *thumb)
-{
-    const hw_made_meeting none = {INFINITY, {-1, -1}, NAN};
-    *fingers = *thumb = (hw_made_meeting){NAN, {-1, -1}, NAN};
-    if (!is_finite(&m->hand->palm)) return HW_BAD_INPUT;
-    size_t mark = hw_arena_mark(work);
-    boxes b;
-    hw_code code = boxes_of(work, m, &b);
-    if (code == HW_OK) *fingers = *thumb = none;
-    for (int k = 0; code == HW_OK && k < HW_POSED_STEPS; k++) {
-        double s = k / (HW_POSED_STEPS - 1.0);
-        place_boxes(m, false, s, &b);
-        place_boxes(m, true, s, &b);
-        look(m, &b, s, fingers, thumb);
-    }
-    hw_arena_rewind(work, mark);
-    return code;
 }

@@ -17,7 +17,7 @@ static const char *file_start(const char *name, size_t n)
 static void shares_of_the_closing(void)
 {
     static const char *const bad[] = {
-        "", "x", "0,", "0,,1", "1.01", "-0.1", "50%", "nan", "0,0,0,0,0,0,0,0,0"};
+        "", "x", "0,", "0,,1", "1.01", "-0.1", "50%", "nan", "Tip", "tips", "0,0,0,0,0,0,0,0,0"};
     if (!folder_new()) return;
     folder_text("hand.yaml", "{}\n");
     char line[400];
@@ -33,6 +33,36 @@ static void shares_of_the_closing(void)
 #define ALONE                                                                                      \
     "digits:\n  middle: {present: no}\n  ring: {present: no}\n  little: {present: no}\n"           \
     "  thumb: {present: no}\n"
+
+// A grip pattern asks for digits that are not there.
+static void grips_need_their_digits(void)
+{
+    if (!folder_new()) return;
+    folder_text("alone.yaml", ALONE);
+    char line[400];
+    snprintf(line, sizeof line, "make %.200s --posed 0,power", folder_of("alone.yaml"));
+    DRIVE(line, HW_EXIT_INPUT, NULL, "\"--posed\": found power, which needs the thumb");
+    folder_free();
+}
+
+// Three digits in one grip: its name is the files' and the sheet's.
+static void files_of_a_grip(void)
+{
+    if (!folder_new()) return;
+    folder_text("hand.yaml", "digits: {ring: {present: no}, little: {present: no}}\n");
+    char line[500];
+    snprintf(line, sizeof line, "make %.100s --posed tip -o %.100s --json", folder_of("hand.yaml"),
+             folder_of("out"));
+    drive d = drive_run(line);
+    CHECK(d.status == HW_EXIT_HOLDS || d.status == HW_EXIT_SHORT);
+    CHECK(drive_has(d.out, "hand-tip.glb") && drive_has(d.out, "hand/grip_tip"));
+    CHECK(memcmp(file_start("out/hand-tip-palm.png", 4), "\x89PNG", 4) == 0);
+    char *glb = folder_read("out/hand-tip.glb");
+    CHECK(drive_has(glb ? glb + 20 : NULL, "right hand, tip grip"));
+    free(glb);
+    drive_free(&d);
+    folder_free();
+}
 
 // One finger and its palm: a scene, a model, six pictures; they say which hand it is.
 static void files_of_a_pose(void)
@@ -67,6 +97,11 @@ int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(shares_of_the_closing);
+    if (argc > 1 && strcmp(argv[1], "grip") == 0) {
+        RUN(files_of_a_grip);
+        return TEST_END();
+    }
     RUN(files_of_a_pose);
+    RUN(grips_need_their_digits);
     return TEST_END();
 }

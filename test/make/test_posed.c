@@ -101,17 +101,34 @@ static void the_thumb_is_opposed(void)
     CHECK(palm->opposition[1] > palm->opposition[0] + 0.2);
 }
 
-static hw_body box_round(const hw_posed_part *p)
+static hw_body hull_of(const hw_posed_part *p)
 {
-    hw_vec3 low = p->mesh->vert[0], high = low;
-    for (size_t v = 0; v < p->mesh->verts; v++) {
-        hw_vec3 at = p->mesh->vert[v];
-        low = (hw_vec3){fmin(low.x, at.x), fmin(low.y, at.y), fmin(low.z, at.z)};
-        high = (hw_vec3){fmax(high.x, at.x), fmax(high.y, at.y), fmax(high.z, at.z)};
-    }
-    hw_frame f = p->place;
-    f.at = hw_frame_point(&f, hw_vec3_times(hw_vec3_add(low, high), 0.5));
-    return hw_body_box(f, high.x - low.x, high.y - low.y, high.z - low.z);
+    size_t n = p->mesh->verts;
+    hw_vec3 *at = HW_NEW(arena, hw_vec3, n);
+    for (size_t v = 0; v < n; v++) at[v] = p->mesh->vert[v];
+    return hw_body_hull(p->place, at, n);
+}
+
+// The least distance of two parts' hulls, of digits and bodies that `want` picks.
+static double least_of(const hw_posed *posed,
+                       bool (*want)(const hw_posed_part *a, const hw_posed_part *b))
+{
+    double least = INFINITY;
+    hw_body *hull = HW_NEW(arena, hw_body, posed->parts);
+    for (size_t i = 0; i < posed->parts; i++) hull[i] = hull_of(&posed->part[i]);
+    for (size_t i = 0; i < posed->parts; i++)
+        for (size_t j = 0; j < posed->parts; j++) {
+            const hw_posed_part *a = &posed->part[i], *b = &posed->part[j];
+            if (a->digit < 0 || b->digit < 0 || a->digit == b->digit || !want(a, b)) continue;
+            least = fmin(least, hw_body_clear(&hull[i], &hull[j], least));
+        }
+    return least;
+}
+
+static bool thumb_on_finger(const hw_posed_part *a, const hw_posed_part *b)
+{
+    bool bodies = a->body < HW_POSED_SPOOL && b->body < HW_POSED_SPOOL;
+    return bodies && a->digit == HW_THUMB && a->body >= 1 && b->body >= 1;
 }
 
 // At every share the thumb's phalanges are clear of the fingers; where it stopped short of the
@@ -128,14 +145,9 @@ static void the_thumb_stops_where_it_meets(void)
          step++) { // in the whole fist of these the thumb lies from the start
         hw_posed posed;
         if (!CHECK(hw_make_posed(arena, &m, step / 8.0, &posed) == HW_OK)) return;
-        double least = INFINITY;
-        for (size_t i = 0; i < posed.parts; i++)
-            for (size_t j = 0; j < posed.parts; j++) {
-                const hw_posed_part *a = &posed.part[i], *b = &posed.part[j];
-                if (a->digit != HW_THUMB || a->body < 1 || b->digit < 1 || b->body < 1) continue;
-                hw_body one = box_round(a), other = box_round(b);
-                least = fmin(least, hw_body_clear(&one, &other, least));
-            }
+        size_t mark = hw_arena_mark(arena);
+        double least = least_of(&posed, thumb_on_finger);
+        hw_arena_rewind(arena, mark);
         CHECK(least > -1e-9);
         if (posed.thumb == posed.s) continue;
         stopped++;
@@ -169,6 +181,10 @@ static void a_left_hand_is_the_mirror(void)
         NEAR(hw_vec3_dot(hw_vec3_cross(f->x, f->y), f->z), 1, 1e-14);
         CHECK(hw_mesh_mass(&b, 1).volume > 0);
     }
+    hw_made_grip grip[2];
+    CHECK(hw_made_grip_of(arena, &right, HW_GRIP_TIP, &grip[0]) == HW_OK);
+    CHECK(hw_made_grip_of(arena, &left, HW_GRIP_TIP, &grip[1]) == HW_OK);
+    CHECK(grip[0].end == grip[1].end && grip[0].others.gap == grip[1].others.gap);
     hw_made_meeting of[2], thumb[2];
     CHECK(hw_made_meet(arena, &right, &of[0], &thumb[0]) == HW_OK);
     CHECK(hw_made_meet(arena, &left, &of[1], &thumb[1]) == HW_OK);
@@ -183,7 +199,7 @@ static void a_left_hand_is_the_mirror(void)
 }
 
 // Fingers that move together sideways lose as much of their gap, and overlap in the end; the thumb
-// is told of by itself. Boxes hold the parts, so corners of two parts are never nearer.
+// is told of by itself. Hulls hold the parts, so corners of two parts are never nearer.
 static void digits_beside_each_other(void)
 {
     hw_made m = few;
@@ -218,6 +234,118 @@ static void digits_beside_each_other(void)
     CHECK(hw_made_meet(arena, &m, &near, &thumb) == HW_OK && near.gap < 0);
 }
 
+// A spool turns on the axis of its recess, its drum inward, its flange below the skin.
+static void spools_are_in_their_recess(void)
+{
+    hw_made m = few;
+    hw_posed posed;
+    int spools = 0;
+    if (!m.parts || !CHECK(hw_make_posed(arena, &m, 0.6, &posed) == HW_OK)) return;
+    for (size_t i = 0; i < posed.parts; i++) {
+        const hw_posed_part *p = &posed.part[i];
+        if (p->body != HW_POSED_SPOOL) continue;
+        spools++;
+        const hw_pulley *wheel = &m.hand->fittings[p->digit].wheel;
+        const hw_digit *digit = &m.hand->digit[p->digit];
+        double s = p->digit == HW_THUMB ? posed.thumb : posed.s, aside = 0;
+        const double *turn = m.hand->palm.opposition;
+        if (p->digit == HW_THUMB) aside = turn[0] + s * (turn[1] - turn[0]);
+        hw_digit_pose pose;
+        hw_palm_pose on;
+        CHECK(hw_digit_family_of(digit->family)->pose(digit, s, &pose) == HW_OK);
+        hw_palm_pose_of(&m.hand->palm, p->digit, aside, pose.joint, &on);
+        double widest = 0, out = -INFINITY, in = INFINITY;
+        for (size_t v = 0; v < p->mesh->verts; v++) {
+            hw_vec3 at = hw_frame_point(&p->place, p->mesh->vert[v]);
+            hw_vec3 own = hw_frame_seen(&on.phalanx[0], at);
+            double off = hypot(own.x - wheel->spool.at.x, own.z - wheel->spool.at.z);
+            double y = wheel->outward * own.y;
+            widest = fmax(widest, off);
+            if (off > wheel->spool.drum + 0.2e-3) in = fmin(in, y); // of the flange alone
+            out = fmax(out, y);
+        }
+        NEAR(widest, wheel->spool.flange, 1e-4);
+        CHECK(widest < wheel->spool.recess && out <= 0.5 * digit->width);
+        const hw_layer *layer = &m.hand->layers[p->digit].layer[wheel->layer];
+        NEAR(in, wheel->outward * wheel->y + 0.5 * layer->thickness, 1e-6);
+        NEAR(out - in, wheel->spool.thickness, 1e-6);
+    }
+    CHECK(spools >= 2);
+}
+
+static hw_grip_pattern asked;
+
+static int phalanx_of(const hw_posed_part *p)
+{
+    return p->body == 4 ? 0 : p->body > 4 ? 1 : p->body - 1; // bars lie in phalanges
+}
+
+static bool is_meant(const hw_posed_part *a, const hw_posed_part *b)
+{
+    const int digit[2] = {a->digit, b->digit}, phalanx[2] = {phalanx_of(a), phalanx_of(b)};
+    return phalanx[0] >= 0 && phalanx[1] >= 0 && hw_grip_means(asked, digit, phalanx);
+}
+
+static bool is_not_meant(const hw_posed_part *a, const hw_posed_part *b)
+{
+    return !is_meant(a, b) && a->body < HW_POSED_SPOOL && b->body < HW_POSED_SPOOL;
+}
+
+// Where a pattern's closing ends, measured on the posed parts: what is to touch does, or stays as
+// far apart as is said; nothing else is nearer than the finding says. Phalanges are where the
+// stance's own pose has them, splay and a thumb in two motions included.
+static void grips_end_where_they_touch(void)
+{
+    hw_made m = few;
+    int touched = 0;
+    if (!m.parts) return;
+    for (int g = 0; g < HW_GRIPS; g++) {
+        size_t mark = hw_arena_mark(arena);
+        hw_made_grip held;
+        hw_posed posed;
+        asked = (hw_grip_pattern)g;
+        CHECK(hw_made_grip_of(arena, &m, asked, &held) == HW_OK);
+        CHECK(hw_make_posed_grip(arena, &m, asked, &posed) == HW_OK && posed.grip == asked);
+        CHECK(isnan(posed.s) && posed.parts >= 3 * 4 + 3);
+        double meant = least_of(&posed, is_meant), others = least_of(&posed, is_not_meant);
+        printf("%s: ends at %.3f, %.2f mm; others %.2f mm at %.3f\n", hw_grip_name(asked), held.end,
+               1e3 * meant, 1e3 * held.others.gap, held.others.s);
+        CHECK(held.others.gap <= others + 1e-9 && held.others.s <= held.end);
+        CHECK(held.others.part[0] >= 0 && held.others.part[1] > held.others.part[0]);
+        if (isinf(held.short_of))
+            CHECK(g == HW_GRIP_SPHERICAL && isinf(meant) && held.end == 1);
+        else if (held.short_of > 0) {
+            NEAR(meant, held.short_of, 1e-9);
+            CHECK(held.end == 1);
+        } else {
+            touched++;
+            CHECK(meant >= -1e-9 && meant < 2e-5); // of 0.2 m, turned by 2 rad
+        }
+        hw_palm_stance s;
+        hw_grip_stance_at(&held.closing, held.end, &s);
+        for (int d = HW_THUMB; d <= HW_MIDDLE; d++) {
+            const hw_digit *digit = &m.hand->digit[d];
+            hw_digit_pose pose, outer;
+            hw_palm_pose on;
+            CHECK(hw_digit_family_of(digit->family)->pose(digit, s.close[d], &pose) == HW_OK);
+            CHECK(hw_digit_family_of(digit->family)->pose(digit, s.curl, &outer) == HW_OK);
+            for (int j = 1; j < HW_JOINTS && d == HW_THUMB; j++) pose.joint[j] = outer.joint[j];
+            hw_palm_pose_of(&m.hand->palm, d, s.aside[d], pose.joint, &on);
+            size_t of = 0;
+            while (of < m.groups && m.group[of].digit != d) of++;
+            const hw_bed *bed = &m.group[of].bed;
+            hw_vec2 plan = hw_bed_point(bed, 3, (hw_vec2){0.01, 0.002});
+            const hw_vec3 in = {0.01, 0.001, 0.002};
+            const hw_posed_part *p = part_of(&posed, d, 3);
+            if (CHECK(p != NULL)) // joints between samples are straight: 1e-4 of a travel
+                same_place(hw_frame_point(&p->place, (hw_vec3){plan.x, bed->up * 0.001, plan.z}),
+                           hw_frame_point(&on.phalanx[2], in), 1e-14);
+        }
+        hw_arena_rewind(arena, mark);
+    }
+    CHECK(touched >= 2);
+}
+
 static void what_cannot_be_posed(void)
 {
     hw_made m;
@@ -233,10 +361,19 @@ static void what_cannot_be_posed(void)
     hw_made_meeting a, b;
     CHECK(hw_make_posed(arena, &other, 0.5, &p) == HW_BAD_INPUT);
     CHECK(hw_made_meet(arena, &other, &a, &b) == HW_BAD_INPUT && isnan(a.gap) && isnan(b.gap));
+    hw_made_grip grip;
+    CHECK(hw_made_grip_of(arena, &few, HW_GRIPS, &grip) == HW_BAD_INPUT && isnan(grip.others.gap));
+    hw_made without = few;
+    hw_hand thumbless = *few.hand;
+    thumbless.palm.digit[HW_THUMB].present = false;
+    without.hand = &thumbless;
+    CHECK(hw_made_grip_of(arena, &without, HW_GRIP_TIP, &grip) == HW_BAD_INPUT);
+    CHECK(hw_make_posed_grip(arena, &without, HW_GRIP_TIP, &p) == HW_BAD_INPUT && !p.parts);
     for (size_t n = 0; n < 6; n++) {
         hw_arena *small = hw_arena_new(0);
         hw_arena_fail_after(small, n);
         CHECK(hw_make_posed(small, &m, 0.5, &p) == HW_NO_MEMORY);
+        CHECK(hw_make_posed_grip(small, &few, HW_GRIP_TIP, &p) == HW_NO_MEMORY);
         hw_arena_free(small);
     }
 }
@@ -251,6 +388,8 @@ int main(int argc, char **argv)
     RUN(the_thumb_stops_where_it_meets);
     RUN(a_left_hand_is_the_mirror);
     RUN(digits_beside_each_other);
+    RUN(spools_are_in_their_recess);
+    RUN(grips_end_where_they_touch);
     RUN(what_cannot_be_posed);
     hw_arena_free(arena);
     return TEST_END();

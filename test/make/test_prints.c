@@ -50,11 +50,10 @@ static void an_index(void)
 
 static void whole_hands(void)
 {
-    // beside the middle's pulley 0.25 of 0.27 mm are left at its knot (decision 0051)
     static const char *const of[][3] = {{"heron", "", NULL},
                                         {"heron", "small", NULL},
                                         {"heron", "plain printer", NULL},
-                                        {"heron", "fine printer", "digits.middle/print_wall"},
+                                        {"heron", "fine printer", NULL},
                                         {"wren", "", NULL},
                                         {"wren", "tiny", NULL},
                                         {"wren", "weak cord", NULL}};

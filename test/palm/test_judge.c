@@ -29,16 +29,21 @@ static double by_grid(const hw_body *a, const hw_body *b)
     return most;
 }
 
-static void agrees_with_fcl(void)
+// Random bodies, or of each pair the first a wedge and the second a wedge or one of them.
+static void agrees(bool wedges)
 {
-    const char *name = "judge_pairs.txt";
+    const char *name = wedges ? "judge_wedges.txt" : "judge_pairs.txt";
     char command[512];
     FILE *f = fopen(name, "w");
     if (!CHECK(f != NULL)) return;
     hw_body *body = malloc(2 * (size_t)PAIRS * sizeof *body);
-    hw_rng r = hw_rng_new(17, 0);
+    hw_vec3(*corner)[8] = malloc(2 * (size_t)PAIRS * sizeof *corner);
+    hw_rng r = hw_rng_new(17, wedges);
     for (int i = 0; i < 2 * PAIRS; i++) {
-        body[i] = random_body(&r, 1);
+        if (wedges && i % 4 != 1)
+            body[i] = random_wedge(&r, 1, 0.5, corner[i]);
+        else
+            body[i] = random_body(&r, 1);
         put(f, &body[i]);
     }
     fclose(f);
@@ -68,12 +73,24 @@ static void agrees_with_fcl(void)
     CHECK(close > PAIRS * 995 / 1000); // FCL gives up early on a few; directions decided those
     CHECK(met > PAIRS / 4 && met < PAIRS * 3 / 4);
     free(body);
+    free(corner);
     remove(name);
+}
+
+static void agrees_with_fcl(void)
+{
+    agrees(false);
+}
+
+static void hulls_agree_with_fcl(void)
+{
+    agrees(true);
 }
 
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(agrees_with_fcl);
+    RUN(hulls_agree_with_fcl);
     return TEST_END();
 }

@@ -78,6 +78,41 @@ static inline bool group_make(group *g, const hw_design *d, int digit, double de
     return code == HW_OK && group_mesh(g);
 }
 
+// A body's part and its number in the set.
+static inline const hw_part *part_of(const group *g, int body, size_t *at)
+{
+    for (size_t i = 0; i < g->set.parts; i++)
+        if (g->set.part[i].body == body) {
+            *at = i;
+            return &g->set.part[i];
+        }
+    return NULL;
+}
+
+// Whether a point of the bed's plan lies in a section.
+static inline bool inside(const hw_section *s, hw_vec2 p)
+{
+    bool in = false;
+    for (size_t i = 0; i < s->rings; i++)
+        for (size_t j = 0; j < s->ring[i].n; j++) {
+            hw_vec2 a = s->ring[i].at[j], b = s->ring[i].at[(j + 1) % s->ring[i].n];
+            if ((a.z > p.z) != (b.z > p.z) && p.x < a.x + (p.z - a.z) / (b.z - a.z) * (b.x - a.x))
+                in = !in;
+        }
+    return in;
+}
+
+// A part's section across y.
+static inline hw_section middle_of(group *g, size_t part, double y) // [m]
+{
+    hw_mesh_def def = hw_mesh_def_default();
+    hw_mesh_made made;
+    hw_section s;
+    CHECK(hw_solid_section(g->keep, g->work, &g->set.part[part].solid, &def, y, NULL, &s, &made) ==
+          HW_OK);
+    return s;
+}
+
 // All lengths of fittings twice as large.
 static inline void double_fittings(hw_fittings_def *f)
 {

@@ -94,9 +94,30 @@ static void stand_on_the_bed(void)
             extent(&c.set.part[i].solid, low, high);
             NEAR(low[2], 0, 1e-12);
             CHECK(high[0] - low[0] < 180 * mm && high[1] - low[1] < 60 * mm);
+            if (kind == HW_COUPON_TILT) NEAR(high[0] - low[0], c.value[0], 1e-12); // as written
         }
         hw_arena_free(keep);
     }
+}
+
+// Slices of the sockets at an axis, on the side of positive y: the cones of 45 degrees, a gap
+// larger square to their flank. How many there are.
+static size_t sockets(const hw_solid *s, const hw_coupon_def *d, double axis, double face,
+                      double gap) // [m]
+{
+    size_t seen = 0;
+    for (size_t b = 0; b < s->blocks; b++) {
+        const hw_block *k = &s->block[b];
+        if (k->op != HW_BLOCK_CUT || k->at[0].n <= 8 || k->y[0] < 0) continue;
+        double x = 0, widest = 0;
+        for (size_t n = 0; n < k->at[0].n; n++) x += k->at[0].at[n].x / (double)k->at[0].n;
+        if (fabs(x - axis) > 0.1 * mm) continue;
+        for (size_t n = 0; n < k->at[0].n; n++) widest = fmax(widest, fabs(k->at[0].at[n].x - x));
+        double out = k->y[0] - face; // base - out, and gap / cos 45
+        NEAR(widest, d->cone.base - out + gap * sqrt(2), d->deviation); // chords outside
+        seen++;
+    }
+    return seen;
 }
 
 // In the plane half way up a gap coupon's cones the lever is a gap off its rails; and the sockets
@@ -129,18 +150,7 @@ static void gaps_as_marked(void)
                 nearest = fmin(nearest, k->y[1]);
         }
         NEAR(nearest - face, c.value[i], 1e-12);
-        // section of the socket half a millimetre out
-        for (size_t b = 0; b < frame->blocks; b++) {
-            const hw_block *k = &frame->block[b];
-            if (k->op != HW_BLOCK_CUT || k->at[0].n <= 8 || k->y[0] < 0) continue;
-            double x = 0, widest = 0;
-            for (size_t n = 0; n < k->at[0].n; n++) x += k->at[0].at[n].x / (double)k->at[0].n;
-            if (fabs(x - middle) > 0.1 * mm) continue;
-            for (size_t n = 0; n < k->at[0].n; n++)
-                widest = fmax(widest, fabs(k->at[0].at[n].x - x));
-            double out = k->y[0] - face; // flank of 45 degrees: base - out, and gap / cos 45
-            NEAR(widest, d.cone.base - out + c.value[i] * sqrt(2), d.deviation); // chords outside
-        }
+        CHECK(sockets(frame, &d, middle, face, c.value[i]) > 0);
     }
     hw_arena_free(keep);
 }
@@ -152,6 +162,7 @@ static void joints_as_designed(void)
         hw_arena *keep = hw_arena_new(0);
         hw_coupon_def d = def_of(0);
         d.mark = "";
+        d.land = 0;
         hw_coupon c;
         CHECK(hw_parts_coupon(keep, (hw_coupon_kind)kind, &d, &c) == HW_OK);
         size_t pivots = kind == HW_COUPON_SLOP ? HW_COUPON_PIVOTS : 1;
@@ -175,6 +186,11 @@ static void joints_as_designed(void)
             from = fmin(from, x0);
         }
         NEAR(axis - from, d.fork.height / 2, 1e-12);
+        double face = d.fork.tang_y[1] + d.fork.tang_thickness[1] / 2;
+        CHECK(sockets(fork, &d, axis, face, d.gap) > 0);
+        // the earlier link's whole width ends where the design's does, or clear of the cheek
+        double clear = fmax(d.fork.setback, d.fork.height / 2 + 4 * d.gap);
+        NEAR(axis - tangs->block[0].at[0].at[1].x, clear, 1e-12);
         for (int s = 0; s < 2; s++) NEAR(wall[s] - axis, d.fork.depth[s], 1e-12);
         hw_arena_free(keep);
     }

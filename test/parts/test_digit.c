@@ -148,16 +148,6 @@ static bool make(group *g, const char *name, int digit, const char *changes)
     return false;
 }
 
-static const hw_part *part_of(const group *g, int body, size_t *at)
-{
-    for (size_t i = 0; i < g->set.parts; i++)
-        if (g->set.part[i].body == body) {
-            *at = i;
-            return &g->set.part[i];
-        }
-    return NULL;
-}
-
 // How far a height and a radius are off a pin's flank moved out by a gap, square to it: a cylinder
 // up to the land, a cone beyond; near straight down a pin is a cone of 45 degrees from its foot,
 // and over its upper quarter a bore has a roof: there r is what the round part's would be. [m]
@@ -262,28 +252,6 @@ static void places_follow_the_digit(void)
 }
 
 // ---- channels, ties -----------------------------------------------------------------------------
-
-static bool inside(const hw_section *s, hw_vec2 p)
-{
-    bool in = false;
-    for (size_t i = 0; i < s->rings; i++)
-        for (size_t j = 0; j < s->ring[i].n; j++) {
-            hw_vec2 a = s->ring[i].at[j], b = s->ring[i].at[(j + 1) % s->ring[i].n];
-            if ((a.z > p.z) != (b.z > p.z) && p.x < a.x + (p.z - a.z) / (b.z - a.z) * (b.x - a.x))
-                in = !in;
-        }
-    return in;
-}
-
-static hw_section middle_of(group *g, size_t part, double y) // [m]
-{
-    hw_mesh_def def = hw_mesh_def_default();
-    hw_mesh_made made;
-    hw_section s;
-    CHECK(hw_solid_section(g->keep, g->work, &g->set.part[part].solid, &def, y, NULL, &s, &made) ==
-          HW_OK);
-    return s;
-}
 
 // A cord lies at its arm beside every joint, a cord's thickness free all round, and below and above
 // it there is material where the body is.

@@ -31,6 +31,19 @@ static hw_grip_hold hold(const hw_pivot *p, hw_grip_load l)
     return h;
 }
 
+// docs/derivations/cone.md, a cheek three thicknesses deep: h' = 14 / sqrt(1 + (14 / 40.2)^2) =
+// 13.22118 mm, opening (108 + 45 + 33) / h' + 0.7 / t over E, a couple (54 + 9.9) / (E h' t).
+static void a_cheek_by_hand(void)
+{
+    hw_cheek c = {6 * mm, 14 * mm, 2 * mm, 2.5e9};
+    CLOSE(hw_cheek_give(&c, c.depth, c.depth), 5.76733e-6, 1e-5);
+    CLOSE(hw_cheek_lean(&c, c.depth), 0.966630e-3, 1e-5);
+    CLOSE(hw_cheek_stress(&c, 0.1), 6 * 0.1 / (13.22118e-3 * 4e-6), 1e-5);
+    // beyond the axis the cheek is straight: the turn at the axis goes on
+    double give = hw_cheek_give(&c, c.depth, 8 * mm), far = hw_cheek_give(&c, c.depth, 10 * mm);
+    CLOSE(far - give, (6 * 9 + 5 * 3) * 1 / 13.22118e-3 / 2.5e9, 1e-5);
+}
+
 static void bare_cones_by_hand(void)
 {
     hw_pivot p = a_pivot(1);
@@ -66,6 +79,57 @@ static void stress_by_hand(void)
     p.strength_across = 1e6;
     h = hold(&p, (hw_grip_load){.radial = {60, 60}});
     CLOSE(h.stress, 60 / 21.6e-6 / 1e6, 1e-12);
+}
+
+// A load's line beyond the cheek's middle does not bend it outward; a load across the cheek bends
+// it edgewise; a land carries at its own middle, and one that the float clears carries nothing.
+static void stress_of_other_lines(void)
+{
+    hw_pivot p = a_pivot(1);
+    double spread = 4 / HW_PI * tan(45 * deg - atan(0.15));
+    hw_pivot outer = p;
+    outer.load_depth = 1.5 * mm;
+    hw_grip_hold h = hold(&outer, (hw_grip_load){.radial = {60, 60}, .along = {60, -60}});
+    double want = hw_cheek_stress(&p.cheek[0], 60 * spread * 6 * mm) + 60 / (14 * 2e-6);
+    CLOSE(h.stress, want / 45e6, 1e-12);
+    CLOSE(h.factor, hold(&p, (hw_grip_load){.radial = {60, 60}}).factor, 1e-12);
+    // 60 N across: 6 F l / (t h^2)
+    h = hold(&p, (hw_grip_load){.radial = {60, 60}});
+    want =
+        hw_cheek_stress(&p.cheek[0], 60 * spread * 6 * mm) + 6 * 60 * 6e-3 / (2e-3 * 14e-3 * 14e-3);
+    CLOSE(h.stress, want / 45e6, 1e-12);
+    hw_pivot land = p;
+    land.land = 0.6 * mm;
+    h = hold(&land, (hw_grip_load){.radial = {60, 60}, .along = {60, -60}});
+    want = hw_cheek_stress(&p.cheek[0], 60 * (1 - 0.3) * mm) + 60 / (14 * 2e-6);
+    CLOSE(h.stress, want / 45e6, 1e-12);
+    land.land = 0.2 * mm;
+    h = hold(&land, (hw_grip_load){.radial = {60, 60}});
+    CLOSE(h.stress, hold(&p, (hw_grip_load){.radial = {60, 60}}).stress, 1e-12);
+    CLOSE(h.spread, 60 * spread, 1e-12);
+}
+
+// A keeper at the axis itself that does not give: the cheek is bent by the rest, and what it sees
+// of a couple is its own.
+static void a_keeper_against_a_couple(void)
+{
+    hw_pivot p = a_pivot(1);
+    const hw_cheek *c = &p.cheek[0];
+    p.keeper = (hw_keeper){.at = 10 * mm, .give = 2e-6, .breaks = 1e6, .from = -10};
+    hw_grip_load l = {.radial = {50, 50}, .along = {50, -50}};
+    double spread = 4 / HW_PI * tan(45 * deg - atan(0.15)) * 50, couple = 50 * 0.6 * mm;
+    double back = hw_cheek_give(c, c->depth, 10 * mm);
+    double stiff = hw_cheek_give(c, 10 * mm, 10 * mm) + 2e-6, open = 0, force[2];
+    for (int i = 0; i < 2; i++) {
+        double m = i == 0 ? couple : 0;
+        force[i] = (spread * back + m * hw_cheek_lean(c, 10 * mm)) / stiff;
+        open += spread * hw_cheek_give(c, c->depth, c->depth) + m * hw_cheek_lean(c, c->depth) -
+                force[i] * back;
+    }
+    CLOSE(hold(&p, l).factor, (1.2 * mm - 0.15 * mm * sqrt(2.0)) / open, 1e-12);
+    double moment = spread * 6 * mm + couple - force[0] * 10 * mm;
+    double want = hw_cheek_stress(c, fabs(moment)) + 50 / (14 * 2e-6);
+    CLOSE(hold(&p, l).stress, want / 45e6, 1e-12);
 }
 
 static void always_and_never(void)
@@ -122,6 +186,7 @@ static void keepers_of_their_sizes(void)
     CHECK(hw_keeper_of(&d, 6 * mm, &k) == HW_OK);
     CHECK(hw_beam_bend(HW_BEAM_CANTILEVER, 1, 3 * mm, 8 * mm, 2 * mm, 2.5e9, &b) == HW_OK);
     CLOSE(k.at, 10 * mm, 1e-12);
+    CHECK(k.gap == 0.25 * mm && k.from == 10 * deg);
     CLOSE(k.give, b.deflection, 1e-12);
     CLOSE(k.breaks, 45e6 / b.stress, 1e-12);
     d = a_keeper(HW_PIVOT_TIE);
@@ -245,8 +310,11 @@ static void bad_pivots(void)
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
+    RUN(a_cheek_by_hand);
     RUN(bare_cones_by_hand);
     RUN(stress_by_hand);
+    RUN(stress_of_other_lines);
+    RUN(a_keeper_against_a_couple);
     RUN(always_and_never);
     RUN(a_land_takes_the_load_without_spreading);
     RUN(keepers_of_their_sizes);

@@ -70,47 +70,135 @@ static void worst_cone_as_on_paper(void)
            8 * r.joint[1].value);
 }
 
-// Over all places along the pads there is none worse than the one found, and one as bad; and over
-// all cases each that is left out changes nothing but its own.
+typedef struct worst {
+    double least[HW_JOINTS];   // load factor
+    double pressed[HW_JOINTS]; // share of strength
+    double rooted[HW_JOINTS];
+} worst;
+
+// One push at one pose, by the parts' own formulas.
+static void judge(const hw_release_def *def, double s, const hw_space_push *push, bool sustained,
+                  worst *out)
+{
+    const hw_digit *d = def->digit;
+    hw_digit_pose p;
+    hw_across_pose at;
+    hw_joint_load load[HW_JOINTS];
+    CHECK(hw_digit_family_of(d->family)->pose(d, s, &p) == HW_OK);
+    CHECK(hw_across_at(d, &p, &def->across, &def->cord, &at) == HW_OK);
+    CHECK(hw_across_forces(&at, push, 1, load, NULL) == HW_OK);
+    for (int j = 0; j < HW_JOINTS; j++) {
+        const hw_pivot *pivot = &def->pivot[j];
+        hw_grip g;
+        hw_grip_hold h;
+        hw_vec2 away = {-at.c[j], at.s[j]};
+        hw_grip_load l = {.radial = {load[j].radial[0], load[j].radial[1]},
+                          .along = {hw_dot(load[j].cone[0], away), hw_dot(load[j].cone[1], away)},
+                          .axial = load[j].force.y,
+                          .angle = p.joint[j],
+                          .sustained = sustained};
+        CHECK(hw_grip_of(pivot, &g) == HW_OK);
+        hw_grip_hold_of(&g, &l, &h);
+        out->least[j] = fmin(out->least[j], fmin(h.factor, 1 / h.stress));
+        // the cone, floated out by 0.15 / sin 45, and pressed by the opposite of what it gives; its
+        // body lies as the joint before has turned it
+        double apart = 0.25 * mm + 0.15 * mm * sqrt(2), land = pivot->land;
+        hw_seat seat = {45 * deg, 1.45 * mm, land > 0 ? land + 0.25 * mm : 0, 1.6 * mm};
+        hw_print_strength of = {45e6, 26e6};
+        hw_seat_areas area;
+        hw_seat_areas_of(&seat, apart, &area);
+        hw_stub stub = hw_stub_of(&seat, apart, &of);
+        hw_vec2 f =
+            hw_flexed(hw_scale(load[j].cone[h.side], -1), j > 0 ? -hw_digit_turned(&p, j - 1) : 0);
+        double all = hw_norm(f);
+        if (!(all > 0)) continue;
+        double press = all / hw_seat_areas_at(&area, acos(fmax(-1, fmin(1, f.z / all)))) / 45e6;
+        out->pressed[j] = fmax(out->pressed[j], press);
+        out->rooted[j] = fmax(out->rooted[j], hw_stub_share(&stub, f.x, f.z));
+    }
+}
+
+static const worst unloaded = {.least = {HUGE_VAL, HUGE_VAL, HUGE_VAL}};
+
+static void same_worst(const hw_release *r, const worst *w)
+{
+    for (int j = 0; j < HW_JOINTS; j++) {
+        if (isinf(w->least[j]))
+            CHECK(isinf(r->joint[j].value));
+        else
+            CLOSE(r->joint[j].value, w->least[j], 1e-12);
+        CLOSE(r->pressed[j].value, w->pressed[j], 1e-9);
+        CLOSE(r->rooted[j].value, w->rooted[j], 1e-9);
+    }
+}
+
+static void alone(hw_release_def *def, int which)
+{
+    for (int c = 0; c < HW_HOLD_CASES; c++)
+        if (c != which) def->force[c] = 0;
+}
+
+// Over all places along each pad there is none worse than the one found, and one as bad.
 static void no_place_is_worse(void)
+{
+    for (int k = 0; k < 12; k++) {
+        int phalanx = k % 3;
+        hw_digit d = heron_index();
+        if (k % 6 > 2) d.travel[0] = 60 * deg; // else the straight digit decides
+        hw_release_def def = a_def(&d);
+        alone(&def, (int)HW_CASE_PAD_PROXIMAL + phalanx);
+        for (int j = 0; k > 5 && j < HW_JOINTS; j++) def.pivot[j].land = 0.6 * mm;
+        hw_release r;
+        worst w = unloaded;
+        CHECK(hw_release_of(&def, &r) == HW_OK);
+        double from = d.thickness[phalanx] / 2;
+        double to = phalanx < 2 ? d.phalanx[phalanx] - d.thickness[phalanx + 1] / 2 : d.phalanx[2];
+        for (int i = 0; i < 33; i++)
+            for (int n = 0; n <= 40; n++) {
+                hw_space_push push = {.phalanx = phalanx,
+                                      .at = {from + (to - from) * n / 40, 0, 0},
+                                      .force = {0, 0, 9}};
+                judge(&def, i / 32.0, &push, true, &w);
+            }
+        same_worst(&r, &w);
+    }
+}
+
+// Sideways pushes go to both sides, and the sides differ; a knock passes before the print creeps.
+static void sideways_and_knocks(void)
 {
     hw_digit d = heron_index();
     hw_release_def def = a_def(&d);
-    for (int c = 0; c < HW_HOLD_CASES; c++)
-        if (c < (int)HW_CASE_PAD_PROXIMAL || c > (int)HW_CASE_PAD_DISTAL) def.force[c] = 0;
+    alone(&def, HW_HOLD_SIDE);
+    for (int swap = 0; swap < 2; swap++) {
+        for (int j = 0; j < HW_JOINTS; j++)
+            for (int i = 0; i < 2; i++)
+                def.pivot[j].cheek[i].thickness = i == swap ? 1.5 * mm : 2 * mm;
+        worst w = unloaded;
+        hw_release r;
+        CHECK(hw_release_of(&def, &r) == HW_OK);
+        for (int i = 0; i < 33; i++)
+            for (int sign = -1; sign <= 1; sign += 2) {
+                hw_space_push push = {
+                    .phalanx = 2, .at = {d.phalanx[2], 0, 0}, .force = {0, 5 * sign, 0}};
+                judge(&def, i / 32.0, &push, true, &w);
+            }
+        same_worst(&r, &w);
+    }
+    def = a_def(&d);
+    alone(&def, HW_CASE_KNOCK);
+    worst w = unloaded;
     hw_release r;
     CHECK(hw_release_of(&def, &r) == HW_OK);
-    double least[HW_JOINTS] = {INFINITY, INFINITY, INFINITY};
-    for (int i = 0; i < 33; i++)
-        for (int phalanx = 0; phalanx < 3; phalanx++)
-            for (int k = 0; k <= 40; k++) {
-                hw_digit_pose p;
-                hw_across_pose at;
-                hw_joint_load load[HW_JOINTS];
-                double from = d.thickness[phalanx] / 2;
-                double to =
-                    phalanx < 2 ? d.phalanx[phalanx] - d.thickness[phalanx + 1] / 2 : d.phalanx[2];
-                hw_space_push push = {.phalanx = phalanx,
-                                      .at = {from + (to - from) * k / 40, 0, 0},
-                                      .force = {0, 0, 9}};
-                CHECK(hw_digit_family_of(d.family)->pose(&d, i / 32.0, &p) == HW_OK);
-                CHECK(hw_across_at(&d, &p, &def.across, &def.cord, &at) == HW_OK);
-                CHECK(hw_across_forces(&at, &push, 1, load, NULL) == HW_OK);
-                for (int j = 0; j < HW_JOINTS; j++) {
-                    hw_grip g;
-                    hw_grip_hold h;
-                    hw_vec2 away = {-at.c[j], at.s[j]};
-                    hw_grip_load l = {
-                        .radial = {load[j].radial[0], load[j].radial[1]},
-                        .along = {hw_dot(load[j].cone[0], away), hw_dot(load[j].cone[1], away)},
-                        .angle = p.joint[j],
-                        .sustained = true};
-                    CHECK(hw_grip_of(&def.pivot[j], &g) == HW_OK);
-                    hw_grip_hold_of(&g, &l, &h);
-                    least[j] = fmin(least[j], fmin(h.factor, 1 / h.stress));
-                }
-            }
-    for (int j = 0; j < HW_JOINTS; j++) CLOSE(r.joint[j].value, least[j], 1e-12);
+    for (int i = 0; i < 33; i++) {
+        hw_digit_pose p;
+        CHECK(hw_digit_family_of(d.family)->pose(&d, i / 32.0, &p) == HW_OK);
+        hw_load l = hw_case_load(&d, &p, HW_CASE_KNOCK, 3);
+        hw_space_push push = {
+            .phalanx = l.phalanx, .at = {l.at.x, 0, l.at.z}, .force = {l.force.x, 0, l.force.z}};
+        judge(&def, i / 32.0, &push, false, &w);
+    }
+    same_worst(&r, &w);
 }
 
 static void factors_are_what_the_loads_may_grow_by(void)
@@ -276,6 +364,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(worst_cone_as_on_paper);
     RUN(no_place_is_worse);
+    RUN(sideways_and_knocks);
     RUN(factors_are_what_the_loads_may_grow_by);
     RUN(depth_and_keepers);
     RUN(other_families_and_bad_input);

@@ -88,6 +88,51 @@ static void bars_against_moved_geometry(void)
     hw_arena_free(a);
 }
 
+// A coupled digit's lag, pose by pose, from the stroke's own forces: it finds them in one loop of
+// closed forms, the lag by the balances of every phalanx. Where the drive brings nothing, or would
+// have to be helped, the play is left.
+static void coupled_digit_from_its_forces(void)
+{
+    enum { N = 33 };
+    hw_digit d = heron_index();
+    d.pivot_play = 0.0002;
+    const hw_lag_drive drive = {30, 0.01};
+    hw_arena *a = hw_arena_new(0);
+    hw_stroke s;
+    CHECK(hw_stroke_new(a, N, &s) == HW_OK && hw_stroke_run(&d, &s) == HW_OK);
+    double most[N];
+    for (int variant = 0; variant < 3; variant++) {
+        hw_lag want = {.tip = -1}, got;
+        for (size_t i = 0; i < N; i++) {
+            // the worst pose lies now at one end, now at the other
+            most[i] = variant == 0 ? 8 : variant == 1 ? (i < N / 2 ? -5 : 8) : -5;
+            double load = fmax(most[i], 0), turn = s.torque[i];
+            hw_digit_pose pose;
+            CHECK(hw_stroke_pose(&d, &s, i, &pose) == HW_OK);
+            hw_lag here = {.drive = turn * (0.005 + load * turn / 30),
+                           .knuckle = 0.005 + load * turn / 30,
+                           .at_s = s.s[i]};
+            for (int j = 0; j < HW_JOINTS; j++) here.pins += 0.0002 * s.pin[j][i];
+            for (int b = 0; b < 2; b++) {
+                double f = s.bar[b][i];
+                double length = hw_norm(hw_sub(pose.bar_end[b], pose.bar_root[b]));
+                here.pins += 0.0002 * 2 * fabs(f);
+                here.bars += load * f * f * length / (d.modulus * d.bar[b].width * d.bar[b].depth);
+            }
+            here.tip = here.pins + here.bars + here.drive;
+            if (here.tip > want.tip) want = here;
+        }
+        CHECK(hw_lag_of(&d, &s, 8, most, &drive, &got) == HW_OK);
+        CLOSE(got.tip, want.tip, 1e-9);
+        CLOSE(got.pins, want.pins, 1e-9);
+        NEAR(got.bars, want.bars, 1e-9 * want.tip);
+        CLOSE(got.drive, want.drive, 1e-9);
+        CLOSE(got.knuckle, want.knuckle, 1e-9);
+        CHECK(got.at_s == want.at_s);
+    }
+    hw_arena_free(a);
+}
+
 // Elastic parts grow with the load, play does not; a stiffer print only changes the bars' part.
 static void parts_follow_their_causes(void)
 {
@@ -170,6 +215,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(straight_direct_digit_by_hand);
     RUN(bars_against_moved_geometry);
+    RUN(coupled_digit_from_its_forces);
     RUN(parts_follow_their_causes);
     RUN(lag_scales);
     RUN(wrong_input_is_said);

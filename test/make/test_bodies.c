@@ -1,0 +1,268 @@
+// Heron's palm, forearm and stand beside each other and beside the servos in them: nothing stands
+// in anything else, also where yokes are splayed. `all`: also made whole, for either hand.
+#include "../parts/group.h"
+#include "base/vec3.h"
+#include "make/make.h"
+#include "palm/body.h"
+#include "parts/palm.h"
+
+static const double CELL = 1.2e-3; // of the meshes whose corners are tried [m]
+static const double DEEP = 0.3e-3; // hollow edges are filled by less, a third of a cell [m]
+
+typedef struct bodies {
+    hw_hand hand;
+    hw_palm_parts_def def;
+    hw_palm_parts parts;
+    hw_mesh mesh[HW_PALM_PARTS];                     // in the hand's frame
+    hw_vec3 low[HW_PALM_PARTS], high[HW_PALM_PARTS]; // their boxes
+} bodies;
+
+static hw_mesh mesh_of(hw_arena *a, const hw_palm_part *p)
+{
+    hw_arena *work = hw_arena_new(1 << 20);
+    hw_field_mesh_def def = hw_field_mesh_def_default();
+    def.cell = CELL;
+    def.deviation = 0.05e-3;
+    hw_mesh mesh = {0};
+    hw_field_made made;
+    CHECK(hw_field_mesh(a, work, p->field, &def, NULL, &mesh, &made) == HW_OK);
+    hw_arena_free(work);
+    return mesh;
+}
+
+static bodies *made; // shared by the tests
+
+static bool build(hw_arena *a)
+{
+    bodies *b = HW_NEW(a, bodies, 1);
+    hw_design *d = example(a, "heron", "");
+    const char *fault = NULL;
+    if (!CHECK(b && d)) return false;
+    hw_hand_build(d, &b->hand);
+    hw_hand_palm_parts(d, &b->hand, &b->def);
+    if (!CHECK(hw_palm_parts_of(a, &b->def, &b->parts, &fault) == HW_OK)) return false;
+    for (size_t i = 0; i < b->parts.parts; i++) {
+        b->mesh[i] = mesh_of(a, &b->parts.part[i]);
+        b->low[i] = (hw_vec3){INFINITY, INFINITY, INFINITY};
+        b->high[i] = hw_vec3_times(b->low[i], -1);
+        for (size_t v = 0; v < b->mesh[i].verts; v++) {
+            hw_vec3 *at = &b->mesh[i].vert[v];
+            *at = hw_frame_point(&b->parts.part[i].bed, *at);
+            hw_vec3 *low = &b->low[i], *high = &b->high[i];
+            *low = (hw_vec3){fmin(low->x, at->x), fmin(low->y, at->y), fmin(low->z, at->z)};
+            *high = (hw_vec3){fmax(high->x, at->x), fmax(high->y, at->y), fmax(high->z, at->z)};
+        }
+    }
+    made = b;
+    return true;
+}
+
+// How deep a place of the hand's frame lies in a part; negative: beside it.
+static double depth_in(size_t part, hw_vec3 at) // [m]
+{
+    const hw_vec3 *low = &made->low[part], *high = &made->high[part];
+    double out =
+        fmax(fmax(fmax(low->x - at.x, at.x - high->x), fmax(low->y - at.y, at.y - high->y)),
+             fmax(low->z - at.z, at.z - high->z));
+    if (out > 5e-3) return -out;
+    const hw_palm_part *p = &made->parts.part[part];
+    hw_vec3 d = hw_vec3_sub(at, p->bed.at);
+    hw_vec3 own = {hw_vec3_dot(d, p->bed.x), hw_vec3_dot(d, p->bed.y), hw_vec3_dot(d, p->bed.z)};
+    return -hw_field_at(p->field, own);
+}
+
+// How deep corners and middles of triangles of one, turned, stand in the other.
+static double deepest(size_t one, size_t other, const hw_frame *turned) // [m]
+{
+    const hw_mesh *m = &made->mesh[one];
+    double most = -INFINITY;
+    for (size_t i = 0; i < m->verts + m->tris; i++) {
+        hw_vec3 at;
+        if (i < m->verts)
+            at = m->vert[i];
+        else {
+            const uint32_t *t = &m->tri[3 * (i - m->verts)];
+            at = hw_vec3_add(hw_vec3_add(m->vert[t[0]], m->vert[t[1]]), m->vert[t[2]]);
+            at = hw_vec3_times(at, 1.0 / 3);
+        }
+        most = fmax(most, depth_in(other, hw_frame_point(turned, at)));
+    }
+    return most;
+}
+
+static void none_stands_in_another(void)
+{
+    const hw_palm_part *part = made->parts.part;
+    const hw_frame rest = hw_frame_identity();
+    for (size_t i = 0; i < made->parts.parts; i++)
+        for (size_t k = 0; k < made->parts.parts; k++) {
+            if (i == k) continue;
+            double deep = deepest(i, k, &rest);
+            if (!CHECK(deep < DEEP))
+                printf("    %s stands %.2f mm in %s\n", part[i].name, deep * 1e3, part[k].name);
+        }
+    hw_frame down = rest; // and a lid that is let down by a millimetre is seen
+    down.at.z = -1e-3;
+    CHECK(strcmp(part[1].name, "palm lid") == 0 && deepest(1, 0, &down) > 0.5e-3);
+}
+
+static size_t part_called(const hw_palm_parts *p, const char *name)
+{
+    for (size_t i = 0; i < p->parts; i++)
+        if (strcmp(p->part[i].name, name) == 0) return i;
+    CHECK(false);
+    return 0;
+}
+
+// A yoke at both ends of its splay beside tray, lid and its neighbours, which make way.
+static void yokes_turn_freely(void)
+{
+    static const char *const yoke[4] = {"index yoke", "middle yoke", "ring yoke", "little yoke"};
+    for (int i = 0; i < 4; i++)
+        for (int end = 0; end < 2; end++) {
+            const hw_palm_seat *s = &made->def.digit[i + 1];
+            const hw_frame rest = hw_frame_identity();
+            hw_frame turned = hw_frame_turned(&rest, s->splay_at, s->splay_axis, s->splay[end]);
+            size_t one = part_called(&made->parts, yoke[i]);
+            for (size_t k = 0; k < 2; k++) {
+                double deep = deepest(one, k, &turned);
+                if (!CHECK(deep < DEEP))
+                    printf("    %s at %.0f degrees stands %.2f mm in %s\n", yoke[i],
+                           s->splay[end] * 180 / HW_PI, deep * 1e3, made->parts.part[k].name);
+            }
+        }
+}
+
+// Points all over a body's box.
+static double box_depth(const hw_body *box, size_t part, double shift) // [m]
+{
+    enum { N = 9 };
+    double most = -INFINITY;
+    for (int i = 0; i < N * N * N; i++) {
+        const int k[3] = {i % N, i / N % N, i / N / N};
+        hw_vec3 at = {(2.0 * k[0] / (N - 1) - 1) * box->half.x,
+                      (2.0 * k[1] / (N - 1) - 1) * box->half.y,
+                      (2.0 * k[2] / (N - 1) - 1) * box->half.z};
+        at = hw_frame_point(&box->frame, at);
+        at.y += shift;
+        most = fmax(most, depth_in(part, at));
+    }
+    return most;
+}
+
+static hw_body case_of(const hw_palm_servo *s)
+{
+    hw_frame f = s->frame;
+    f.at = hw_vec3_along(f.at, s->length / 2 - s->shaft_at, f.x);
+    f.at = hw_vec3_along(f.at, -s->height / 2, f.z);
+    return hw_body_box(f, s->length, s->width, s->height);
+}
+
+static void servos_have_their_rooms(void)
+{
+    const bodies *b = made;
+    const hw_places *p = &b->hand.places;
+    CHECK(p->pack.places == 4 && b->def.arm_servos == 6);
+    size_t noticed = 0;
+    for (size_t i = 0; i < p->pack.places; i++)
+        for (size_t k = 0; k < b->parts.parts; k++)
+            for (int body = 0; body <= HW_SERVO_EARS; body++) {
+                const hw_body *box = &p->place[i].body[body];
+                if (!CHECK(box_depth(box, k, 0) <= 1e-9))
+                    printf("    servo %zu, body %d, in %s\n", i, body, b->parts.part[k].name);
+                noticed += box_depth(box, k, 1e-3) > 0.2e-3;
+            }
+    CHECK(noticed >= p->pack.places); // a millimetre aside each would stand in a wall
+    for (size_t i = 0; i < b->def.arm_servos; i++)
+        for (size_t k = 0; k < b->parts.parts; k++) {
+            hw_body box = case_of(&b->def.arm[i]);
+            if (!CHECK(box_depth(&box, k, 0) <= 1e-9))
+                printf("    arm servo %zu in %s\n", i, b->parts.part[k].name);
+        }
+}
+
+// Ways that sheaths take are bored through all that stands in them.
+static void sheaths_have_their_ways(void)
+{
+    const bodies *b = made;
+    CHECK(b->def.routes == b->hand.places.sheaths);
+    for (size_t i = 0; i < b->def.routes; i++) {
+        const hw_palm_route *r = &b->def.route[i];
+        double length = 0;
+        for (size_t k = 0; k < r->n; k++) {
+            if (k) length += hw_vec3_norm(hw_vec3_sub(r->at[k], r->at[k - 1]));
+            for (size_t part = 0; part < b->parts.parts; part++)
+                if (r->at[k].x > b->def.arm[0].frame.at.x + b->def.arm[0].length)
+                    CHECK(depth_in(part, r->at[k]) <= -0.9 * r->radius);
+        }
+        CLOSE(length, b->hand.places.sheath[i].way.length, 0.01);
+    }
+}
+
+// ---- made whole --------------------------------------------------------------------------------
+
+static bool made_whole(hw_arena *a, const char *side, hw_made *out)
+{
+    hw_text text = example_bytes(a, "heron");
+    hw_buffer b = {.arena = a};
+    hw_diag item[4];
+    hw_diags diags = {item, 0, 4, 0};
+    hw_read_def def = {.file = "heron"};
+    hw_design *d = NULL;
+    static const char right[] = "side: right";
+    for (size_t i = 0; i < text.len;) {
+        bool here = i + strlen(right) < text.len && memcmp(&text.at[i], right, strlen(right)) == 0;
+        if (here)
+            hw_buffer_format(&b, "side: %s", side);
+        else
+            hw_buffer_put(&b, (hw_text){&text.at[i], 1});
+        i += here ? strlen(right) : 1;
+    }
+    if (!CHECK(hw_design_read(a, (hw_text){b.at, b.len}, &def, &d, &diags) == HW_OK)) return false;
+    hw_make_def make = {.digit = HW_LITTLE, .palm = true};
+    return CHECK(hw_make(a, d, &make, NULL, out) == HW_OK && d);
+}
+
+static void left_is_the_mirror(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_made right, left, again;
+    if (made_whole(a, "right", &right) && made_whole(a, "left", &left) &&
+        made_whole(a, "right", &again)) {
+        CHECK(right.parts == left.parts && right.palm && left.palm);
+        for (size_t i = 0; i < right.parts && i < left.parts; i++) {
+            const hw_made_part *r = &right.part[i], *l = &left.part[i];
+            if (r->part->role != HW_PART_BODY) continue;
+            CHECK(hw_mesh_sound(&r->check) && hw_mesh_sound(&l->check));
+            CHECK(r->mesh.verts == l->mesh.verts && r->mesh.tris == l->mesh.tris);
+            for (size_t v = 0; v < r->mesh.verts && v < l->mesh.verts; v++) {
+                hw_vec3 p = r->mesh.vert[v], q = l->mesh.vert[v];
+                if (p.x != q.x || p.y != -q.y || p.z != q.z) {
+                    CHECK(false);
+                    break;
+                }
+            }
+            CHECK(memcmp(r->mesh.vert, again.part[i].mesh.vert, r->mesh.verts * sizeof(hw_vec3)) ==
+                  0);
+        }
+    }
+    hw_arena_free(a);
+}
+
+int main(int argc, char **argv)
+{
+    bool all = argc > 1 && strcmp(argv[1], "all") == 0;
+    TEST_BEGIN(all ? 1 : argc, argv);
+    if (all) {
+        RUN(left_is_the_mirror);
+        return TEST_END();
+    }
+    hw_arena *a = hw_arena_new(0);
+    if (!build(a)) return TEST_END();
+    RUN(none_stands_in_another);
+    RUN(yokes_turn_freely);
+    RUN(servos_have_their_rooms);
+    RUN(sheaths_have_their_ways);
+    hw_arena_free(a);
+    return TEST_END();
+}
