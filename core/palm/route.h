@@ -64,12 +64,13 @@ typedef struct hw_route_def {
 } hw_route_def;
 
 // The way between two ends that leaves and arrives as they point: a corner on each end's own line,
-// and up to two between them where these two alone meet something or are a fifth too tight. A way first lacks nothing (in gap and
-// in radius), then turns little, then is short. *room: least gap to the bodies less def's gap; told
-// apart up to twice the outer diameter [m]. HW_BAD_INPUT: out of range, or no two corners join the
-// ends. Deterministic; a small change of the ends or bodies may choose another side of a body.
-// Source: own; the descent steps in random directions by what helped (Rechenberg's rule of
-// success, from memory). Cost: 0.2 ms, up to 5 where bodies are in the way. Test: as above.
+// and up to two between them where these two alone meet something or are a fifth too tight. A way
+// first lacks nothing (in gap and in radius), then turns little, then is short. *room: least gap to
+// the bodies less def's gap; told apart up to twice the outer diameter [m]. HW_BAD_INPUT: out of
+// range, or no two corners join the ends. Deterministic; a small change of the ends or bodies may
+// choose another side of a body. Source: own; the descent steps in random directions by what helped
+// (Rechenberg's rule of success, from memory). Cost: 0.2 ms, up to 5 where bodies are in the way.
+// Test: as above.
 HW_MUST_USE hw_code hw_route_between(const hw_route_def *def, hw_route *out, double *room); // [m]
 
 // The tunnel at the wrist: a slot with round ends, `width` >= `height` > 0; a circle where both are
