@@ -213,6 +213,7 @@ static bool route(const hw_hand *hand, const feeder *w, ways *palm, ways *arm, h
 
 static bool is_typed(const hw_design *d, hw_entry_id own, hw_entry_id shared, int digit)
 {
+    if ((int)get(d, HW_E_FOREARM_LENGTHS, -1) == HW_LENGTHS_ROUTED) return false;
     return hw_design_origin(d, hw_entry_of(own, digit)) != HW_FROM_DEFAULT ||
            hw_design_origin(d, hw_entry_of(shared, -1)) != HW_FROM_DEFAULT;
 }

@@ -64,7 +64,9 @@ static void sheaths_that_nobody_typed(void)
         CLOSE(typed->drive[i].sheath_length, 0.321, 1e-12);
         CLOSE(typed->drive[i].sheath_bend, 2.0, 1e-12);
     }
-    const hw_hand *h = hand_of("handwright: 1\nforearm: {drums: two rows}\n");
+    // typed or not, where the document says so
+    const hw_hand *h = hand_of("handwright: 1\nforearm: {drums: two rows, lengths: routed}\n"
+                               "drive: {sheath: {length: 321 mm, bend: 2 rad}}\n");
     for (size_t i = 0; i < h->places.sheaths; i++) {
         const hw_sheath_way *s = &h->places.sheath[i];
         CHECK(h->drive[s->digit].sheath_length >= s->way.length - 1e-15);
