@@ -110,7 +110,7 @@ static void jacobian(const pads *w, const double x[FREE], const double r[RESIDUA
 static double try_step(const pads *w, const double x[FREE], const double r[RESIDUALS],
                        double j[RESIDUALS][FREE], double damping, double out[FREE])
 {
-    int free[FREE], n = 0;
+    int free[FREE] = {0}, n = 0;
     double a[FREE][FREE] = {{0}}, b[FREE] = {0}, there[RESIDUALS];
     for (int k = 0; k < w->free; k++) {
         double slope = 0;

@@ -106,10 +106,7 @@ static void put_wrist(hw_palm_build *b, const arm *m, hw_tools *t)
     hw_box3 window = {{m->box.high.x - b->f->wall, mid - b->window[0], b->window[1]},
                       {b->from + b->f->wall, mid + b->window[0], b->top + b->f->wall}};
     hw_put(t, hw_block3(b->a, window));
-    for (size_t i = 0; i < b->f->routes; i++) {
-        const hw_palm_route *r = &b->f->route[i];
-        hw_put(t, hw_field_drop(b->a, r->at, r->n, r->radius, hw_at(0, 0, 1)));
-    }
+    hw_put_trenches(b, t);
 }
 
 static void add_body(hw_palm_build *b, const arm *m, const hw_vec3 place[], size_t n)
@@ -210,7 +207,7 @@ static void add_stand(hw_palm_build *b, const arm *m)
 {
     const hw_palm_parts_def *f = b->f;
     const hw_palm_board *p = &f->board;
-    const double w = f->wall, g = f->gap, deep = 12 * w, margin = 5 * w;
+    const double w = f->wall, g = f->gap, deep = 9 * w, margin = 4 * w;
     hw_box3 socket = {{m->box.low.y - g, m->box.low.z - g, f->floor},
                       {m->box.high.y + g, m->lid + 1.5 * f->plate + g, 2 * deep}};
     double width = p->length > 0 ? p->width + 2 * g : 0;

@@ -43,6 +43,21 @@ hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap)
     return hw_box_grown(out, gap);
 }
 
+// Pilot holes for the screws of a servo's ears, from their underside into what carries them.
+static void put_pilots(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
+{
+    double over = (s->ear_span - s->length) / 2, under = s->ear_at - s->height;
+    double radius = fmin(0.4 * s->ear_thickness, 0.25 * over);
+    for (int e = 0; e < 2 && radius > 0; e++) {
+        hw_vec3 from = {e ? s->length - s->shaft_at + over / 2 : -s->shaft_at - over / 2, 0, under};
+        hw_vec3 to = from;
+        from.z += radius;
+        to.z -= 5 * s->ear_thickness;
+        hw_vec3 path[] = {hw_frame_point(&s->frame, from), hw_frame_point(&s->frame, to)};
+        hw_put(t, hw_field_drop(b->a, path, 2, radius, hw_at(0, 0, 1)));
+    }
+}
+
 size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 region, double room,
                        size_t n, hw_vec3 out[])
 {
@@ -221,14 +236,6 @@ static void put_in_lid(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
     }
 }
 
-static void put_routes(hw_palm_build *b, hw_tools *t)
-{
-    for (size_t i = 0; i < b->f->routes; i++) {
-        const hw_palm_route *r = &b->f->route[i];
-        hw_put(t, hw_field_drop(b->a, r->at, r->n, r->radius, hw_at(0, 0, 1)));
-    }
-}
-
 static void put_seats(hw_palm_build *b, hw_tools *t)
 {
     if (b->bay) hw_put(t, b->bay);
@@ -363,16 +370,36 @@ static const hw_field *tray_shell(hw_palm_build *b)
     return hw_field_meet(b->a, part, 5);
 }
 
-// Posts for the lid's screws stand where there is room between wall and servos.
-static void put_posts(hw_palm_build *b, const hw_vec3 place[], size_t n, hw_tools *post,
-                      hw_tools *bore)
+// Where the wall is nearest in plan, seen from a place in the cavity.
+static hw_vec3 nearest_wall(const hw_field *cavity, hw_vec3 at, double step)
 {
-    const double screw = b->f->screw;
+    double here = hw_field_at(cavity, at);
+    hw_vec3 x = at, y = at;
+    x.x += step;
+    y.y += step;
+    hw_vec3 way = {hw_field_at(cavity, x) - here, hw_field_at(cavity, y) - here, 0};
+    double length = hw_vec3_norm(way);
+    return length > 0 ? hw_vec3_along(at, -here / length, way) : at;
+}
+
+// Posts for the lid's screws stand where there is room between wall and servos. One that comes near
+// the wall goes on into it: no cleft is left between them, nor a neck.
+static void put_posts(hw_palm_build *b, const hw_field *cavity, const hw_vec3 place[], size_t n,
+                      hw_tools *post, hw_tools *bore)
+{
+    const double screw = b->f->screw, radius = 1.3 * screw;
     for (size_t i = 0; i < n; i++) {
         hw_vec3 low = place[i], high = place[i];
         low.z = b->bottom + 0.5 * b->f->floor;
         high.z = b->f->split;
-        hw_put(post, hw_field_cylinder(b->a, low, high, 1.3 * screw));
+        hw_put(post, hw_field_cylinder(b->a, low, high, radius));
+        hw_vec3 wall = nearest_wall(cavity, place[i], 0.05 * screw);
+        double away = hypot(wall.x - low.x, wall.y - low.y);
+        for (int k = 1; k <= 2 && away < 2 * radius; k++) {
+            hw_vec3 at = hw_vec3_along(low, 0.5 * k, hw_vec3_sub(wall, place[i])), top = at;
+            top.z = high.z;
+            hw_put(post, hw_field_cylinder(b->a, at, top, radius));
+        }
         low.z = fmax(b->f->split - 4 * screw, b->bottom + b->f->floor);
         high.z = b->f->split + screw;
         hw_put(bore, hw_field_cylinder(b->a, low, high, 0.42 * screw));
@@ -387,7 +414,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     const double screw = f->screw;
     hw_tools t = {.n = 0};
     for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
-    put_routes(b, &t);
+    hw_put_grooves(b, &t);
     put_seats(b, &t);
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) {
@@ -400,8 +427,8 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     }
     const hw_field *part[] = {b->skin, hw_above(b->a, f->split), b->plan};
     const hw_field *lid = hw_less(b->a, hw_field_meet(b->a, part, 3), &t);
-    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD];
-    size_t allows = 0;
+    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + HW_PALM_ROUTES];
+    size_t allows = hw_groove_allowances(b, allow);
     for (size_t i = 0; i < f->palm_servos; i++)
         for (int k = 0; k < HW_BOX_LEAD; k++) { // ceilings over what stands out of the tray
             hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, 3 * f->gap);
@@ -419,7 +446,8 @@ void hw_palm_tray(hw_palm_build *b)
     const hw_palm_parts_def *f = b->f;
     hw_tools cut = {.n = 0}, inside = {.n = 0}, add = {.n = 0};
     put_pockets(b, &cut, b->top - b->bottom);
-    put_routes(b, &cut);
+    for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
+    hw_put_trenches(b, &cut);
     put_seats(b, &cut);
     const hw_field *tools = hw_joined(b->a, &cut);
     const hw_field *cavity = cavity_of(b);
@@ -430,7 +458,7 @@ void hw_palm_tray(hw_palm_build *b)
                    ? hw_screw_places(cavity, tools, region, 1.2 * f->screw, LID_SCREWS, place)
                    : 0;
     put_cradles(b, &add);
-    put_posts(b, place, n, &add, &cut);
+    put_posts(b, cavity, place, n, &add, &cut);
     wrist_screws(b, &add, &cut);
     put_thumb(b, &add);
     put_thumb_screws(b, &cut);

@@ -73,6 +73,12 @@ void hw_palm_arm(hw_palm_build *b);
 typedef enum hw_servo_box { HW_BOX_CASE, HW_BOX_EARS, HW_BOX_HORN, HW_BOX_LEAD } hw_servo_box;
 hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap);
 
+// Ways of sheaths: open upward in what is printed with its back up, and grooves in the lid's
+// underside, whose ceilings are at most HW_PALM_ROUTES bridges (how many is returned).
+void hw_put_trenches(hw_palm_build *b, hw_tools *t);
+void hw_put_grooves(hw_palm_build *b, hw_tools *t);
+size_t hw_groove_allowances(const hw_palm_build *b, hw_allowance out[HW_PALM_ROUTES]);
+
 // Up to n places for screws in plan at height z: inside `within` and outside `tools` by at least
 // `room`, as far from each other as can be. Returns how many.
 size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 region, double room,

@@ -390,9 +390,10 @@ static const hw_finding_kind kinds[] = {
      0.0, NONE, 10 * MM,
      "the group's rectangle on the bed less margins, and the height (core/print)",
      "what is printed lies on the bed", MADE},
-    {"part_stress", "share of strength used in the middle phalanx, by voxels", DIGIT, HW_INIT_NONE,
-     "%", NONE, 1.0, 0.25,
-     "its fork's worst load case on voxels, a fit over a 16th of the width (engine/make/stress.c)",
+    {"part_stress", "share of strength used in a phalanx, by voxels", DIGIT, HW_INIT_NONE, "%",
+     NONE, 1.0, 0.25,
+     "proximal or middle, in its fork's worst case, fit over a 16th of width "
+     "(engine/make/stress.c)",
      "above 1 it breaks; repeated loads want far less (common practice)", MADE},
     {"print_mass", "filament of a digit", DIGIT, HW_INIT_MASS, "g", NONE, 0.1, 0.02,
      "walls, floors, infill by volume (core/print)", "own choice: twice a person's finger", MADE},

@@ -121,6 +121,8 @@ hw_code hw_file_write(hw_call *call, const char *path, hw_text bytes);
 bool hw_file_put(int folder, const char *name, hw_text bytes);
 // Makes a folder of the answer's files with manifest.json, all or nothing. As above.
 hw_code hw_folder_write(hw_call *call, const char *path);
+// The same refusals before anything is computed: what already stands in the way.
+hw_code hw_folder_check(hw_call *call, const char *path);
 
 // A part of longer work: its own 0 to 1 becomes `from` to `from + width` of the whole, so that
 // progress never runs backwards. hw_share_step is a job's step, with a hw_share as its self.

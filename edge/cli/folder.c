@@ -186,6 +186,21 @@ static bool swap(place *p)
     return true;
 }
 
+hw_code hw_folder_check(hw_call *call, const char *path)
+{
+    place *p = HW_NEW(call->arena, place, 1);
+    if (!p) return HW_NO_MEMORY;
+    hw_code code = find_place(call, path, p);
+    if (code != HW_OK) return code;
+    char *slash = strrchr(p->path, '/');
+    const char *parent = !slash ? "." : slash == p->path ? "/" : p->path;
+    if (slash) *slash = '\0';
+    struct stat st;
+    if (stat(parent, &st) != 0) return refuse_errno(call, path, errno);
+    if (!S_ISDIR(st.st_mode)) return refuse_errno(call, path, ENOTDIR);
+    return access(parent, W_OK | X_OK) == 0 ? HW_OK : refuse_errno(call, path, errno);
+}
+
 hw_code hw_folder_write(hw_call *call, const char *path)
 {
     hw_text list = list_files(call);

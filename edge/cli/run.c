@@ -151,6 +151,10 @@ static hw_exit run_verb(hw_call *call, int argc, char **argv, const char **kept)
         hw_help_verb(call->verb, call->out);
         return fflush(call->out) == 0 ? HW_EXIT_HOLDS : HW_EXIT_MACHINE;
     }
+    if (call->option[HW_OPT_FOLDER]) {
+        hw_code code = hw_folder_check(call, call->option[HW_OPT_FOLDER]);
+        if (code != HW_OK) return hw_call_code(call, code);
+    }
     hw_exit status = call->verb->run(call);
     if (interrupted) {
         hw_call_fault(call, "cancelled; nothing was written");

@@ -16,7 +16,8 @@ const hw_option_row hw_option_table[HW_OPTIONS] = {
                         "also small test prints with the design's own sizes"},
     [HW_OPT_PALM] = {0, "palm", NULL, NULL, "also palm, forearm and stand (takes half a minute)"},
     [HW_OPT_STRESS] = {0, "stress", NULL, NULL,
-                       "also the stress in that digit's middle phalanx, by voxels (takes a while)"},
+                       "also the stress in that digit's proximal and middle phalanx, by voxels "
+                       "(takes a while)"},
     [HW_OPT_POSED] = {0, "posed", "POSES", NULL,
                       "also the whole hand closed by these shares or in these grips (spherical, "
                       "tripod, power, lateral, tip, extension), as GLB, 3MF and pictures from six "

@@ -239,6 +239,8 @@ static hw_code add_views(maker *k, const hw_job *whole)
     hw_made_view view[HW_MADE_VIEWS];
     size_t n = hw_report_made_views(&k->made, view);
     for (size_t i = 0; i < n; i++) {
+        // the hand posed shows palm and forearm too
+        if (view[i].kind >= HW_MADE_VIEW_BACK && k->poses) continue;
         hw_share share = {whole, 0.6 + 0.3 * (double)i / (double)n, 0.3 / (double)n};
         hw_job job = {hw_share_step, &share};
         hw_code code = add_view(k, &view[i], &job);
@@ -316,7 +318,14 @@ static hw_code strain(maker *k, int digit)
 {
     hw_made_stress_def def = hw_made_stress_def_default();
     hw_arena *a = k->call->arena;
-    hw_code code = hw_make_stress(a, &k->made, 0, &def, &k->call->job, &k->stress);
+    hw_code code = HW_OK;
+    for (int phalanx = 0; phalanx < 2 && code == HW_OK; phalanx++) {
+        hw_made_stress one;
+        code = hw_make_stress(a, &k->made, 0, phalanx, &def, &k->call->job, &one);
+        // the worse one counts; one that is unknown counts as worse
+        if (phalanx == 0 || one.fault || (!k->stress.fault && one.share > k->stress.share))
+            k->stress = one;
+    }
     if (code == HW_OK) hw_made_stress_judge(a, &k->made, &k->stress, digit);
     return code;
 }

@@ -136,17 +136,23 @@ static void put_packed(const hw_design *d, const hw_hand *hand, hw_palm_parts_de
 
 // ---- sheaths ----------------------------------------------------------------------------------
 
-// A way as a bore: its arcs as chords.
+// A way as a bore: its legs, and its arcs as chords of a sixteenth of a half turn.
 static void bore_of(const hw_route *way, double radius, hw_palm_route *out)
 {
-    const size_t most = HW_PALM_ROUTE - 1;
     *out = (hw_palm_route){.radius = radius};
-    double s = 0, step = isfinite(way->radius) ? way->radius * HW_PI / 16 : way->length;
-    for (size_t i = 0; i <= most; i++) {
-        hw_vec3 along;
-        hw_route_at(way, fmin(s, way->length), &out->at[out->n++], &along);
-        if (s >= way->length) return;
-        s += fmax(step, way->length / (double)most);
+    double step = isfinite(way->radius) ? way->radius * HW_PI / 16 : way->length;
+    step = fmax(step, way->length / (HW_PALM_ROUTE - 1));
+    hw_vec3 was = {0, 0, 0};
+    for (double s = 0;; s += step) {
+        hw_vec3 at, along;
+        bool last = s >= way->length || out->n + 1 == HW_PALM_ROUTE;
+        hw_route_at(way, last ? way->length : s, &at, &along);
+        // on a straight leg the point before is left out
+        bool straight = out->n > 1 && hw_vec3_norm(hw_vec3_sub(along, was)) < 1e-6;
+        if (straight) out->n--;
+        out->at[out->n++] = at;
+        if (last) return;
+        was = along;
     }
 }
 
@@ -160,6 +166,15 @@ static void put_ways(const hw_hand *hand, hw_palm_parts_def *f)
 }
 
 // ---- servos of the cords ----------------------------------------------------------------------
+
+// Where shafts leave their cases so that the forearm with its drums lies level with the palm.
+static double shaft_height(const hw_palm_parts_def *f, double height, double drum) // [m]
+{
+    const hw_vec3 *wrist = f->outline[0];
+    double palm = 0.5 * (wrist[HW_PALM_LOOP / 4].z + wrist[3 * HW_PALM_LOOP / 4].z);
+    double below = height + 3.5 * f->floor; // floor and the leads' way (parts/palm_arm.c)
+    return palm + 0.5 * (below - drum);
+}
 
 // In two columns behind the wrist, in the order of the digits.
 static void put_servos(const hw_design *d, const hw_hand *hand, hw_palm_parts_def *f)
@@ -186,7 +201,8 @@ static void put_servos(const hw_design *d, const hw_hand *hand, hw_palm_parts_de
             if (n % 2 == 0) x = n == 0 ? -1.05 * s->height : x - reach;
             reach = n % 2 ? fmax(reach, s->ear_span + 2 * f->wall) : s->ear_span + 2 * f->wall;
             double y = (n % 2 ? -1 : 1) * (s->width + room) / 2;
-            s->frame.at = (hw_vec3){x - over - s->shaft_at, y, 0};
+            double z = shaft_height(f, s->height, usual.horn[1].z);
+            s->frame.at = (hw_vec3){x - over - s->shaft_at, y, z};
         }
     }
     f->arm_servos = n;

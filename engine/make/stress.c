@@ -1,4 +1,4 @@
-// Loads of a middle phalanx from the digit's balances, and its stress from voxels.
+// Loads of a phalanx from the digit's balances, and its stress from voxels.
 #include "make/stress.h"
 
 #include "base/text.h"
@@ -6,7 +6,7 @@
 
 #include <math.h>
 
-enum { BODY = 2, OWN = 1, NEXT = 2, LOADS_MOST = 8 }; // its number; its own and the next joint
+enum { LOADS_MOST = 8 };
 
 hw_made_stress_def hw_made_stress_def_default(void)
 {
@@ -19,9 +19,11 @@ typedef struct loading {
     const hw_digit_assessment *got;
     const hw_bed *bed;
     int digit;
+    int own, next; // the phalanx's number from 0, as its own joint's, and the next joint's
     double margin; // round surfaces that carry, so that their voxels are met [m]
     hw_across_pose at;
     hw_joint_load joint[HW_JOINTS];
+    double bar[2], torque; // pulls of bars [N], the drive's torque at the knuckle [N*m]
     hw_space_push push;
     int which;
     hw_voxel_load load[LOADS_MOST];
@@ -33,7 +35,7 @@ typedef struct loading {
 
 static hw_vec3 to_bed(const loading *l, hw_vec3 v, bool point)
 {
-    const hw_place *p = &l->bed->printed[BODY];
+    const hw_place *p = &l->bed->printed[l->own + 1];
     hw_vec2 t = hw_flex((hw_vec2){v.x, v.z}, p->c, p->s);
     if (point) t = hw_add(t, p->at);
     t = hw_flex(t, l->bed->c, l->bed->s);
@@ -48,7 +50,7 @@ static hw_vec3 to_bed(const loading *l, hw_vec3 v, bool point)
 // A vector of the digit frame in the phalanx's.
 static hw_vec2 own(const loading *l, hw_vec2 v)
 {
-    return hw_flex(v, l->at.c[OWN], -l->at.s[OWN]);
+    return hw_flex(v, l->at.c[l->own], -l->at.s[l->own]);
 }
 
 // ---- loads --------------------------------------------------------------------------------------
@@ -104,29 +106,30 @@ static void bear_joint(loading *l, int j)
 {
     const hw_fork_place *f = &l->hand->layers[l->digit].fork[j];
     const hw_cone_shape *cone = &l->hand->layers[l->digit].cone;
+    const hw_digit *d = &l->hand->digit[l->digit];
     const hw_joint_load *load = &l->joint[j];
-    double sign = j == OWN ? 1 : -1, x = j == OWN ? 0 : l->hand->digit[l->digit].phalanx[OWN];
+    double sign = j == l->own ? 1 : -1, x = j == l->own ? 0 : d->phalanx[l->own];
     double spread = spread_of(l, j);
     for (int k = 0; k < 2; k++) {
         hw_vec2 plane = hw_scale(own(l, load->cone[k]), sign);
         // The tang pushes on the cheek toward which it is pushed.
         double axial = (load->force.y > 0) == (k == 1) ? sign * load->force.y : 0;
         double outward = (k == 1 ? 1 : -1) * sign * spread;
-        double middle = j == OWN ? f->cheek_y[k] : f->tang_y[k];
-        double half = 0.5 * (j == OWN ? f->cheek_thickness[k] : f->tang_thickness[k]);
+        double middle = j == l->own ? f->cheek_y[k] : f->tang_y[k];
+        double half = 0.5 * (j == l->own ? f->cheek_thickness[k] : f->tang_thickness[k]);
         // A tang's cones stand out of it by their engagement.
-        if (j == NEXT) half += cone->engagement;
+        if (j == l->next) half += cone->engagement;
         hw_vec3 force = {plane.x, axial + outward, plane.z};
         // The line of load lies within the plate; all of the plate's hole may carry.
-        bear(l, (hw_vec3){x, l->hand->across[l->digit].cone[j][k], 0}, cone->base,
+        bear(l, (hw_vec3){x, l->hand->across[l->digit].cone[j][k], 0}, f->base,
              fmax(half, fabs(l->hand->across[l->digit].cone[j][k] - middle) + half), force);
     }
 }
 
 static void bear_push(loading *l)
 {
-    if (l->push.phalanx != OWN) return;
-    double t = l->hand->digit[l->digit].thickness[OWN];
+    if (l->push.phalanx != l->own) return;
+    double t = l->hand->digit[l->digit].thickness[l->own];
     hw_vec3 at = l->push.at;
     count(l, at, l->push.force);
     // The palmar face under the push, as long as the phalanx is thick.
@@ -141,35 +144,97 @@ static void bear_push(loading *l)
                         .at = to_bed(l, at, true)};
 }
 
-// What the balance still asks: the bar's pull at its horn; of a servo at the joint, its couple,
-// taken where its cheeks are.
-static void bear_rest(loading *l)
+// Bar A's pull at the middle phalanx's horn: what the balance still asks.
+static void bear_horn(loading *l)
 {
     const hw_layers *y = &l->hand->layers[l->digit];
-    const hw_digit *d = &l->hand->digit[l->digit];
+    hw_vec2 end = own(l, hw_sub(l->at.bar_end[0], l->at.at[l->own]));
+    double middle = l->hand->across[l->digit].bar[0], reach = 0;
+    for (size_t t = 0; t < y->bar[0].twins; t++)
+        reach = fmax(reach,
+                     fabs(y->bar[0].y[t] - middle) + 0.5 * y->layer[y->bar[0].layer[t]].thickness);
     hw_vec3 rest = {-l->force.x, -l->force.y, -l->force.z};
-    if (d->family == HW_FAMILY_COUPLED_BARS) {
-        hw_vec2 end = own(l, hw_sub(l->at.bar_end[0], l->at.at[OWN]));
-        double middle = l->hand->across[l->digit].bar[0], reach = 0;
-        for (size_t t = 0; t < y->bar[0].twins; t++)
-            reach = fmax(reach, fabs(y->bar[0].y[t] - middle) +
-                                    0.5 * y->layer[y->bar[0].layer[t]].thickness);
-        bear(l, (hw_vec3){end.x, middle, end.z}, y->cone.base, reach, rest);
-        return;
-    }
+    bear(l, (hw_vec3){end.x, middle, end.z}, y->cone.base, reach, rest);
+}
+
+// Bar B's pull at its root on the proximal phalanx.
+static void bear_root(loading *l)
+{
+    const hw_layers *y = &l->hand->layers[l->digit];
+    hw_vec2 root = own(l, hw_sub(l->at.bar_root[1], l->at.at[l->own]));
+    hw_vec2 pull = hw_scale(own(l, l->at.pull[1]), -l->bar[1]);
+    double middle = l->hand->across[l->digit].bar[1], reach = 0;
+    for (size_t t = 0; t < y->bar[1].twins; t++)
+        reach = fmax(reach,
+                     fabs(y->bar[1].y[t] - middle) + 0.5 * y->layer[y->bar[1].layer[t]].thickness);
+    bear(l, (hw_vec3){root.x, middle, root.z}, y->bar[1].base, reach, (hw_vec3){pull.x, 0, pull.z});
+}
+
+// Round the joint's axis, what lies within the digit's width or, of a pulley, in its layer.
+static hw_voxel_region round_joint(const loading *l, double y, double half, double inner,
+                                   double outer) // [m]
+{
+    return (hw_voxel_region){.shape = HW_VOXEL_CYLINDER,
+                             .at = to_bed(l, (hw_vec3){0, y, 0}, true),
+                             .axis = {0, 1, 0},
+                             .from = -half,
+                             .to = half,
+                             .inner = inner,
+                             .outer = outer + l->margin};
+}
+
+// Both cords on the knuckle's pulley, and their torque: the moment that the balance still asks.
+static void bear_cords(loading *l)
+{
+    const hw_knuckle_cord *c = &l->at.drive;
+    const hw_layers *y = &l->hand->layers[l->digit];
+    double half = l->hand->digit[l->digit].width / 2, middle = l->hand->across[l->digit].pulley;
+    double q = l->torque / c->radius, both = fmax(2 * c->pretension, fabs(q));
+    hw_vec2 pull = hw_add(hw_scale(c->toward, (both + q) / 2), hw_scale(c->back, (both - q) / 2));
+    pull = own(l, pull);
+    hw_vec3 at = {0, middle, 0}, force = {pull.x, 0, pull.z};
+    count(l, at, force);
+    double from = middle, wide = half;
+    for (size_t i = 0; i < y->n; i++)
+        if (fabs(middle - y->layer[i].y) <= 0.5 * y->layer[i].thickness) {
+            from = y->layer[i].y;
+            wide = 0.5 * y->layer[i].thickness + l->margin;
+        }
     hw_vec3 turn = {0, -l->moment.y, 0};
     l->moment.y = 0;
-    const hw_fork_place *f = &y->fork[OWN];
-    l->load[l->n++] = (hw_voxel_load){.region = {.shape = HW_VOXEL_CYLINDER,
-                                                 .at = to_bed(l, (hw_vec3){0, 0, 0}, true),
-                                                 .axis = {0, 1, 0},
-                                                 .from = -0.5 * d->width,
-                                                 .to = 0.5 * d->width,
-                                                 .inner = y->cone.base + l->margin,
-                                                 .outer = 0.5 * f->height + l->margin},
-                                      .moment = to_bed(l, turn, false),
-                                      .at = to_bed(l, (hw_vec3){0, 0, 0}, true)};
+    l->load[l->n++] =
+        (hw_voxel_load){.region = round_joint(l, from, wide, 0.5 * c->radius, c->radius),
+                        .force = to_bed(l, force, false),
+                        .moment = to_bed(l, turn, false),
+                        .at = to_bed(l, at, true)};
+}
+
+// The couple of a servo at the joint, where its cheeks are: what the balance still asks.
+static void bear_couple(loading *l)
+{
+    const hw_layers *y = &l->hand->layers[l->digit];
+    hw_vec3 turn = {0, -l->moment.y, 0};
+    l->moment.y = 0;
+    double half = 0.5 * l->hand->digit[l->digit].width, high = 0.5 * y->fork[l->own].height;
+    l->load[l->n++] =
+        (hw_voxel_load){.region = round_joint(l, 0, half, y->cone.base + l->margin, high),
+                        .moment = to_bed(l, turn, false),
+                        .at = to_bed(l, (hw_vec3){0, 0, 0}, true)};
     // An axial vector: a rolled-over frame is turned, not mirrored, so it turns as points do.
+}
+
+static void bear_rest(loading *l)
+{
+    bool bars = l->hand->digit[l->digit].family == HW_FAMILY_COUPLED_BARS;
+    if (bars && l->own == 1) {
+        bear_horn(l);
+        return;
+    }
+    if (bars) bear_root(l);
+    if (l->own == 0 && l->at.drive.radius > 0)
+        bear_cords(l);
+    else
+        bear_couple(l);
 }
 
 // ---- the worst case -----------------------------------------------------------------------------
@@ -178,9 +243,12 @@ static void bear_rest(loading *l)
 static void keep_worse(loading *l, const hw_space_push *push)
 {
     hw_joint_load joint[HW_JOINTS];
-    if (hw_across_forces(&l->at, push, 1, joint, NULL) != HW_OK) return;
-    double now = fmax(joint[OWN].radial[0], joint[OWN].radial[1]);
-    if (!(now > fmax(l->joint[OWN].radial[0], l->joint[OWN].radial[1]))) return;
+    double bar[2] = {0, 0}, torque;
+    if (hw_across_all_forces(&l->at, push, 1, joint, bar, &torque) != HW_OK) return;
+    double now = fmax(joint[l->own].radial[0], joint[l->own].radial[1]);
+    if (!(now > fmax(l->joint[l->own].radial[0], l->joint[l->own].radial[1]))) return;
+    for (int b = 0; b < 2; b++) l->bar[b] = bar[b];
+    l->torque = torque;
     for (int j = 0; j < HW_JOINTS; j++) l->joint[j] = joint[j];
     l->push = *push;
 }
@@ -213,9 +281,9 @@ static bool worst_push(loading *l, const hw_digit_pose *pose, double s)
                           one.phalanx, {one.at.x, 0, one.at.z}, {one.force.x, 0, one.force.z}});
     } else if (l->which == (int)HW_HOLD_SIDE) {
         for (int sign = -1; sign <= 1; sign += 2)
-            keep_worse(l, &(hw_space_push){NEXT, {d->phalanx[NEXT], 0, 0}, {0, sign * f->side, 0}});
+            keep_worse(l, &(hw_space_push){2, {d->phalanx[2], 0, 0}, {0, sign * f->side, 0}});
     }
-    return l->joint[OWN].radial[0] > 0 || l->joint[OWN].radial[1] > 0;
+    return l->joint[l->own].radial[0] > 0 || l->joint[l->own].radial[1] > 0;
 }
 
 static const char *load_all(loading *l, double s)
@@ -226,9 +294,10 @@ static const char *load_all(loading *l, double s)
     if (hw_digit_family_of(d->family)->pose(d, s, &pose) != HW_OK ||
         hw_across_at(d, &pose, &l->hand->across[l->digit], &cord, &l->at) != HW_OK)
         return "its worst pose does not close";
+    if (l->which == (int)HW_HOLD_STALL) return "the knuckle's stop is not followed into the part";
     if (!worst_push(l, &pose, s)) return "no load case strains it";
-    bear_joint(l, OWN);
-    bear_joint(l, NEXT);
+    bear_joint(l, l->own);
+    bear_joint(l, l->next);
     bear_push(l);
     bear_rest(l);
     return NULL;
@@ -236,11 +305,11 @@ static const char *load_all(loading *l, double s)
 
 // ---- the part -----------------------------------------------------------------------------------
 
-static const hw_made_part *middle_phalanx(const hw_made *m, size_t group)
+static const hw_made_part *phalanx_of(const hw_made *m, size_t group, int own)
 {
     const hw_made_group *g = &m->group[group];
     for (size_t i = g->first; i < g->first + g->parts; i++)
-        if (m->part[i].part->role == HW_PART_PHALANX && m->part[i].part->body == BODY)
+        if (m->part[i].part->role == HW_PART_PHALANX && m->part[i].part->body == own + 1)
             return &m->part[i];
     return NULL;
 }
@@ -340,15 +409,15 @@ static hw_code run(hw_arena *a, hw_arena *work, const loading *l, const hw_made_
     return draw_map(a, s, out);
 }
 
-hw_code hw_make_stress(hw_arena *a, const hw_made *m, size_t group, const hw_made_stress_def *def,
-                       const hw_job *job, hw_made_stress *out)
+hw_code hw_make_stress(hw_arena *a, const hw_made *m, size_t group, int phalanx,
+                       const hw_made_stress_def *def, const hw_job *job, hw_made_stress *out)
 {
     *out = (hw_made_stress){.share = NAN, .s = NAN, .which = -1};
     const hw_made_group *g = &m->group[group];
-    const hw_made_part *part = middle_phalanx(m, group);
+    const hw_made_part *part = phalanx_of(m, group, phalanx);
     const hw_hand *hand = m->hand;
     if (g->fault || !part) {
-        out->fault = g->fault ? g->fault : "it has no middle phalanx";
+        out->fault = g->fault ? g->fault : "it has no such phalanx";
         return HW_OK;
     }
     out->part = part->part->name;
@@ -360,7 +429,7 @@ hw_code hw_make_stress(hw_arena *a, const hw_made *m, size_t group, const hw_mad
     if (!got) return HW_NO_MEMORY;
     hw_code code = hw_assess_digit(a, hand, g->digit, got);
     if (code == HW_NO_MEMORY) return code;
-    const hw_release_peak *peak = &got->release.strained[OWN];
+    const hw_release_peak *peak = &got->release.strained[phalanx];
     double width = hand->digit[g->digit].width;
     for (int i = 0; i < 2; i++) out->edge[i] = def->edge[i] * width;
     out->radius = def->radius * width;
@@ -374,6 +443,8 @@ hw_code hw_make_stress(hw_arena *a, const hw_made *m, size_t group, const hw_mad
                  .got = got,
                  .bed = &g->bed,
                  .digit = g->digit,
+                 .own = phalanx,
+                 .next = phalanx + 1,
                  .margin = 1.5 * out->edge[0],
                  .which = peak->which};
     out->fault = load_all(&l, peak->s);
@@ -392,6 +463,21 @@ static void put(hw_buffer *b, double value, int places)
     char number[HW_NUMBER_TEXT];
     hw_number_write_fixed(value, places, number);
     hw_buffer_puts(b, number);
+}
+
+// Stress grows with the load: what to make of the number that sets it, for a twentieth to spare.
+static void advise(hw_buffer *b, const hw_made_stress *s)
+{
+    static const char *const entry[HW_HOLD_CASES] = {
+        [HW_CASE_TIP] = "loads.tip",        [HW_CASE_PAD_PROXIMAL] = "loads.pad",
+        [HW_CASE_PAD_MIDDLE] = "loads.pad", [HW_CASE_PAD_DISTAL] = "loads.pad",
+        [HW_CASE_HOOK] = "loads.hook",      [HW_CASE_KNOCK] = "loads.knock",
+        [HW_HOLD_SIDE] = "loads.side",      [HW_HOLD_SQUEEZE] = "drive.drum_radius"};
+    if (!(s->share > 1) || s->which < 0 || s->which >= HW_HOLD_CASES || !entry[s->which]) return;
+    bool squeeze = s->which == (int)HW_HOLD_SQUEEZE;
+    hw_buffer_format(b, "; %s times ", entry[s->which]);
+    put(b, squeeze ? s->share / 0.95 : 0.95 / s->share, 2);
+    hw_buffer_puts(b, " would bring it to about 95 %");
 }
 
 const char *hw_made_stress_note(hw_arena *a, const hw_made_stress *s)
@@ -418,5 +504,6 @@ const char *hw_made_stress_note(hw_arena *a, const hw_made_stress *s)
     hw_buffer_puts(&b, " %, fitted over ");
     put(&b, s->radius * 1e3, 1);
     hw_buffer_puts(&b, " mm");
+    advise(&b, s);
     return b.at;
 }

@@ -1,5 +1,5 @@
-// Stress in a digit's middle phalanx, where beams and plates do not fit: cheeks, horn and tang in
-// one piece of voxels, under the load case that strains its fork most.
+// Stress in a digit's proximal or middle phalanx, where beams and plates do not fit: cheeks, horn
+// and tang in one piece of voxels, under the load case that strains its fork most.
 #ifndef HW_MAKE_STRESS_H
 #define HW_MAKE_STRESS_H
 
@@ -39,12 +39,13 @@ typedef struct hw_made_stress {
     double *filled;    // share of each cell that is filled [1]
 } hw_made_stress;
 
-// The stress in the middle phalanx of group `group` of what was made. Loads: both joints' cones
-// with what they spread, the bar at its horn, the push itself where it acts on this phalanx;
-// together in balance, so it is held nowhere. A digit that cannot be judged (cords run over its
-// joints, its numbers are faulty, loads do not balance within a hundredth) gets a fault and no
-// code. HW_NO_MEMORY, HW_CANCELLED, HW_LIMIT. Test: test/make/test_stress.c
-HW_MUST_USE hw_code hw_make_stress(hw_arena *a, const hw_made *m, size_t group,
+// The stress in a phalanx (0 proximal, 1 middle) of group `group` of what was made. Loads: both
+// joints' cones with what they spread, the bar at its horn or root, the cords on the knuckle's
+// pulley, the push itself where it acts on this phalanx; together in balance, so it is held
+// nowhere. A digit that cannot be judged (cords run over its joints, its numbers are faulty, loads
+// do not balance within a hundredth) gets a fault and no code. HW_NO_MEMORY, HW_CANCELLED,
+// HW_LIMIT. Test: test/make/test_stress.c
+HW_MUST_USE hw_code hw_make_stress(hw_arena *a, const hw_made *m, size_t group, int phalanx,
                                    const hw_made_stress_def *def, const hw_job *job,
                                    hw_made_stress *out);
 

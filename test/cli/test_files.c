@@ -146,6 +146,13 @@ static void other_peoples_files_are_not_touched(void)
     run_into("stroke", folder_of("file"), HW_EXIT_INPUT);
     run_into("stroke", folder_of("none/out"), HW_EXIT_INPUT);
     CHECK(folder_count(folder_path) == 3);
+    // said before anything is read, let alone computed
+    char line[400];
+    for (int i = 0; i < 2; i++) {
+        snprintf(line, sizeof line, "make %.100s -o %.200s", folder_of("no.yaml"),
+                 folder_of(i ? "file/out" : "none/out"));
+        DRIVE(line, HW_EXIT_INPUT, NULL, i ? "Not a directory" : "the folder cannot be written");
+    }
     folder_free();
 }
 

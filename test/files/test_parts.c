@@ -2,6 +2,7 @@
 // (CGAL), outlines that rebuild the part (manifold-3d), DXF without faults (ezdxf). `many`: every
 // digit at fine quality instead of one each at coarse.
 #include "../parts/group.h"
+#include "parts/palm.h"
 #include "support.h"
 
 #include <dirent.h>
@@ -88,6 +89,43 @@ static void no_triangles_cross(void)
     each_digit("wren", add_stl);
     CHECK(files >= (many ? 40 : 10));
     judged(command, 0);
+}
+
+// Palm, forearm and stand are marched, not joined: the same judge.
+static void no_bodies_cross(void)
+{
+    hw_arena *a = hw_arena_new(0), *work = hw_arena_new(1 << 20);
+    hw_design *d = example(a, "heron", "");
+    hw_hand *hand = HW_NEW(a, hw_hand, 1);
+    hw_palm_parts_def *def = HW_NEW(a, hw_palm_parts_def, 1);
+    hw_palm_parts *palm = HW_NEW(a, hw_palm_parts, 1);
+    const char *fault = NULL;
+    if (!CHECK(d && hand && def && palm)) return;
+    hw_hand_build(d, hand);
+    hw_hand_palm_parts(d, hand, def);
+    CHECK(hw_palm_parts_of(a, def, palm, &fault) == HW_OK && palm->parts >= 9);
+    snprintf(command, sizeof command, "%s", HW_CROSSING);
+    for (size_t i = 0; i < palm->parts; i++) {
+        hw_field_mesh_def f = hw_field_mesh_def_default();
+        hw_field_made made;
+        hw_mesh mesh;
+        hw_float_mesh file;
+        hw_buffer b = {.arena = a};
+        char name[120], whole[140];
+        f.cell = many ? 0.35e-3 : 1.5e-3;
+        f.deviation = f.cell / 7;
+        CHECK(hw_field_mesh(a, work, palm->part[i].field, &f, NULL, &mesh, &made) == HW_OK);
+        CHECK(hw_mesh_to_float(a, &mesh, 1e-3, &file) == HW_OK);
+        CHECK(hw_stl_write(&file, palm->part[i].name, &b) == HW_OK);
+        file_name("heron", palm->part[i].name, name);
+        snprintf(whole, sizeof whole, "%s.stl", name);
+        put_file(whole, &b);
+        size_t n = strlen(command);
+        snprintf(command + n, sizeof command - n, " '%s'", whole);
+    }
+    judged(command, 0);
+    hw_arena_free(work);
+    hw_arena_free(a);
 }
 
 // Two boxes through each other: closed and outward, and crossing.
@@ -203,6 +241,7 @@ int main(int argc, char **argv)
     many = argc > 1 && strcmp(argv[1], "many") == 0;
     if (!mkdtemp(folder)) return 1;
     RUN(no_triangles_cross);
+    RUN(no_bodies_cross);
     RUN(crossing_is_noticed);
 #ifdef HW_MANIFOLD
     if (!many) RUN(rebuilt_from_outlines);

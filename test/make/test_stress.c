@@ -1,4 +1,4 @@
-// Stress of a middle phalanx: its loads balance, it grows with them, its words and its finding.
+// Stress of proximal and middle phalanges: loads balance, it grows with them, words and finding.
 #include "example.h"
 #include "make/stress.h"
 
@@ -45,7 +45,7 @@ static void herons_index_is_judged(void)
     if (!make("heron", 1, &m)) return;
     hw_made_stress s;
     hw_made_stress_def def = coarse();
-    CHECK(hw_make_stress(arena, &m, 0, &def, NULL, &s) == HW_OK);
+    CHECK(hw_make_stress(arena, &m, 0, 1, &def, NULL, &s) == HW_OK);
     printf("%s\n", hw_made_stress_note(arena, &s));
     printf("share %.3f, spread %.3f, out of balance %.1e, cells %zu %zu, iterations %zu %zu\n",
            s.share, s.spread, s.unbalanced, s.cells[0], s.cells[1], s.iterations[0],
@@ -87,10 +87,16 @@ static void herons_index_is_judged(void)
         double k = turn ? 2 : 20;
         heavy.loads.tip *= k, heavy.loads.pad *= k, heavy.loads.side *= k;
         heavy.loads.hook *= k, heavy.loads.knock *= k;
-        CHECK(hw_make_stress(arena, &strained, 0, &def, NULL, &t[turn]) == HW_OK);
+        CHECK(hw_make_stress(arena, &strained, 0, 1, &def, NULL, &t[turn]) == HW_OK);
         printf("%s\n", hw_made_stress_note(arena, &t[turn]));
     }
     CHECK(t[0].which == t[1].which && t[0].which != (int)HW_HOLD_SQUEEZE);
+    CHECK(t[1].share > 1 && strstr(hw_made_stress_note(arena, &t[1]), "; loads.pad times 0."));
+    hw_made_stress pressed = t[1];
+    pressed.which = HW_HOLD_SQUEEZE;
+    pressed.share = 1.045;
+    CHECK(strstr(hw_made_stress_note(arena, &pressed), "; drive.drum_radius times 1.10 would"));
+    CHECK(!strstr(note, " would bring it"));
     CLOSE(t[1].share, 2 * t[0].share, 1e-3); // the solver's tolerance
 
     // A left hand's part is the mirrored one, its stress the same.
@@ -107,7 +113,7 @@ static void herons_index_is_judged(void)
     for (size_t i = 0; i < 3 * p->mesh.tris; i++) q->mesh.tri[i] = p->mesh.tri[i];
     hw_mesh_mirror(&q->mesh);
     hw_made_stress mirrored;
-    CHECK(hw_make_stress(arena, &left, 0, &def, NULL, &mirrored) == HW_OK);
+    CHECK(hw_make_stress(arena, &left, 0, 1, &def, NULL, &mirrored) == HW_OK);
     CLOSE(mirrored.share, s.share, 1e-9);
 
     // Its finding, once.
@@ -124,6 +130,21 @@ static void herons_index_is_judged(void)
     }
 }
 
+// The proximal phalanx: its forces are worked out each by itself, cords and bar B too, and balance.
+static void a_proximal_phalanx_is_judged(void)
+{
+    for (int digit = 0; digit < 2; digit++) {
+        hw_made m;
+        if (!make("heron", digit, &m)) return;
+        hw_made_stress s;
+        hw_made_stress_def def = coarse();
+        CHECK(hw_make_stress(arena, &m, 0, 0, &def, NULL, &s) == HW_OK);
+        printf("%s, out of balance %.1e\n", hw_made_stress_note(arena, &s), s.unbalanced);
+        CHECK(!s.fault && s.share > 0 && isfinite(s.share) && s.unbalanced < 1e-9);
+        CHECK(s.part && strcmp(s.part, digit ? "index proximal phalanx" : "thumb metacarpal") == 0);
+    }
+}
+
 // Digits driven at each joint: the servo's couple takes the bar's place.
 static void a_servo_at_each_joint(void)
 {
@@ -131,7 +152,7 @@ static void a_servo_at_each_joint(void)
     if (!make("heron", 0, &m)) return;
     hw_made_stress s;
     hw_made_stress_def def = coarse();
-    CHECK(hw_make_stress(arena, &m, 0, &def, NULL, &s) == HW_OK);
+    CHECK(hw_make_stress(arena, &m, 0, 1, &def, NULL, &s) == HW_OK);
     printf("%s\n", hw_made_stress_note(arena, &s));
     CHECK(!s.fault && s.share > 0 && s.unbalanced < 1e-9);
 }
@@ -146,7 +167,7 @@ static void what_cannot_be_judged_says_so(void)
     hand.digit[1].family = HW_FAMILY_CORD;
     hw_made corded = m;
     corded.hand = &hand;
-    CHECK(hw_make_stress(arena, &corded, 0, &def, NULL, &s) == HW_OK);
+    CHECK(hw_make_stress(arena, &corded, 0, 1, &def, NULL, &s) == HW_OK);
     CHECK(s.fault && isnan(s.share) && strstr(s.fault, "cord") != NULL);
     hw_made_stress_judge(arena, &m, &s, 1);
     CHECK(m.finding[m.findings - 1].verdict == HW_UNKNOWN);
@@ -154,10 +175,10 @@ static void what_cannot_be_judged_says_so(void)
     hw_made_group empty = {.fault = "the printed pose does not close"};
     hw_made none = m;
     none.group = &empty;
-    CHECK(hw_make_stress(arena, &none, 0, &def, NULL, &s) == HW_OK);
+    CHECK(hw_make_stress(arena, &none, 0, 1, &def, NULL, &s) == HW_OK);
     SAME_TEXT(s.fault, "the printed pose does not close");
     def.most = 100;
-    CHECK(hw_make_stress(arena, &m, 0, &def, NULL, &s) == HW_LIMIT);
+    CHECK(hw_make_stress(arena, &m, 0, 1, &def, NULL, &s) == HW_LIMIT);
 }
 
 static bool refuse(void *self, double fraction, const char *stage)
@@ -173,7 +194,7 @@ static void it_can_be_stopped(void)
     hw_made_stress s;
     hw_made_stress_def def = coarse();
     hw_job job = {refuse, NULL};
-    CHECK(hw_make_stress(arena, &m, 0, &def, &job, &s) == HW_CANCELLED);
+    CHECK(hw_make_stress(arena, &m, 0, 1, &def, &job, &s) == HW_CANCELLED);
     CHECK(isnan(s.share));
 }
 
@@ -183,6 +204,7 @@ int main(int argc, char **argv)
     arena = hw_arena_new(1 << 20);
     if (!arena) return 1;
     RUN(herons_index_is_judged);
+    RUN(a_proximal_phalanx_is_judged);
     RUN(a_servo_at_each_joint);
     RUN(what_cannot_be_judged_says_so);
     RUN(it_can_be_stopped);

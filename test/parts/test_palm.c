@@ -146,6 +146,50 @@ static void scales(void)
     hw_arena_free(a);
 }
 
+// The value of a part's field at a place of the hand's frame (beds here are not turned).
+static double value_at(const hw_palm_part *p, hw_vec3 at)
+{
+    return hw_field_at(p->field, hw_vec3_sub(at, p->bed.at));
+}
+
+// A way that falls askew through the solid tray and rises into the lid: bored in both, and open
+// above it in the tray, below it in the lid, so that neither has a ceiling it cannot print.
+static void ways_are_open(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1), *plain = HW_NEW(a, hw_palm_parts, 1);
+    f.palm_servos = 0;
+    CHECK(hw_palm_parts_of(a, &f, plain, &fault) == HW_OK);
+    f.routes = 1;
+    f.route[0] =
+        (hw_palm_route){.at = {{8e-3, 18e-3, 6e-3}, {16e-3, 14e-3, 4e-3}, {32e-3, 6e-3, -16e-3}},
+                        .n = 3,
+                        .radius = 2e-3};
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
+    const hw_palm_part *tray[2] = {part_of(plain, "palm tray"), part_of(p, "palm tray")};
+    const hw_palm_part *lid[2] = {part_of(plain, "palm lid"), part_of(p, "palm lid")};
+    if (!CHECK(tray[0] && tray[1] && lid[0] && lid[1])) return;
+    const hw_vec3 deep = {26e-3, 9e-3, -8.5e-3}, high = {12e-3, 16e-3, 5e-3};
+    CHECK(value_at(tray[0], deep) < -1e-3 && value_at(tray[1], deep) > 1.9e-3);
+    CHECK(value_at(lid[0], high) < -1e-4 && value_at(lid[1], high) > 0.5e-3);
+    for (int i = 1; i <= 4; i++) {
+        hw_vec3 above = deep, below = high;
+        above.z += i * 2.5e-3;
+        below.z -= i * 0.3e-3;
+        CHECK(value_at(tray[1], above) > 1.5e-3 && value_at(lid[1], below) > 0);
+    }
+    hw_vec3 under = deep, aside = deep;
+    under.z -= 4e-3;
+    aside.y += 5e-3;
+    CHECK(value_at(tray[1], under) < 0 && value_at(tray[1], aside) < 0);
+    for (int i = 0; i < 2; i++) {
+        meshed m = mesh_of(a, i ? lid[1] : tray[1], 1.2e-3);
+        CHECK(hw_mesh_sound(&m.report));
+    }
+    hw_arena_free(a);
+}
+
 static void board_is_drawn(void)
 {
     hw_arena *a = hw_arena_new(0), *work = hw_arena_new(0);
@@ -192,6 +236,7 @@ int main(int argc, char **argv)
     RUN(yoke_as_drawn);
     RUN(too_large_is_split);
     RUN(scales);
+    RUN(ways_are_open);
     RUN(board_is_drawn);
     RUN(refused);
     return TEST_END();

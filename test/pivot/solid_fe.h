@@ -19,8 +19,10 @@ typedef struct solid_cheek {
     double half_width;               // of the block
     double pad;                      // radius of the loaded patch
     double modulus, poisson;
-    int fine;        // elements through the thickness
-    bool lengthwise; // the load points along x, at the inner face, instead of y
+    int fine;         // elements through the thickness
+    bool lengthwise;  // the load points along x, at the inner face, instead of y
+    double kept;      // where a keeper holds the inner face in y, from the root; 0: nothing does
+    double kept_half; // half its width across the height
 } solid_cheek;
 
 typedef struct solid_answer {
@@ -141,6 +143,20 @@ static int patch(const solid_cheek *c, const solid_grid *g, int face, int *node)
     return n;
 }
 
+// Nodes that a keeper holds: the row of the inner face nearest to it.
+static int kept_row(const solid_cheek *c, const solid_grid *g, int *node)
+{
+    int n = 0, row = 2 * g->root;
+    for (int i = 2 * g->root; i <= 2 * g->nx; i += 2)
+        if (fabs(g->x[i] - c->kept) < fabs(g->x[row] - c->kept)) row = i;
+    for (int k = 0; k <= 2 * g->nz; k++) {
+        double z = g->z[k] * half_height(c, g->x[row]);
+        if (g->id[row][2 * g->inner][k] && fabs(z) <= c->kept_half * 1.0001)
+            node[n++] = g->id[row][2 * g->inner][k];
+    }
+    return n;
+}
+
 // Outer layer of elements beside the root.
 static void write_root(FILE *f, const solid_grid *g)
 {
@@ -185,10 +201,12 @@ static void write_deck(FILE *f, const solid_cheek *c, const solid_grid *g)
     write_set(f, "MID", node, n);
     n = patch(c, g, 2 * g->inner, node);
     write_set(f, "PATCH", node, n);
+    int patched = n;
+    if (c->kept > 0) write_set(f, "KEPT", node, kept_row(c, g, node));
     fprintf(f, "*MATERIAL,NAME=M\n*ELASTIC\n%g,%g\n*SOLID SECTION,ELSET=E,MATERIAL=M\n", c->modulus,
             c->poisson);
-    fprintf(f, "*BOUNDARY\nFAR,1,3\nMID,2,2\n*STEP\n*STATIC\n*CLOAD\nPATCH,%d,%.12g\n",
-            c->lengthwise ? 1 : 2, 1.0 / n);
+    fprintf(f, "*BOUNDARY\nFAR,1,3\nMID,2,2\n%s*STEP\n*STATIC\n*CLOAD\nPATCH,%d,%.12g\n",
+            c->kept > 0 ? "KEPT,2,2\n" : "", c->lengthwise ? 1 : 2, 1.0 / patched);
     fprintf(f, "*NODE PRINT,NSET=PATCH\nU\n*EL PRINT,ELSET=ROOT\nS\n*END STEP\n");
 }
 

@@ -1,0 +1,79 @@
+// Ways of sheaths through the palm's parts. A bore that lies askew hangs somewhere; sheaths are
+// laid in from the back instead, before the lid comes on it.
+#include "parts/palm_internal.h"
+
+enum { ROUND = 8, SIDES = 2 * ROUND + 2 };
+
+// All that lies straight above (1) or below (-1) a leg of a way, within its radius in plan.
+static const hw_field *beyond(hw_palm_build *b, hw_vec3 p, hw_vec3 q, double radius, double up)
+{
+    const double far = 4 * (b->to - b->from);
+    double along = hypot(q.x - p.x, q.y - p.y);
+    if (!(along > 0.01 * radius)) return NULL; // it stands upright
+    hw_vec2 u = {(q.x - p.x) / along, (q.y - p.y) / along};
+    hw_vec2 at[SIDES];
+    double turn = atan2(u.z, u.x);
+    for (int i = 0; i < SIDES; i++) {
+        bool front = i <= ROUND;
+        double angle = turn - HW_PI / 2 + HW_PI * (front ? i : i - 1) / ROUND;
+        at[i] = (hw_vec2){(front ? q.x : p.x) + radius * cos(angle),
+                          (front ? q.y : p.y) + radius * sin(angle)};
+    }
+    const hw_polygon outline = {at, SIDES};
+    double slope = (q.z - p.z) / along;
+    hw_vec3 outward = {up * slope * u.x, up * slope * u.z, -up};
+    return hw_both(b->a, hw_field_prism(b->a, &hw_plan_axes, &outline, -far, far),
+                   hw_field_half(b->a, p, outward));
+}
+
+// A way and what is beyond it, as one tool.
+static const hw_field *cleared(hw_palm_build *b, const hw_palm_route *r, double up)
+{
+    const hw_field *all[HW_PALM_ROUTE] = {hw_field_tube(b->a, r->at, r->n, r->radius)};
+    size_t n = 1;
+    for (size_t i = 1; i < r->n && n < HW_PALM_ROUTE; i++) {
+        const hw_field *f = beyond(b, r->at[i - 1], r->at[i], r->radius, up);
+        if (f) all[n++] = f;
+    }
+    return hw_field_union(b->a, all, n);
+}
+
+void hw_put_trenches(hw_palm_build *b, hw_tools *t)
+{
+    for (size_t i = 0; i < b->f->routes; i++) hw_put(t, cleared(b, &b->f->route[i], 1));
+}
+
+void hw_put_grooves(hw_palm_build *b, hw_tools *t)
+{
+    for (size_t i = 0; i < b->f->routes; i++) hw_put(t, cleared(b, &b->f->route[i], -1));
+}
+
+// Box of a leg where it is in the lid; false: it is not.
+static bool in_lid(const hw_palm_build *b, const hw_palm_route *r, size_t leg, hw_box3 *box)
+{
+    hw_vec3 p = r->at[leg - 1], q = r->at[leg];
+    box->low = hw_at(fmin(p.x, q.x), fmin(p.y, q.y), b->f->split);
+    box->high = hw_at(fmax(p.x, q.x), fmax(p.y, q.y), fmax(p.z, q.z));
+    *box = hw_box_grown(*box, 2 * r->radius);
+    return box->high.z > b->f->split + r->radius && box->high.x > b->from && box->low.x < b->to;
+}
+
+size_t hw_groove_allowances(const hw_palm_build *b, hw_allowance out[HW_PALM_ROUTES])
+{
+    size_t n = 0;
+    for (size_t i = 0; i < b->f->routes; i++) {
+        const hw_palm_route *r = &b->f->route[i];
+        hw_allowance all = {
+            HW_ALLOW_BRIDGE, {INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
+        hw_box3 box;
+        for (size_t k = 1; k < r->n; k++) {
+            if (!in_lid(b, r, k, &box)) continue;
+            all.low = hw_at(fmin(all.low.x, box.low.x), fmin(all.low.y, box.low.y),
+                            fmin(all.low.z, box.low.z));
+            all.high = hw_at(fmax(all.high.x, box.high.x), fmax(all.high.y, box.high.y),
+                             fmax(all.high.z, box.high.z));
+        }
+        if (all.low.x <= all.high.x) out[n++] = all;
+    }
+    return n;
+}
