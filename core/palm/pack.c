@@ -113,6 +113,7 @@ void hw_pack_in_plan(const hw_packer *k, hw_pack_place *p)
         for (int c = 0; c < 8; c++) {
             hw_vec3 v = corner_of(&p->body[part], c);
             note_skin(k, p, v.x - k->skin.x[0][0], part, HW_WAY_FINGERS);
+            note_skin(k, p, hw_skin_front(k->def->palm, v.y) - v.x, part, HW_WAY_WRIST);
             note_skin(k, p, v.y - hw_skin_side(&k->skin, 0, v.x), part, HW_WAY_THUMB);
             note_skin(k, p, hw_skin_side(&k->skin, 1, v.x) - v.y, part, HW_WAY_LITTLE);
         }

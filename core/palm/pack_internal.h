@@ -39,4 +39,7 @@ void hw_pack_sum(hw_pack *out);
 void hw_skin_of(const hw_palm *palm, hw_skin *out);
 double hw_skin_side(const hw_skin *skin, int side, double x); // [m]
 
+// x of the palm's front at y: of its last section, beyond its sides their own. [m]
+double hw_skin_front(const hw_palm *palm, double y);
+
 #endif

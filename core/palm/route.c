@@ -113,6 +113,58 @@ size_t hw_route_bodies(const hw_route *r, double radius, hw_body out[HW_ROUTE_BO
     return n;
 }
 
+// Equal pieces of one leg or arc, and its end.
+static size_t cut(double from, double length, double spacing, double s[], size_t n, size_t most)
+{
+    size_t pieces = (size_t)fmax(ceil(length / spacing - 1e-9), 1);
+    for (size_t k = 1; k <= pieces && n < most; k++)
+        s[n++] = from + length * (double)k / (double)pieces;
+    return n;
+}
+
+size_t hw_route_clips(const hw_route *r, double spacing, double s[], size_t most)
+{
+    size_t n = 0;
+    double from = 0;
+    for (size_t i = 0; i + 1 < r->points; i++) {
+        double leg = hw_vec3_norm(hw_vec3_sub(r->point[i + 1], r->point[i]));
+        leg -= taken(r, i) + taken(r, i + 1);
+        // two arcs that meet share a clip
+        if (leg > 1e-6 * r->length) n = cut(from, leg, spacing, s, n, most);
+        from += leg;
+        if (!(r->turn[i + 1] > 0)) continue;
+        double arc = r->radius * r->turn[i + 1];
+        n = cut(from, arc, spacing, s, n, most);
+        from += arc;
+    }
+    while (n > 0 && s[n - 1] > r->length * (1 - 1e-6)) n--;
+    return n;
+}
+
+// Share of leg a-b where it passes c-d, seen from the back; NaN where they do not cross.
+static double passes(hw_vec3 a, hw_vec3 b, hw_vec3 c, hw_vec3 d) // [1]
+{
+    hw_vec3 u = hw_vec3_sub(b, a), v = hw_vec3_sub(d, c), w = hw_vec3_sub(c, a);
+    double det = u.x * v.y - u.y * v.x;
+    if (det == 0) return NAN;
+    double s = (w.x * v.y - w.y * v.x) / det, t = (w.x * u.y - w.y * u.x) / det;
+    return s >= 0 && s < 1 && t >= 0 && t < 1 ? s : (double)NAN;
+}
+
+size_t hw_route_crossings(const hw_route *a, const hw_route *b, double near)
+{
+    size_t n = 0;
+    for (size_t i = 0; i + 1 < a->points; i++)
+        for (size_t k = 0; k + 1 < b->points; k++) {
+            const hw_vec3 *p = &a->point[i], *q = &b->point[k];
+            double s = passes(p[0], p[1], q[0], q[1]), t = passes(q[0], q[1], p[0], p[1]);
+            if (isnan(s) || isnan(t)) continue;
+            double high = p[0].z + s * (p[1].z - p[0].z), other = q[0].z + t * (q[1].z - q[0].z);
+            if (fabs(high - other) <= near) n++;
+        }
+    return n;
+}
+
 double hw_wrist_needs(double offset, double range)
 {
     return fabs(offset) * range;

@@ -39,6 +39,15 @@ void hw_route_at(const hw_route *r, double s, hw_vec3 *at, hw_vec3 *along); // [
 // arc's radius off for a quarter turn). Returns how many, at most HW_ROUTE_BODIES.
 size_t hw_route_bodies(const hw_route *r, double radius, hw_body out[HW_ROUTE_BODIES]); // [m]
 
+// Where clips hold it: at both ends of every arc, and between these no farther apart than `spacing`
+// > 0; none at the way's ends. Distances along the way, rising; returns how many, at most `most`.
+// Test: as above.
+size_t hw_route_clips(const hw_route *r, double spacing, double s[], size_t most); // [m] [m]
+
+// How often two ways cross, seen from the back, where their middles are no farther apart in height
+// than `near`: legs alone, arcs are cut short. Test: as above.
+size_t hw_route_crossings(const hw_route *a, const hw_route *b, double near); // [m]
+
 typedef struct hw_route_end {
     hw_vec3 at;    // [m]
     hw_vec3 along; // unit vector in the way's sense [1]
@@ -55,12 +64,13 @@ typedef struct hw_route_def {
 } hw_route_def;
 
 // The way between two ends that leaves and arrives as they point: a corner on each end's own line,
-// and one between them where these two alone lack something. A way first lacks nothing (in gap and
-// in radius), then turns little, then is short. *room: least gap to the bodies less def's gap; told
-// apart up to twice the outer diameter [m]. HW_BAD_INPUT: out of range, or no two corners join the
-// ends. Deterministic; a small change of the ends or bodies may choose another side of a body.
-// Source: own; the descent steps in random directions by what helped (Rechenberg's rule of
-// success, from memory). Cost: 0.2 ms, up to 5 where bodies are in the way. Test: as above.
+// and up to two between them where these two alone meet something or are a fifth too tight. A way
+// first lacks nothing (in gap and in radius), then turns little, then is short. *room: least gap to
+// the bodies less def's gap; told apart up to twice the outer diameter [m]. HW_BAD_INPUT: out of
+// range, or no two corners join the ends. Deterministic; a small change of the ends or bodies may
+// choose another side of a body. Source: own; the descent steps in random directions by what helped
+// (Rechenberg's rule of success, from memory). Cost: 0.2 ms, up to 5 where bodies are in the way.
+// Test: as above.
 HW_MUST_USE hw_code hw_route_between(const hw_route_def *def, hw_route *out, double *room); // [m]
 
 // The tunnel at the wrist: a slot with round ends, `width` >= `height` > 0; a circle where both are

@@ -1,13 +1,13 @@
-// A way between two ends: corners on the ends' own lines and up to one free corner between them,
+// A way between two ends: corners on the ends' own lines and up to two free ones between them,
 // moved until nothing lacks.
 #include "base/rng.h"
 #include "palm/route.h"
 
 enum {
-    GRID = 8,    // distances tried along each end's line
-    NUMBERS = 5, // two distances and the free corner
-    SIDES = 8,   // starts round the straight line
-    STEPS = 160  // of one descent
+    GRID = 8,   // distances tried along each end's line
+    FREE = 2,   // corners between
+    SIDES = 8,  // starts round the straight line
+    STEPS = 160 // of one descent
 };
 
 // What a missing metre of gap or of radius costs in metres of length, and a turn of a radian in
@@ -24,11 +24,12 @@ typedef struct seeker {
     reach box[HW_ROUTE_OBSTACLES];
     size_t bodies;
     double far;  // from end to end [m]
-    size_t free; // corners between the ends' lines, 0 or 1
+    size_t free; // corners between the ends' lines
 } seeker;
 
 typedef struct candidate {
-    double v[NUMBERS]; // along from's line, back along to's line, the free corner [m]
+    double v[2];      // along from's line, back along to's line [m]
+    hw_vec3 at[FREE]; // the free corners [m]
     hw_route way;
     double cost, lack, room; // [m]
 } candidate;
@@ -100,9 +101,9 @@ static double clearance(const seeker *s, const hw_route *r, double lost) // [m] 
 static bool measure(const seeker *s, double worst, candidate *c)
 {
     const hw_route_def *d = s->d;
-    hw_vec3 p[5] = {d->from.at, hw_vec3_along(d->from.at, c->v[0], d->from.along)};
+    hw_vec3 p[4 + FREE] = {d->from.at, hw_vec3_along(d->from.at, c->v[0], d->from.along)};
     size_t n = 2;
-    if (s->free) p[n++] = (hw_vec3){c->v[2], c->v[3], c->v[4]};
+    for (size_t k = 0; k < s->free; k++) p[n++] = c->at[k];
     p[n++] = hw_vec3_along(d->to.at, -c->v[1], d->to.along);
     p[n++] = d->to.at;
     c->cost = c->lack = INFINITY;
@@ -117,14 +118,23 @@ static bool measure(const seeker *s, double worst, candidate *c)
     return c->cost < worst;
 }
 
+static double stray(hw_rng *rng, double step) // [m] [m]
+{
+    return step * hw_rng_uniform(rng, -1, 1);
+}
+
 // Steps in random directions, longer after each that helped, shorter after each that did not.
 static void descend(const seeker *s, hw_rng *rng, candidate *best)
 {
     double step = s->far / 8;
-    size_t numbers = s->free ? NUMBERS : 2;
     for (int i = 0; i < STEPS && step > 1e-4 * s->far; i++) {
         candidate c = *best;
-        for (size_t k = 0; k < numbers; k++) c.v[k] += step * hw_rng_uniform(rng, -1, 1);
+        for (size_t k = 0; k < 2; k++) c.v[k] += stray(rng, step);
+        for (size_t k = 0; k < s->free; k++) {
+            c.at[k].x += stray(rng, step);
+            c.at[k].y += stray(rng, step);
+            c.at[k].z += stray(rng, step);
+        }
         bool helped = measure(s, best->cost, &c);
         if (helped) *best = c;
         step *= helped ? 1.6 : 0.87;
@@ -142,26 +152,41 @@ static candidate from_grid(const seeker *s)
     return best;
 }
 
-// With a free corner: from the middle of what was found, and from round the straight line.
+// More corners seldom make a way rounder: they are for going round what is in the way.
+static bool is_worth_more(const seeker *s, const candidate *c)
+{
+    return c->room < 0 || c->way.radius < 0.8 * s->d->radius;
+}
+
+// One more free corner: in the middle of the longest leg of what was found, and round the straight
+// line.
 static void with_free_corner(seeker *s, hw_rng *rng, candidate *best)
 {
     const hw_route_def *d = s->d;
-    const candidate two = *best;
+    const candidate found = *best;
     hw_vec3 way = hw_vec3_unit(hw_vec3_sub(d->to.at, d->from.at)), u = hw_vec3_square(way),
             w = hw_vec3_cross(way, u);
-    s->free = 1;
-    for (int k = 0; k <= SIDES && best->lack > 0; k++) {
-        candidate c = two;
-        hw_vec3 middle = hw_vec3_times(hw_vec3_add(two.way.point[1], two.way.point[2]), 0.5);
+    size_t leg = 1;
+    double longest = 0;
+    for (size_t k = 1; k + 2 < found.way.points; k++) {
+        double far = hw_vec3_norm(hw_vec3_sub(found.way.point[k + 1], found.way.point[k]));
+        if (far > longest) {
+            longest = far;
+            leg = k;
+        }
+    }
+    s->free++;
+    for (int k = 0; k <= SIDES && is_worth_more(s, best); k++) {
+        candidate c = found;
+        hw_vec3 middle =
+            hw_vec3_times(hw_vec3_add(found.way.point[leg], found.way.point[leg + 1]), 0.5);
         if (k) {
             double turn = 2 * HW_PI * k / SIDES, aside = s->far / 5;
-            middle = hw_vec3_times(hw_vec3_add(d->from.at, d->to.at), 0.5);
             middle = hw_vec3_along(middle, aside * cos(turn), u);
             middle = hw_vec3_along(middle, aside * sin(turn), w);
         }
-        c.v[2] = middle.x;
-        c.v[3] = middle.y;
-        c.v[4] = middle.z;
+        for (size_t m = s->free - 1; m > leg - 1; m--) c.at[m] = c.at[m - 1];
+        c.at[leg - 1] = middle;
         (void)measure(s, INFINITY, &c);
         descend(s, rng, &c);
         if (c.cost < best->cost) *best = c;
@@ -190,7 +215,8 @@ hw_code hw_route_between(const hw_route_def *def, hw_route *out, double *room)
     candidate best = from_grid(&s);
     if (isinf(best.cost)) return HW_BAD_INPUT;
     descend(&s, &rng, &best);
-    if (best.lack > 0) with_free_corner(&s, &rng, &best);
+    while (is_worth_more(&s, &best) && s.free < FREE && s.free + 4 == best.way.points)
+        with_free_corner(&s, &rng, &best);
     *out = best.way;
     *room = best.room;
     return HW_OK;

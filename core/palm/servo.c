@@ -143,6 +143,22 @@ double hw_skin_side(const hw_skin *skin, int side, double x)
     return y[HW_PALM_SECTIONS - 1];
 }
 
+double hw_skin_front(const hw_palm *palm, double y)
+{
+    const hw_vec3 *loop = palm->outline[HW_PALM_SECTIONS - 1];
+    double front = INFINITY, aside = INFINITY, end = NAN;
+    for (int k = 0; k < HW_PALM_AROUND; k++) {
+        hw_vec3 p = loop[k], q = loop[(k + 1) % HW_PALM_AROUND];
+        if (fabs(p.y - y) < aside) {
+            aside = fabs(p.y - y);
+            end = p.x;
+        }
+        if (p.y == q.y || !((p.y <= y && q.y >= y) || (p.y >= y && q.y <= y))) continue;
+        front = fmin(front, p.x + (q.x - p.x) * (y - p.y) / (q.y - p.y));
+    }
+    return isinf(front) ? end : front;
+}
+
 void hw_palm_across(const hw_palm *palm, double x, double y[2])
 {
     hw_skin skin;

@@ -78,21 +78,55 @@ static double wrist_slack(const hw_hand *h)
     return h->places.sheaths ? h->places.wrist[1] - h->places.wrist[0] : (double)NAN;
 }
 
+static double wrist_radius(const hw_hand *h)
+{
+    return h->places.sheaths ? h->places.wrist_radius : (double)NAN;
+}
+
+static double sheath_crossings(const hw_hand *h)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < h->places.sheaths; i++) n += h->places.sheath[i].crossings;
+    return h->places.sheaths ? (double)n : (double)NAN;
+}
+
+static double sheath_clips(const hw_hand *h)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < h->places.sheaths; i++) n += h->places.sheath[i].clips;
+    return h->places.sheaths ? (double)n : (double)NAN;
+}
+
+static const hw_lead *shortest_lead(const hw_places *p)
+{
+    const hw_lead *worst = NULL;
+    for (size_t i = 0; i < p->leads; i++)
+        if (!worst || p->lead[i].has - p->lead[i].needs < worst->has - worst->needs)
+            worst = &p->lead[i];
+    return worst;
+}
+
 static double lead_room(const hw_hand *h)
 {
-    return h->places.lead_has - h->places.lead;
+    const hw_lead *l = shortest_lead(&h->places);
+    return l ? l->has - l->needs : (double)NAN;
 }
+
+// Where a finding is shown: where servos stand in the palm, where ways are asked for, or where the
+// wrist yields besides.
+typedef enum shown { OF_MOVERS, OF_WAYS, OF_WRIST } shown;
 
 static const struct {
     const char *id;
-    bool of_movers; // shown where servos stand in the palm; others: where ways are asked for
+    shown where;
     double (*value)(const hw_hand *h);
 } rows[] = {
-    {"motions", true, motions},          {"palm_thickness", true, palm_thickness},
-    {"servo_room", true, servo_room},    {"lead_room", true, lead_room},
-    {"sheath_room", false, sheath_room}, {"sheath_radius", false, sheath_radius},
-    {"sheath_bend", false, sheath_bend}, {"tunnel_room", false, tunnel_room},
-    {"wrist_slack", false, wrist_slack},
+    {"motions", OF_MOVERS, motions},         {"palm_thickness", OF_MOVERS, palm_thickness},
+    {"servo_room", OF_MOVERS, servo_room},   {"lead_room", OF_MOVERS, lead_room},
+    {"sheath_room", OF_WAYS, sheath_room},   {"sheath_radius", OF_WAYS, sheath_radius},
+    {"sheath_bend", OF_WAYS, sheath_bend},   {"sheath_crossings", OF_WAYS, sheath_crossings},
+    {"sheath_clips", OF_WAYS, sheath_clips}, {"tunnel_room", OF_WAYS, tunnel_room},
+    {"wrist_slack", OF_WRIST, wrist_slack},  {"wrist_radius", OF_WRIST, wrist_radius},
 };
 enum { ROWS = sizeof rows / sizeof rows[0] };
 
@@ -107,7 +141,8 @@ bool hw_assess_hand_applies(const hw_hand *hand, const hw_finding_kind *kind)
 {
     int row = row_of(kind->id);
     if (row < 0) return true;
-    if (!rows[row].of_movers) return hand->places.routed;
+    if (rows[row].where == OF_WRIST && !(hand->places.wrist_range > 0)) return false;
+    if (rows[row].where != OF_MOVERS) return hand->places.routed;
     for (int i = 0; i < HW_DIGITS; i++)
         if (hand->places.mover[i].driven) return true;
     return false;
@@ -181,6 +216,19 @@ static const char *way_note(hw_arena *a, const hw_sheath_way *s)
     return b.at;
 }
 
+static const char *lead_note(hw_arena *a, const hw_lead *l)
+{
+    hw_buffer b = {.arena = a};
+    if (l->in_palm)
+        mover_name(l->digit, &b);
+    else
+        hw_buffer_format(&b, "%s's cord ", hw_digit_name[l->digit]);
+    hw_buffer_puts(&b, "servo: ");
+    hw_note_number(&b, 1e3 * l->needs, 0, " of ");
+    hw_note_number(&b, 1e3 * l->has, 0, " mm are used");
+    return b.at;
+}
+
 const char *hw_assess_places_note(hw_arena *a, const hw_hand *h, const hw_finding *f)
 {
     const char *id = f->kind->id;
@@ -195,18 +243,16 @@ const char *hw_assess_places_note(hw_arena *a, const hw_hand *h, const hw_findin
         (void)least_room(p, &which);
         return way_note(a, &p->sheath[which]);
     }
+    if (strcmp(id, "lead_room") == 0) return lead_note(a, shortest_lead(p));
     hw_buffer b = {.arena = a};
     if (strcmp(id, "tunnel_room") == 0) {
         hw_note_number(&b, (double)p->sheaths, 0, " sheaths and ");
-        hw_note_number(&b, (double)p->leads, 0, " leads in ");
+        hw_note_number(&b, (double)p->movers, 0, " leads in ");
         hw_note_number(&b, 1e3 * p->tunnel.width, 1, " x ");
         hw_note_number(&b, 1e3 * p->tunnel.height, 1, " mm");
     } else if (strcmp(id, "wrist_slack") == 0) {
         hw_note_number(&b, 1e3 * p->wrist[0], 1, " of ");
         hw_note_number(&b, 1e3 * p->wrist[1], 1, " mm to spare are asked");
-    } else if (strcmp(id, "lead_room") == 0) {
-        hw_note_number(&b, 1e3 * p->lead, 0, " of ");
-        hw_note_number(&b, 1e3 * p->lead_has, 0, " mm are used");
     }
     return b.at;
 }

@@ -35,7 +35,7 @@
 #define HW_MOVER_ROWS(X)                                                                           \
     X(TYPE) X(VOLTAGE) X(STALL_TORQUE) X(NO_LOAD_SPEED) X(STALL_CURRENT) X(NO_LOAD_CURRENT)        \
     X(LENGTH) X(WIDTH) X(HEIGHT) X(EAR_SPAN) X(EAR_AT) X(EAR_THICKNESS) X(SHAFT_AT) X(STAND_OUT)   \
-    X(HORN_ARM) X(HORN_WIDTH) X(HORN_HOLE) X(CABLE) X(SCREWS) X(COST_LOW) X(COST_HIGH)
+    X(HORN_ARM) X(HORN_WIDTH) X(HORN_HOLE) X(CABLE) X(LEAD) X(SCREWS) X(COST_LOW) X(COST_HIGH)
 #define HW_MOVER_SHARED_ID(x) HW_E_MOVER_##x,
 #define HW_MOVER_OWN_ID(x) HW_E_OWN_MOVER_##x,
 #define HW_DRIVE_SHARED_ID(x) HW_E_DRIVE_##x,
@@ -140,9 +140,17 @@ typedef enum hw_entry_id {
     HW_E_TUNNEL_Z,
     HW_E_TUNNEL_SPARE,
     HW_E_TUNNEL_LEAD,
-    HW_E_FOREARM_DRUMS, // hw_forearm
+    HW_E_WRIST_AXIS,
+    HW_E_WRIST_AXIS_Y,
+    HW_E_WRIST_AXIS_Z,
+    HW_E_WRIST_SPAN,
+    HW_E_FOREARM_DRUMS,   // hw_forearm
+    HW_E_FOREARM_LENGTHS, // hw_forearm_lengths
     HW_E_FOREARM_BEHIND,
     HW_E_FOREARM_Z,
+    HW_E_SOCKET_X,
+    HW_E_SOCKET_Y,
+    HW_E_SOCKET_Z,
     HW_DRIVE_ROWS(HW_DRIVE_SHARED_ID)
         HW_E_SHARED_ROWS,            // how many; also the first row that every digit has
     HW_E_PRESENT = HW_E_SHARED_ROWS, // hw_present
@@ -258,6 +266,8 @@ typedef enum hw_side { HW_SIDE_RIGHT, HW_SIDE_LEFT } hw_side;
 typedef enum hw_motion { HW_MOTION_POSITIONAL, HW_MOTION_CONTINUOUS } hw_motion;
 typedef enum hw_wrist_cords { HW_WRIST_ONE_SIDE, HW_WRIST_ASTRIDE } hw_wrist_cords;
 typedef enum hw_cord_ends { HW_ENDS_KNOTTED, HW_ENDS_CRIMPED } hw_cord_ends;
+typedef enum hw_wrist_axis { HW_WRIST_FLEXION, HW_WRIST_DEVIATION } hw_wrist_axis;
+typedef enum hw_forearm_lengths { HW_LENGTHS_TYPED, HW_LENGTHS_ROUTED } hw_forearm_lengths;
 typedef enum hw_forearm { HW_FOREARM_NONE, HW_FOREARM_TWO_ROWS } hw_forearm;
 typedef enum hw_reach { HW_REACH_SERVO, HW_REACH_CORDS } hw_reach;
 typedef enum hw_present { HW_PRESENT_NO, HW_PRESENT_YES } hw_present;

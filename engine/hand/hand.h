@@ -59,15 +59,35 @@ typedef struct hw_mover {
     double cost[2];     // least and most [1]
 } hw_mover;
 
-// One sheath from its drum through the wrist to its digit.
+// A cord's end at the forearm: the drum of a servo of flexion, about an axis along z.
+typedef struct hw_drum {
+    int digit, joint;
+    hw_vec3 at;    // of the drum's middle [m]
+    double radius; // [m]
+} hw_drum;
+
+// One sheath from its drum through the wrist to its digit. What its bore is cut along: `way`, in
+// the hand frame; points of it by hw_route_at, bodies by hw_route_bodies, clips by hw_route_clips.
 typedef struct hw_sheath_way {
     int digit, joint; // whose cord, and which joint it turns
     bool opening;     // the one that opens
     hw_route way;     // hand frame
-    double room;      // least gap to servos, carriers and drums [m]
+    hw_vec3 wrist;    // where it passes the tunnel's middle [m]
+    double room;      // least gap to servos, carriers, drums and other sheaths [m]
+    size_t crossings; // of sheaths that lie already, nearer than two diameters
+    size_t clips;     // that hold it, drive.sheath.clips apart at most
 } hw_sheath_way;
 
-enum { HW_SHEATH_WAYS = 2 * HW_JOINTS * HW_DIGITS };
+// One servo's lead to the board's socket.
+typedef struct hw_lead {
+    int digit;    // whose servo
+    bool in_palm; // the one of its splay or opposition; its way is `way`, others have no points
+    hw_route way; // from the servo to the tunnel, and from there to the socket [m]
+    double needs; // with a tenth more for what hangs; straight ones a quarter [m]
+    double has;   // length that it comes with [m]
+} hw_lead;
+
+enum { HW_SHEATH_WAYS = 2 * HW_JOINTS * HW_DIGITS, HW_LEADS = (HW_JOINTS + 1) * HW_DIGITS };
 
 // Servos in the palm, drums in the forearm, sheaths between them. Numbers are NaN where there is no
 // such thing, or where its numbers are faulty.
@@ -79,13 +99,18 @@ typedef struct hw_places {
     double wall;                    // skin over them [m]
     bool routed;                    // ways were asked for
     hw_tunnel tunnel;
-    hw_vec3 tunnel_at;    // its middle [m]
-    double tunnel_length; // in which sheaths lie straight [m]
-    double bundle;        // least gap in the tunnel [m]
-    size_t leads;         // of the movers, that pass it too
-    double lead;          // longest of them, from servo to the forearm's first servo [m]
-    double lead_has;      // length that a servo's lead comes with [m]
-    double wrist[2];      // length to spare that the wrist asks of a sheath, and that there is [m]
+    hw_vec3 tunnel_at;             // its middle [m]
+    double tunnel_length;          // in which sheaths lie straight [m]
+    double bundle;                 // least gap in the tunnel [m]
+    size_t movers;                 // whose leads pass it too
+    hw_vec2 mover_hole[HW_DIGITS]; // where, from its middle [m]
+    hw_drum drum[HW_DIGITS * HW_JOINTS];
+    size_t drums;
+    hw_lead lead[HW_LEADS];
+    size_t leads;
+    double wrist_range;  // how far the wrist yields to either side [rad]
+    double wrist[2];     // length to spare that it asks of a sheath, and that there is [m]
+    double wrist_radius; // of the tightest sheath beside the bent wrist; infinite: it is fast [m]
     hw_sheath_way sheath[HW_SHEATH_WAYS];
     size_t sheaths;
     uint64_t ways_key; // of all that the ways follow from

@@ -257,7 +257,9 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     if (!bare || !around) return HW_NO_MEMORY;
     *bare = *hand;
     // sheaths take the ways that they would with nothing in the palm, and servos what is left
-    bare->places.pack.places = bare->places.sheaths = 0;
+    bare->places.pack.places = bare->places.movers = 0;
+    for (int i = 0; i < HW_DIGITS; i++)
+        bare->drive[i].sheath_radius = get(d, HW_E_OWN_SHEATH_RADIUS, i);
     if (bare->places.routed) hw_hand_ways(d, NULL, bare);
     add_all(hand, around);
     add_sheaths(bare, around);
@@ -267,17 +269,18 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     return hw_pack_find(a, &def, job, place, out);
 }
 
-// Longest lead: from a servo's cable straight to the tunnel and on to the forearm's first servo, a
-// quarter more for its bends.
-static double longest_lead(const hw_places *p, double behind) // [m]
+// Leads of the servos in the palm where no ways are asked for: straight to the tunnel and on to the
+// forearm's first servo, a quarter more for their bends.
+static void straight_leads(const hw_design *d, hw_places *p)
 {
-    double most = 0;
-    for (size_t i = 0; i < p->pack.places; i++) {
+    for (size_t i = 0; i < p->movers; i++) {
         hw_vec3 from = p->place[i].body[HW_SERVO_CABLE].frame.at;
-        double one = hw_vec3_norm(hw_vec3_sub(from, p->tunnel_at)) + behind;
-        most = fmax(most, 1.25 * one);
+        double far = hw_vec3_norm(hw_vec3_sub(from, p->tunnel_at));
+        p->lead[p->leads++] = (hw_lead){.digit = p->whose[i],
+                                        .in_palm = true,
+                                        .needs = 1.25 * (far + get(d, HW_E_FOREARM_BEHIND, -1)),
+                                        .has = get(d, HW_E_OWN_MOVER_LEAD, p->whose[i])};
     }
-    return most;
 }
 
 void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand)
@@ -288,19 +291,11 @@ void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand)
                      .tunnel = {get(d, HW_E_TUNNEL_WIDTH, -1), get(d, HW_E_TUNNEL_HEIGHT, -1)},
                      .tunnel_at = {0, get(d, HW_E_TUNNEL_Y, -1), get(d, HW_E_TUNNEL_Z, -1)},
                      .tunnel_length = get(d, HW_E_TUNNEL_LENGTH, -1),
-                     .bundle = NAN,
-                     .lead = NAN};
+                     .bundle = NAN};
     pack(d, hand);
-    p->leads = p->pack.places;
-    if (p->leads) p->lead = longest_lead(p, get(d, HW_E_FOREARM_BEHIND, -1));
-    p->lead_has = get(d, HW_E_DRIVE_WIRE_LENGTH, -1);
-    if (p->routed) hw_hand_ways(d, like, hand);
-    double off = 0, range = 0;
-    for (size_t i = 0; i < p->sheaths; i++) {
-        const hw_drive *v = &hand->drive[p->sheath[i].digit];
-        off = fmax(off, p->tunnel.height / 2 - v->sheath_outer / 2);
-        range = fmax(range, v->wrist_range);
-    }
-    p->wrist[0] = hw_wrist_needs(off, range);
-    p->wrist[1] = get(d, HW_E_TUNNEL_SPARE, -1);
+    p->movers = p->pack.places;
+    if (p->routed)
+        hw_hand_ways(d, like, hand);
+    else
+        straight_leads(d, p);
 }

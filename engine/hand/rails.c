@@ -21,13 +21,12 @@ static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
 }
 
 // A servo's own lead, there and back, and its plugs.
-static double lead_of(const hw_design *d, int digit) // [ohm]
+static double lead_of(const hw_design *d, int digit, hw_entry_id length) // [ohm]
 {
     const double room = 293.15;
     hw_wire wire;
     if (hw_wire_of(get(d, HW_E_OWN_WIRE_GAUGE, digit), room, &wire) != HW_OK) return (double)NAN;
-    return hw_wire_drop(&wire, get(d, HW_E_OWN_WIRE_LENGTH, digit), 1) +
-           get(d, HW_E_OWN_WIRE_PLUGS, digit);
+    return hw_wire_drop(&wire, get(d, length, digit), 1) + get(d, HW_E_OWN_WIRE_PLUGS, digit);
 }
 
 // Torque of one servo in free closing at its hardest pose.
@@ -50,7 +49,7 @@ static void gather(const hw_design *d, const hw_hand *hand, double emf, rail *r)
         if (!hand->present[i] || get(d, HW_E_OWN_SUPPLY, i) != emf) continue;
         hw_rail_load one = {.line = hand->drive[i].servo,
                             .rated = get(d, HW_E_OWN_SERVO_VOLTAGE, i),
-                            .resistance = lead_of(d, i),
+                            .resistance = lead_of(d, i, HW_E_OWN_WIRE_LENGTH),
                             .torque = moving_of(hand, i)};
         for (int k = 0; k < hand->servos[i]; k++) {
             r->load[r->n] = one;
@@ -60,7 +59,8 @@ static void gather(const hw_design *d, const hw_hand *hand, double emf, rail *r)
     for (int i = 0; i < HW_DIGITS; i++) {
         const hw_mover *m = &hand->places.mover[i];
         if (!m->driven || m->voltage != emf) continue;
-        r->load[r->n] = (hw_rail_load){m->line, .rated = m->voltage, .resistance = lead_of(d, i)};
+        r->load[r->n] = (hw_rail_load){m->line, .rated = m->voltage,
+                                       .resistance = lead_of(d, i, HW_E_OWN_MOVER_LEAD)};
         r->digit[r->n++] = MOVER + i;
     }
 }

@@ -5,10 +5,15 @@
 #include <string.h>
 
 enum {
-    MOVES = 100,   // owner of servos and drums
+    MOVES = 100,   // owner of a servo in the palm: this and its digit
+    DRUMS = 150,   // of drums
     SHEATHS = 200, // owner of sheaths that lie already
-    FEEDS = 2      // cords of a joint
+    FEEDS = 2,     // cords of a joint
+    CLIPS = 400    // of a sheath
 };
+
+// The forearm is free where the palm is full: what a sheath goes aside there counts a tenth.
+static const double arm_share = 0.1; // [1]
 
 static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
 {
@@ -33,7 +38,8 @@ static void add_palm_bodies(const hw_hand *hand, ways *w)
 {
     const hw_places *p = &hand->places;
     for (size_t i = 0; i < p->pack.places; i++)
-        for (int k = 0; k < HW_SERVO_BODIES; k++) put_way(w, p->place[i].body[k], MOVES);
+        for (int k = 0; k < HW_SERVO_BODIES; k++)
+            put_way(w, p->place[i].body[k], MOVES + p->whose[i]);
     for (int i = HW_INDEX; i <= HW_LITTLE; i++)
         if (hand->present[i]) put_way(w, hw_hand_carrier(hand, i, 0), i);
     if (hand->present[HW_THUMB])
@@ -43,47 +49,54 @@ static void add_palm_bodies(const hw_hand *hand, ways *w)
                 HW_THUMB);
 }
 
-// A cord's end at the forearm: drums stand in two rows, one behind the other, each pair a step
-// higher than the one before it so that its sheaths pass above.
-typedef struct drum {
-    int digit, joint;
-    hw_vec3 at; // of the drum's middle [m]
-    double radius, rise;
-} drum;
-
-static size_t drums_of(const hw_design *d, const hw_hand *hand, drum out[HW_DIGITS * HW_JOINTS])
+// Which servos of flexion there are, from the thumb's side to the little finger's: two rows of
+// them, so that no sheath has to cross to the other side.
+static size_t in_order(const hw_hand *hand, hw_drum out[HW_DIGITS * HW_JOINTS])
 {
-    const hw_places *p = &hand->places;
     size_t n = 0;
-    double x = -get(d, HW_E_FOREARM_BEHIND, -1);
     for (int i = 0; i < HW_DIGITS; i++) {
         if (!hand->present[i] || hand->drive[i].direct) continue;
-        double outer = hand->drive[i].sheath_outer;
-        for (int k = 0; k < hand->servos[i]; k++, n++) {
-            size_t pair = n / 2;
-            double side = n % 2 ? -1 : 1, row = (double)pair;
-            double wide = get(d, HW_E_OWN_SERVO_WIDTH, i) + 2 * hand->gap;
-            double ears =
-                fmax(get(d, HW_E_OWN_SERVO_EAR_SPAN, i), get(d, HW_E_OWN_SERVO_LENGTH, i));
-            double rise = row * 1.5 * outer;
-            out[n] = (drum){i,
-                            k,
-                            {x - row * ears - get(d, HW_E_OWN_SERVO_SHAFT_AT, i),
-                             p->tunnel_at.y + side * wide / 2, get(d, HW_E_FOREARM_Z, -1) + rise},
-                            hand->drive[i].drum_radius,
-                            rise};
+        for (int k = 0; k < hand->servos[i]; k++) out[n++] = (hw_drum){.digit = i, .joint = k};
+    }
+    for (size_t i = 1; i < n; i++)
+        for (size_t k = i; k > 0; k--) {
+            const hw_palm_digit *g = hand->palm.digit;
+            if (!(g[out[k].digit].knuckle.at.y > g[out[k - 1].digit].knuckle.at.y)) break;
+            hw_drum t = out[k];
+            out[k] = out[k - 1];
+            out[k - 1] = t;
         }
+    return n;
+}
+
+// A cord's end at the forearm: drums stand in two rows side by side, each a step higher than the
+// one before it so that its sheaths pass above.
+static size_t drums_of(const hw_design *d, const hw_hand *hand, hw_drum out[HW_DIGITS * HW_JOINTS])
+{
+    size_t n = in_order(hand, out), half = (n + 1) / 2;
+    double x = -get(d, HW_E_FOREARM_BEHIND, -1);
+    for (size_t i = 0; i < n; i++) {
+        int g = out[i].digit;
+        double row = (double)(i % half), side = i < half ? 1 : -1;
+        double wide = get(d, HW_E_OWN_SERVO_WIDTH, g) + 2 * hand->gap;
+        double ears = fmax(get(d, HW_E_OWN_SERVO_EAR_SPAN, g), get(d, HW_E_OWN_SERVO_LENGTH, g));
+        double rise = row * 1.5 * hand->drive[g].sheath_outer;
+        out[i].at = (hw_vec3){x - row * ears - get(d, HW_E_OWN_SERVO_SHAFT_AT, g),
+                              hand->places.tunnel_at.y + side * wide / 2,
+                              get(d, HW_E_FOREARM_Z, -1) + rise};
+        out[i].radius = hand->drive[g].drum_radius;
     }
     return n;
 }
 
-static void add_drums(const hw_hand *hand, const drum *at, size_t n, ways *w)
+static void add_drums(const hw_hand *hand, ways *w)
 {
-    for (size_t i = 0; i < n; i++) {
+    const hw_drum *at = hand->places.drum;
+    for (size_t i = 0; i < hand->places.drums; i++) {
         hw_frame f = hw_frame_identity();
         f.at = at[i].at;
         double cord = hand->drive[at[i].digit].cord_diameter;
-        put_way(w, hw_body_cylinder(f, at[i].radius + cord, 2 * cord), MOVES);
+        put_way(w, hw_body_cylinder(f, at[i].radius + cord, 2 * cord), DRUMS);
     }
 }
 
@@ -107,14 +120,14 @@ static hw_route_end end_of(const hw_hand *hand, int digit, int joint, bool openi
 
 // A sheath before it has a way: its two ends and the hole of the tunnel between them.
 typedef struct feeder {
-    const drum *from;
+    const hw_drum *from;
     bool opening;
     hw_route_end seat, end;
     hw_vec2 hole; // from the tunnel's middle [m]
 } feeder;
 
 // From the drum's side, a little in front of it.
-static feeder feeder_of(const hw_hand *hand, const drum *from, bool opening)
+static feeder feeder_of(const hw_hand *hand, const hw_drum *from, bool opening)
 {
     hw_vec3 seat = from->at;
     seat.x += from->radius + 2 * hand->drive[from->digit].sheath_outer;
@@ -132,7 +145,7 @@ static hw_vec2 wish_of(const hw_places *p, const feeder *f)
     for (int k = 0; k < 2; k++) {
         hw_vec3 d = hw_vec3_sub(k ? f->end.at : f->seat.at, p->tunnel_at);
         double far = fmax(fabs(d.x) - p->tunnel_length / 2, p->tunnel_length / 2);
-        double w = pow(p->tunnel_length / far, 4);
+        double w = (k ? 1 : arm_share) * pow(p->tunnel_length / far, 4);
         sum = hw_add(sum, hw_scale((hw_vec2){d.y, d.z}, w));
         share += w;
     }
@@ -185,45 +198,104 @@ static bool route(const hw_hand *hand, const feeder *w, ways *palm, ways *arm, h
     *out = (hw_sheath_way){.digit = w->from->digit,
                            .joint = w->from->joint,
                            .opening = w->opening,
+                           .wrist = hw_vec3_times(hw_vec3_add(in, away), 0.5),
                            .room = fmin(room[0], room[1])};
-    return hw_route_through(point, n, wanted, &out->way) == HW_OK;
+    if (hw_route_through(point, n, wanted, &out->way) != HW_OK) return false;
+    double clip[CLIPS];
+    out->clips = hw_route_clips(&out->way, v->clip_spacing, clip, CLIPS);
+    const hw_sheath_way *other = p->sheath;
+    for (size_t i = 0; i < p->sheaths; i++)
+        out->crossings += hw_route_crossings(&out->way, &other[i].way, 2 * v->sheath_outer);
+    return true;
 }
 
-// What the document does not say of the sheaths: the longest and most bent of a digit's.
+// ---- what the ways mean for the drives
+
+static bool is_typed(const hw_design *d, hw_entry_id own, hw_entry_id shared, int digit)
+{
+    if ((int)get(d, HW_E_FOREARM_LENGTHS, -1) == HW_LENGTHS_ROUTED) return false;
+    return hw_design_origin(d, hw_entry_of(own, digit)) != HW_FROM_DEFAULT ||
+           hw_design_origin(d, hw_entry_of(shared, -1)) != HW_FROM_DEFAULT;
+}
+
+// How far a way lies from the wrist's axis; positive where bending one way lengthens it.
+static double offset_of(const hw_design *d, const hw_sheath_way *s) // [m]
+{
+    if ((int)get(d, HW_E_WRIST_AXIS, -1) == HW_WRIST_DEVIATION)
+        return s->wrist.y - get(d, HW_E_WRIST_AXIS_Y, -1);
+    return s->wrist.z - get(d, HW_E_WRIST_AXIS_Z, -1);
+}
+
+// What a bent wrist does to a cord: inside its sheath it lies on the bend's inner side, and where
+// the sheath has less to spare than its offset asks, its ends are pulled by the rest. As the offset
+// that a bare cord would have to lie at.
+static double bare_offset(const hw_drive *v, double offset, double spare) // [m] [m] [m]
+{
+    double inside = (v->sheath_bore - v->cord_diameter) / 2;
+    if (!(v->wrist_range > 0)) return inside;
+    double lacks = hw_wrist_needs(offset, v->wrist_range) - spare;
+    return inside + fmax(lacks, 0) / v->wrist_range;
+}
+
+// The longest, most bent and tightest of a digit's sheaths. Length, bend and offset only where the
+// document does not say them; the tightest bend is the way's own, at most what the document wants.
 static void feed(const hw_design *d, hw_hand *hand, const hw_sheath_way *s)
 {
-    static const hw_entry_id row[3][2] = {{HW_E_OWN_SHEATH_LENGTH, HW_E_DRIVE_SHEATH_LENGTH},
-                                          {HW_E_OWN_SHEATH_BEND, HW_E_DRIVE_SHEATH_BEND}};
+    hw_places *p = &hand->places;
     hw_drive *v = &hand->drive[s->digit];
-    bool typed[2];
-    for (int k = 0; k < 2; k++)
-        typed[k] = hw_design_origin(d, hw_entry_of(row[k][0], s->digit)) != HW_FROM_DEFAULT ||
-                   hw_design_origin(d, hw_entry_of(row[k][1], -1)) != HW_FROM_DEFAULT;
     bool first = s->joint == 0 && !s->opening;
-    if (!typed[0] && (first || s->way.length > v->sheath_length)) v->sheath_length = s->way.length;
-    if (!typed[1] && (first || s->way.bend > v->sheath_bend)) v->sheath_bend = s->way.bend;
+    double bend = s->way.bend + v->wrist_range, off = offset_of(d, s);
+    if (!is_typed(d, HW_E_OWN_SHEATH_LENGTH, HW_E_DRIVE_SHEATH_LENGTH, s->digit))
+        v->sheath_length = first ? s->way.length : fmax(v->sheath_length, s->way.length);
+    if (!is_typed(d, HW_E_OWN_SHEATH_BEND, HW_E_DRIVE_SHEATH_BEND, s->digit))
+        v->sheath_bend = first ? bend : fmax(v->sheath_bend, bend);
+    double round = hw_wrist_radius(off, v->wrist_range, get(d, HW_E_WRIST_SPAN, -1));
+    v->sheath_radius = fmin(v->sheath_radius, fmin(s->way.radius, fmax(round, 0)));
+    p->wrist_radius = fmin(p->wrist_radius, round);
+    p->wrist_range = fmax(p->wrist_range, v->wrist_range);
+    p->wrist[0] = fmax(p->wrist[0], hw_wrist_needs(off, v->wrist_range));
+    if (!is_typed(d, HW_E_OWN_WRIST_OFFSET, HW_E_DRIVE_WRIST_OFFSET, s->digit)) {
+        double bare = bare_offset(v, off, p->wrist[1]);
+        v->wrist_offset = first ? bare : fmax(v->wrist_offset, bare);
+    }
+}
+
+// Whether a digit's two cords are pulled by a bent wrist in opposite senses.
+static void lay_astride(const hw_design *d, hw_hand *hand)
+{
+    const hw_places *p = &hand->places;
+    for (size_t i = 0; i + 1 < p->sheaths; i++) {
+        const hw_sheath_way *a = &p->sheath[i], *b = &p->sheath[i + 1];
+        if (a->digit != b->digit || a->joint != 0 || a->opening || b->joint != 0) continue;
+        if (is_typed(d, HW_E_OWN_WRIST_CORDS, HW_E_DRIVE_WRIST_CORDS, a->digit)) continue;
+        double one = offset_of(d, a), two = offset_of(d, b);
+        double range = hand->drive[a->digit].wrist_range;
+        bool pulled = fmin(hw_wrist_needs(one, range), hw_wrist_needs(two, range)) > p->wrist[1];
+        hand->drive[a->digit].wrist_astride = pulled && (one > 0) != (two > 0);
+    }
 }
 
 // Holes of the tunnel: where sheaths would pass, if there is room for that, else where there is.
-static bool holes_of(const hw_hand *hand, feeder f[], size_t n, double lead, double *room)
+static bool holes_of(hw_hand *hand, feeder f[], size_t n, double lead, double *room)
 {
-    const hw_places *p = &hand->places;
+    hw_places *p = &hand->places;
     hw_vec2 wish[HW_BUNDLE], hole[HW_BUNDLE];
     double radius[HW_BUNDLE];
-    if (n == 0 || n + p->leads > HW_BUNDLE) return false;
+    if (n == 0 || n + p->movers > HW_BUNDLE) return false;
     for (size_t i = 0; i < n; i++) {
         radius[i] = hand->drive[f[i].from->digit].sheath_outer / 2;
         wish[i] = wish_of(p, &f[i]);
     }
-    for (size_t i = 0; i < p->leads; i++) {
+    for (size_t i = 0; i < p->movers; i++) {
         radius[n + i] = lead / 2;
         hw_vec3 from = p->place[i].body[HW_SERVO_CABLE].frame.at;
         wish[n + i] = (hw_vec2){from.y - p->tunnel_at.y, from.z - p->tunnel_at.z};
     }
-    size_t all = n + p->leads;
+    size_t all = n + p->movers;
     if (hw_bundle_near(&p->tunnel, radius, wish, all, hand->gap, hole, room) != HW_OK) return false;
     if (*room < 0 && hw_bundle_in(&p->tunnel, radius, all, hole, room) != HW_OK) return false;
     for (size_t i = 0; i < n; i++) f[i].hole = hole[i];
+    for (size_t i = 0; i < p->movers; i++) p->mover_hole[i] = hole[n + i];
     return true;
 }
 
@@ -257,12 +329,19 @@ static void mix_bodies(uint64_t *key, const ways *w)
     }
 }
 
-static uint64_t key_of(const hw_hand *hand, const feeder f[], size_t n, double lead,
+static uint64_t key_of(const hw_design *d, const hw_hand *hand, const feeder f[], size_t n,
                        const ways *palm, const ways *arm)
 {
+    static const hw_entry_id row[] = {HW_E_TUNNEL_LEAD, HW_E_SOCKET_X, HW_E_SOCKET_Y,
+                                      HW_E_SOCKET_Z};
+    static const hw_entry_id own[] = {HW_E_OWN_WIRE_LENGTH, HW_E_OWN_MOVER_LEAD,
+                                      HW_E_OWN_SERVO_LENGTH, HW_E_OWN_SERVO_SHAFT_AT};
     const hw_places *p = &hand->places;
-    uint64_t key = n + 100 * p->leads;
-    const double number[] = {p->tunnel.width, p->tunnel.height, p->tunnel_length, lead, hand->gap};
+    uint64_t key = n + 100 * p->movers;
+    const double number[] = {p->tunnel.width, p->tunnel.height, p->tunnel_length, hand->gap};
+    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) mix(&key, get(d, row[i], -1));
+    for (int g = 0; g < HW_DIGITS; g++)
+        for (size_t i = 0; i < sizeof own / sizeof own[0]; i++) mix(&key, get(d, own[i], g));
     for (size_t i = 0; i < sizeof number / sizeof number[0]; i++) mix(&key, number[i]);
     mix3(&key, p->tunnel_at);
     for (size_t i = 0; i < n; i++) {
@@ -270,11 +349,12 @@ static uint64_t key_of(const hw_hand *hand, const feeder f[], size_t n, double l
         mix(&key, f[i].from->digit + 10 * f[i].from->joint);
         mix(&key, v->sheath_outer);
         mix(&key, v->sheath_radius);
+        mix(&key, v->clip_spacing);
         mix3(&key, f[i].seat.at);
         mix3(&key, f[i].end.at);
         mix3(&key, f[i].end.along);
     }
-    for (size_t i = 0; i < p->leads; i++) mix3(&key, p->place[i].body[HW_SERVO_CABLE].frame.at);
+    for (size_t i = 0; i < p->movers; i++) mix3(&key, p->place[i].body[HW_SERVO_CABLE].frame.at);
     mix_bodies(&key, palm);
     mix_bodies(&key, arm);
     return key;
@@ -284,26 +364,100 @@ static bool taken_over(const hw_places *like, hw_places *p)
 {
     if (!like || !like->routed || like->ways_key != p->ways_key) return false;
     memcpy(p->sheath, like->sheath, sizeof p->sheath);
+    memcpy(p->lead, like->lead, sizeof p->lead);
     p->sheaths = like->sheaths;
+    p->leads = like->leads;
     p->bundle = like->bundle;
     return true;
+}
+
+// ---- leads
+
+// From a servo in the palm to the tunnel, and on to the socket; false: no way.
+static bool route_lead(const hw_hand *hand, size_t mover, hw_vec3 socket, double thick, ways *palm,
+                       hw_route *out)
+{
+    const hw_places *p = &hand->places;
+    const hw_pack_place *at = &p->place[mover];
+    const hw_vec3 back = {-1, 0, 0};
+    const hw_body *cable = &at->body[HW_SERVO_CABLE], *body = &at->body[HW_SERVO_CASE];
+    double side = hw_vec3_dot(hw_vec3_sub(cable->frame.at, body->frame.at), at->frame.x);
+    hw_vec3 along = hw_vec3_times(at->frame.x, side < 0 ? -1 : 1);
+    hw_vec3 hole = {p->tunnel_at.x, p->tunnel_at.y + p->mover_hole[mover].x,
+                    p->tunnel_at.z + p->mover_hole[mover].z};
+    hw_route_def f = {
+        .from = {hw_vec3_along(cable->frame.at, cable->half.x, along), along},
+        .to = {hw_vec3_along(hole, -p->tunnel_length / 2, back), back},
+        .radius = 2 * thick,
+        .outer = thick,
+        .gap = hand->gap,
+        .body = palm->body,
+        .bodies = palm->n,
+        .owner = palm->owner,
+        .own = MOVES + p->whose[mover],
+    };
+    hw_route one, two;
+    double room;
+    if (hw_route_between(&f, &one, &room) != HW_OK) return false;
+    f.from = (hw_route_end){hw_vec3_along(hole, p->tunnel_length / 2, back), back};
+    f.to = (hw_route_end){socket, back};
+    f.bodies = 0;
+    if (hw_route_between(&f, &two, &room) != HW_OK) return false;
+    add_sheath(&one, thick / 2 - hand->gap, palm);
+    hw_vec3 point[2 * HW_ROUTE_POINTS];
+    size_t n = 0;
+    for (size_t i = 0; i < one.points; i++) point[n++] = one.point[i];
+    for (size_t i = 0; i < two.points; i++) point[n++] = two.point[i];
+    return hw_route_through(point, n, f.radius, out) == HW_OK;
+}
+
+static void route_leads(const hw_design *d, hw_hand *hand, ways *palm)
+{
+    hw_places *p = &hand->places;
+    const hw_vec3 socket = {get(d, HW_E_SOCKET_X, -1), get(d, HW_E_SOCKET_Y, -1),
+                            get(d, HW_E_SOCKET_Z, -1)};
+    p->leads = 0;
+    for (size_t i = 0; i < p->movers; i++) {
+        hw_lead *one = &p->lead[p->leads];
+        *one = (hw_lead){
+            .digit = p->whose[i], .in_palm = true, .has = get(d, HW_E_OWN_MOVER_LEAD, p->whose[i])};
+        if (!route_lead(hand, i, socket, get(d, HW_E_TUNNEL_LEAD, -1), palm, &one->way)) continue;
+        one->needs = 1.1 * one->way.length;
+        p->leads++;
+    }
+    const hw_drum *at = p->drum;
+    for (size_t i = 0; i < p->drums; i++) {
+        // out of the case's end behind the drum
+        hw_vec3 from = at[i].at;
+        from.x -= get(d, HW_E_OWN_SERVO_LENGTH, at[i].digit) -
+                  get(d, HW_E_OWN_SERVO_SHAFT_AT, at[i].digit);
+        p->lead[p->leads++] = (hw_lead){.digit = at[i].digit,
+                                        .needs = 1.25 * hw_vec3_norm(hw_vec3_sub(from, socket)),
+                                        .has = get(d, HW_E_OWN_WIRE_LENGTH, at[i].digit)};
+    }
 }
 
 void hw_hand_ways(const hw_design *d, const hw_places *like, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     double lead = get(d, HW_E_TUNNEL_LEAD, -1);
-    drum at[HW_DIGITS * HW_JOINTS];
     feeder f[HW_SHEATH_WAYS];
     ways palm = {.n = 0}, arm = {.n = 0};
-    size_t drums = drums_of(d, hand, at), n = FEEDS * drums;
-    for (size_t i = 0; i < n; i++) f[i] = feeder_of(hand, &at[i / FEEDS], i % FEEDS == 1);
+    p->drums = drums_of(d, hand, p->drum);
+    size_t n = FEEDS * p->drums;
+    for (size_t i = 0; i < n; i++) f[i] = feeder_of(hand, &p->drum[i / FEEDS], i % FEEDS == 1);
     add_palm_bodies(hand, &palm);
-    add_drums(hand, at, drums, &arm);
-    p->ways_key = key_of(hand, f, n, lead, &palm, &arm);
+    add_drums(hand, &arm);
+    p->ways_key = key_of(d, hand, f, n, &palm, &arm);
     p->sheaths = 0;
-    if (!taken_over(like, p) && holes_of(hand, f, n, lead, &p->bundle))
+    if (!taken_over(like, p) && holes_of(hand, f, n, lead, &p->bundle)) {
         for (size_t i = 0; i < n; i++)
             if (route(hand, &f[i], &palm, &arm, &p->sheath[p->sheaths])) p->sheaths++;
+        route_leads(d, hand, &palm);
+    }
+    p->wrist[0] = p->wrist_range = 0;
+    p->wrist[1] = get(d, HW_E_TUNNEL_SPARE, -1);
+    p->wrist_radius = INFINITY;
     for (size_t i = 0; i < p->sheaths; i++) feed(d, hand, &p->sheath[i]);
+    lay_astride(d, hand);
 }

@@ -45,12 +45,18 @@ static const char *const coarse[] = {"slop_pip",
                                      "digits.little/lag_tip",
                                      NULL};
 
+// Straighter sheaths take less of the pull: the drive squeezes harder, and holds less by friction.
+static const char *const straight[] = {"digits.index/bar_eye",     "digits.middle/bar_eye",
+                                       "digits.middle/hold_share", "digits.ring/hold_share",
+                                       "digits.thumb/hold_share",  NULL};
+
 static void heron_holds(void)
 {
     expect("heron", "", nothing);
     expect("heron", "small", nothing);
     expect("heron", "fine printer", nothing);
     expect("heron", "plain printer", coarse);
+    expect("heron", "routed", straight);
 }
 
 static void wren_holds(void)

@@ -64,7 +64,9 @@ static void sheaths_that_nobody_typed(void)
         CLOSE(typed->drive[i].sheath_length, 0.321, 1e-12);
         CLOSE(typed->drive[i].sheath_bend, 2.0, 1e-12);
     }
-    const hw_hand *h = hand_of("handwright: 1\nforearm: {drums: two rows}\n");
+    // typed or not, where the document says so
+    const hw_hand *h = hand_of("handwright: 1\nforearm: {drums: two rows, lengths: routed}\n"
+                               "drive: {sheath: {length: 321 mm, bend: 2 rad}}\n");
     for (size_t i = 0; i < h->places.sheaths; i++) {
         const hw_sheath_way *s = &h->places.sheath[i];
         CHECK(h->drive[s->digit].sheath_length >= s->way.length - 1e-15);
@@ -76,6 +78,10 @@ static void sheaths_that_nobody_typed(void)
     }
 }
 
+#define ONE_FINGER                                                                                 \
+    "handwright: 1\nforearm: {drums: two rows}\n"                                                  \
+    "digits: {middle: {present: no}, ring: {present: no}, little: {present: no}}\n"
+
 // A hand built like another is the same to the bit, whether ways were taken over or not.
 static void like_another(void)
 {
@@ -84,27 +90,91 @@ static void like_another(void)
     hw_diag item[4];
     hw_diags diags = {item, 0, 4, 0};
     hw_read_def def = {.file = "hand"};
-    const char *text[] = {
-        "handwright: 1\nforearm: {drums: two rows}\n",
-        // nothing that ways follow from, then the tunnel, then what bends them
-        "handwright: 1\nforearm: {drums: two rows}\nloads: {tip: 5 N}\n",
-        "handwright: 1\nforearm: {drums: two rows}\nwrist: {tunnel: {at: {z: -5 mm}}}\n",
-        "handwright: 1\nforearm: {drums: two rows}\ndrive: {sheath: {radius: 18 mm}}\n"};
+    const char *text[] = {ONE_FINGER,
+                          // nothing that ways follow from, then the tunnel, then what bends them
+                          ONE_FINGER "loads: {tip: 5 N}\n",
+                          ONE_FINGER "wrist: {tunnel: {at: {z: -5 mm}}}\n",
+                          ONE_FINGER "drive: {sheath: {radius: 18 mm}}\n"};
     for (int k = 0; k < 4; k++) {
         if (!CHECK(hw_design_read(arena, hw_text_of(text[k]), &def, &d, &diags) == HW_OK)) return;
         hw_hand_build(d, &alone);
         if (k == 0) base = alone;
         hw_hand_build_like(d, &base, &like);
         CHECK((like.places.ways_key == base.places.ways_key) == (k < 2));
-        CHECK(like.places.sheaths == 8 && alone.places.sheaths == 8);
-        for (size_t i = 0; i < 8; i++) {
+        CHECK(like.places.sheaths == 2 && alone.places.sheaths == 2);
+        for (size_t i = 0; i < 2; i++) {
             const hw_route *p = &like.places.sheath[i].way, *q = &alone.places.sheath[i].way;
             CHECK(p->length == q->length && p->bend == q->bend && p->radius == q->radius);
         }
-        for (int i = HW_INDEX; i <= HW_LITTLE; i++)
-            CHECK(like.drive[i].sheath_length == alone.drive[i].sheath_length);
+        CHECK(like.drive[HW_INDEX].sheath_length == alone.drive[HW_INDEX].sheath_length);
         CHECK(like.places.bundle == alone.places.bundle);
     }
+}
+
+#define YIELDS(spare)                                                                              \
+    ONE_FINGER "wrist: {span: 50 mm, tunnel: {spare: " spare "}}\ndrive: {wrist: {range: 30 "      \
+               "deg}}\n"
+#define SOCKET(x)                                                                                  \
+    "handwright: 1\nforearm: {drums: two rows, socket: {x: " x "}}\ndigits:\n"                     \
+    "  ring: {splay: {driven: yes, slot: {at: {x: 25 mm, y: -9 mm, z: 2 mm}}}}\n"
+
+// A wrist that yields: offsets are the ways' own, what is not to spare pulls at the cords, the bend
+// counts among the sheath's.
+static void yielding_wrist(void)
+{
+    const hw_hand *h = hand_of(ONE_FINGER);
+    CHECK(h->places.wrist_range == 0 && isinf(h->places.wrist_radius) && h->places.wrist[0] == 0);
+    double fast = h->drive[HW_INDEX].sheath_bend;
+    const double range = 30 * HW_PI / 180;
+    h = hand_of(YIELDS("9 mm"));
+    const hw_places *p = &h->places;
+    CLOSE(h->drive[HW_INDEX].sheath_bend, fast + range, 1e-12);
+    double most = 0;
+    for (size_t i = 0; i < p->sheaths; i++) {
+        double off = fabs(p->sheath[i].wrist.z - p->tunnel_at.z);
+        most = fmax(most, off);
+        CHECK(off <= p->tunnel.height / 2);
+    }
+    CHECK(most > 0);
+    CLOSE(p->wrist[0], most * range, 1e-12);
+    CLOSE(p->wrist_radius, 0.05 / range - most, 1e-12);
+    // with enough to spare a cord only changes sides in its bore
+    const hw_drive *v = &h->drive[HW_INDEX];
+    CLOSE(v->wrist_offset, (v->sheath_bore - v->cord_diameter) / 2, 1e-12);
+    CHECK(!v->wrist_astride);
+    h = hand_of(YIELDS("0.5 mm"));
+    double least = INFINITY;
+    for (int i = HW_INDEX; i <= HW_INDEX; i++) {
+        double off = 0;
+        for (size_t k = 0; k < h->places.sheaths; k++)
+            if (h->places.sheath[k].digit == i)
+                off = fmax(off, fabs(h->places.sheath[k].wrist.z - h->places.tunnel_at.z));
+        v = &h->drive[i];
+        double inside = (v->sheath_bore - v->cord_diameter) / 2;
+        CLOSE(v->wrist_offset, inside + fmax(off - 0.5e-3 / range, 0), 1e-9);
+        least = fmin(least, v->wrist_offset);
+    }
+    CHECK(least > 0);
+}
+
+// Leads go where the tunnel and the socket are; a longer way needs a longer lead.
+static void leads(void)
+{
+    const hw_hand *h = hand_of(SOCKET("-100 mm"));
+    CHECK(h->places.leads == 5 && h->places.movers == 1); // four cords' servos and one in the palm
+    const hw_lead *l = &h->places.lead[0];
+    CHECK(l->in_palm && l->digit == HW_RING && l->way.points >= 4);
+    hw_vec3 from = h->places.place[0].body[HW_SERVO_CABLE].frame.at;
+    CHECK(l->way.length >= hw_vec3_norm(hw_vec3_sub(from, (hw_vec3){-0.1, 0, -0.04})) - 0.005);
+    CLOSE(l->needs, 1.1 * l->way.length, 1e-12);
+    CLOSE(l->way.point[l->way.points - 1].x, -0.1, 1e-12);
+    CHECK(l->has > l->needs);
+    double needs = l->needs;
+    h = hand_of(SOCKET("-250 mm"));
+    CHECK(h->places.lead[0].needs > needs + 1.1 * 0.14);
+    // a cord's servo: straight from its case's end, a quarter more
+    const hw_lead *cord = &h->places.lead[1];
+    CHECK(!cord->in_palm && cord->digit == HW_INDEX && cord->way.points == 0 && cord->needs > 0.1);
 }
 
 static void joints_that_share(void)
@@ -129,6 +199,8 @@ int main(int argc, char **argv)
     RUN(another_servo);
     RUN(sheaths_that_nobody_typed);
     RUN(like_another);
+    RUN(yielding_wrist);
+    RUN(leads);
     RUN(joints_that_share);
     hw_arena_free(arena);
     return TEST_END();

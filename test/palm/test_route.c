@@ -239,6 +239,42 @@ static void round_a_wall(void)
     CHECK(hw_route_between(&d, &r, &room) == HW_BAD_INPUT);
 }
 
+static void clips(void)
+{
+    // a leg of 40 mm, a quarter turn of 10 mm, a leg of 30 mm
+    hw_vec3 p[3] = {{0, 0, 0}, {50 * mm, 0, 0}, {50 * mm, 40 * mm, 0}};
+    hw_route r;
+    double s[20];
+    CHECK(hw_route_through(p, 3, 10 * mm, &r) == HW_OK);
+    CHECK(hw_route_clips(&r, 100 * mm, s, 20) == 2); // both ends of the arc, none at the way's
+    NEAR(s[0], 40 * mm, 1e-12);
+    NEAR(s[1], (40 + 5 * HW_PI) * mm, 1e-12);
+    CHECK(hw_route_clips(&r, 20 * mm, s, 20) == 4); // one in the middle of each leg
+    NEAR(s[0], 20 * mm, 1e-12);
+    NEAR(s[3], (55 + 5 * HW_PI) * mm, 1e-12);
+    CHECK(hw_route_clips(&r, 20 * mm, s, 3) == 3);
+    for (size_t i = 1; i < 4; i++) CHECK(s[i] - s[i - 1] <= 20 * mm * (1 + 1e-9));
+    // two arcs that meet share one
+    hw_vec3 round[4] = {{0, 0, 0}, {10 * mm, 0, 0}, {10 * mm, 20 * mm, 0}, {0, 20 * mm, 0}};
+    CHECK(hw_route_through(round, 4, 1, &r) == HW_OK);
+    CHECK(hw_route_clips(&r, 100 * mm, s, 20) == 1);
+    NEAR(s[0], 5 * HW_PI * mm, 1e-9);
+}
+
+static void crossings(void)
+{
+    hw_route a, b;
+    hw_vec3 p[2] = {{0, 0, 0}, {40 * mm, 0, 0}}, q[3] = {{10 * mm, -9 * mm, 3 * mm},
+                                                         {20 * mm, 9 * mm, 3 * mm},
+                                                         {30 * mm, -9 * mm, 9 * mm}};
+    CHECK(hw_route_through(p, 2, 1, &a) == HW_OK && hw_route_through(q, 3, 1e-6, &b) == HW_OK);
+    CHECK(hw_route_crossings(&a, &b, 2 * mm) == 0);
+    CHECK(hw_route_crossings(&a, &b, 4 * mm) == 1); // the second time it is 6 mm above
+    CHECK(hw_route_crossings(&a, &b, 7 * mm) == 2);
+    CHECK(hw_route_crossings(&b, &a, 7 * mm) == 2);
+    CHECK(hw_route_crossings(&a, &a, 7 * mm) == 0); // side by side
+}
+
 static hw_route_def other(hw_route_def f, double k)
 {
     hw_vec3 *v[] = {&f.from.at, &f.to.at};
@@ -292,6 +328,8 @@ int main(int argc, char **argv)
     RUN(slots);
     RUN(wishes);
     RUN(round_a_wall);
+    RUN(clips);
+    RUN(crossings);
     RUN(scale_and_mirror);
     RUN(wrists);
     return TEST_END();
