@@ -136,6 +136,41 @@ static void index_by_another_route(void)
     NEAR(k->pin[1][0], 9.30, 0.005);
 }
 
+static const hw_finding *finding(const hw_assessment *s, const char *id)
+{
+    for (size_t i = 0; i < s->findings; i++)
+        if (strcmp(s->finding[i].id, id) == 0) return &s->finding[i];
+    return NULL;
+}
+
+// Heron with standard servos in its palm, 21 mm taller than the slim ones: the palm grows by that
+// at least, the verdict turns, and the sheet says which servo lacks how much toward where.
+static void larger_servos_in_the_palm(void)
+{
+    static const char before[] = "\npalm:\n";
+    hw_text heron = example_bytes(arena, "heron");
+    const char *palm = strstr(heron.at, before);
+    if (!CHECK(palm != NULL)) return;
+    const char *rest = palm + strlen(before);
+    hw_buffer changed = {.arena = arena};
+    hw_buffer_format(&changed, "%.*s  servo: {type: standard 10}\n%s", (int)(rest - heron.at),
+                     heron.at, rest);
+    hw_assessment small = {0}, large = {0};
+    const hw_design *design =
+        design_from("heron, larger servos", (hw_text){changed.at, changed.len}, hw_text_of(""));
+    if (!assess_example("heron", &small) || !design) return;
+    if (!CHECK(hw_assess(arena, design, NULL, &large) == HW_OK)) return;
+    const char *const thick = "hand/palm_thickness", *const room = "hand/servo_room";
+    const hw_finding *t[] = {finding(&small, thick), finding(&large, thick)};
+    const hw_finding *r[] = {finding(&small, room), finding(&large, room)};
+    if (!CHECK(t[0] && t[1] && r[0] && r[1])) return;
+    CHECK(t[0]->verdict == HW_HOLDS && t[1]->verdict == HW_FALLS_SHORT);
+    CHECK(t[1]->value - small.hand->places.pack.thickness >= 21e-3 - 1e-9);
+    CHECK(r[0]->verdict == HW_HOLDS && r[1]->verdict == HW_FALLS_SHORT);
+    CHECK(r[1]->value < -0.01 && r[1]->note && strstr(r[1]->note, "lacks"));
+    CHECK(r[1]->note && strstr(r[1]->note, "toward"));
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -146,6 +181,7 @@ int main(int argc, char **argv)
     RUN(dodo_falls_short);
     RUN(bars_pull_and_push);
     RUN(index_by_another_route);
+    RUN(larger_servos_in_the_palm);
     hw_arena_free(arena);
     return TEST_END();
 }

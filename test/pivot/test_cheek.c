@@ -11,6 +11,19 @@ static hw_cheek cheek_of(double depth, double height, double thickness) // [mm]
     return (hw_cheek){depth * mm, height * mm, thickness * mm, 2.5e9};
 }
 
+static solid_cheek solid_of(const hw_cheek *c)
+{
+    return (solid_cheek){.depth = c->depth,
+                         .height = c->height,
+                         .thickness = c->thickness,
+                         .round = c->height / 2,
+                         .half_width = 8 * mm,
+                         .pad = 1.6 * mm,
+                         .modulus = c->modulus,
+                         .poisson = 0.35,
+                         .fine = 2};
+}
+
 static void out_of_range_is_not_a_number(void)
 {
     hw_cheek c = cheek_of(6, 14, 2);
@@ -80,15 +93,7 @@ static void three_forks_beside_solid_elements(void)
            "[MPa/N] elements, formula; lean [mm/kN] elements, formula\n");
     for (int i = 0; i < 3; i++) {
         hw_cheek c = cheek_of(fork[i].depth, fork[i].height, fork[i].thickness);
-        solid_cheek s = {.depth = c.depth,
-                         .height = c.height,
-                         .thickness = c.thickness,
-                         .round = c.height / 2,
-                         .half_width = 8 * mm,
-                         .pad = 1.6 * mm,
-                         .modulus = c.modulus,
-                         .poisson = 0.35,
-                         .fine = 2};
+        solid_cheek s = solid_of(&c);
         solid_answer across = solve_cheek(&s);
         s.lengthwise = true;
         solid_answer along = solve_cheek(&s);
@@ -120,15 +125,7 @@ static void keepers_beside_solid_elements(void)
     printf("keeper at [mm]: opening that is left, elements, formula\n");
     for (size_t i = 0; i < sizeof fork / sizeof *fork; i++) {
         hw_cheek c = cheek_of(fork[i].depth, fork[i].height, fork[i].thickness);
-        solid_cheek s = {.depth = c.depth,
-                         .height = c.height,
-                         .thickness = c.thickness,
-                         .round = c.height / 2,
-                         .half_width = 8 * mm,
-                         .pad = 1.6 * mm,
-                         .modulus = c.modulus,
-                         .poisson = 0.35,
-                         .fine = 2};
+        solid_cheek s = solid_of(&c);
         double free = solve_cheek(&s).opening;
         s.kept = fork[i].at * mm;
         s.kept_half = fork[i].half * mm;

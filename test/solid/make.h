@@ -4,7 +4,9 @@
 
 #include "solid/solid.h"
 
-enum { MOST_BLOCKS = 64 };
+#include <assert.h>
+
+enum { MOST_BLOCKS = 128 };
 
 typedef struct model {
     hw_arena *keep, *work;
@@ -51,6 +53,7 @@ static inline void taper(model *m, hw_block_op op, double y0, double y1, hw_poly
                          hw_polygon high)
 {
     double k = 1e-3 * m->scale;
+    assert(m->n < MOST_BLOCKS);
     m->block[m->n++] = (hw_block){op, {y0 * k, y1 * k}, {low, high}};
 }
 
