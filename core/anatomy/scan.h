@@ -152,7 +152,7 @@ typedef struct hw_scan_cut {
 } hw_scan_cut;
 
 // Cuts by the plane through plane->at that is square to plane->y, given in the hand's frame of a
-// scan. Lines are simplified to within `deviation` [m]; at 0 every corner is kept. HW_BAD_INPUT: an
+// scan. Lines lose corners that lie within `deviation` [m] of what is left. HW_BAD_INPUT: an
 // infinite value or NaN. HW_NO_MEMORY. HW_CANCELLED. Test: test/anatomy/test_cut.c
 HW_MUST_USE hw_code hw_scan_cut_of(hw_arena *keep, hw_arena *work, const hw_float_mesh *mesh,
                                    const hw_scan *scan, const hw_frame *plane,

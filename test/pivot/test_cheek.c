@@ -1,7 +1,7 @@
 // The cheek's formulas beside solid finite elements (Debian's calculix-ccx; linear, quadratic
 // bricks, two through the thickness; halving them changes openings by less than 2 %).
 #include "check.h"
-#include "pivot/pivot.h"
+#include "sample.h"
 #include "solid_fe.h"
 
 static const double mm = 1e-3;
@@ -61,16 +61,8 @@ static void ten_times_the_size_gives_a_tenth(void)
 // of opening and engagement with the elements' opening in place of the formula's.
 static void retention_with(const hw_cheek *c, double opening) // [m/N]
 {
-    hw_pivot p = {.half_angle = HW_PI / 4,
-                  .engagement = 1.2 * mm,
-                  .gap = 0.15 * mm,
-                  .face_gap = 0.25 * mm,
-                  .mu = 0.15,
-                  .load_depth = 0.4 * mm,
-                  .base = 1.6 * mm,
-                  .cheek = {*c, *c},
-                  .strength = 1e9, // only letting go is asked
-                  .strength_across = 1e9};
+    hw_pivot p = sample_pivot(*c, 1);
+    p.strength = p.strength_across = 1e9; // only letting go is asked
     hw_grip g;
     hw_grip_hold h;
     hw_grip_load one = {.radial = {1, 1}};

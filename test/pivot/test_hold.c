@@ -3,23 +3,14 @@
 #include "base/rng.h"
 #include "base/vec.h"
 #include "check.h"
-#include "pivot/pivot.h"
+#include "sample.h"
 
 static const double deg = HW_PI / 180, mm = 1e-3;
 
 static hw_pivot a_pivot(double scale)
 {
     hw_cheek c = {6 * mm * scale, 14 * mm * scale, 2 * mm * scale, 2.5e9};
-    return (hw_pivot){.half_angle = 45 * deg,
-                      .engagement = 1.2 * mm * scale,
-                      .gap = 0.15 * mm * scale,
-                      .face_gap = 0.25 * mm * scale,
-                      .mu = 0.15,
-                      .load_depth = 0.4 * mm * scale,
-                      .base = 1.6 * mm * scale,
-                      .cheek = {c, c},
-                      .strength = 45e6,
-                      .strength_across = 26e6};
+    return sample_pivot(c, scale);
 }
 
 static hw_grip_hold hold(const hw_pivot *p, hw_grip_load l)

@@ -1,6 +1,5 @@
-#include "base/vec.h"
 #include "check.h"
-#include "pivot/pivot.h"
+#include "sample.h"
 
 #include <time.h>
 
@@ -33,16 +32,7 @@ static hw_release_def a_def(const hw_digit *d)
         def.across.cone[j][0] = -5.8 * mm;
         def.across.cone[j][1] = 5.8 * mm;
         hw_cheek c = {6 * mm, d->thickness[j], 2 * mm, 2.5e9};
-        def.pivot[j] = (hw_pivot){.half_angle = 45 * deg,
-                                  .engagement = 1.2 * mm,
-                                  .gap = 0.15 * mm,
-                                  .face_gap = 0.25 * mm,
-                                  .mu = 0.15,
-                                  .load_depth = 0.4 * mm,
-                                  .base = 1.6 * mm,
-                                  .cheek = {c, c},
-                                  .strength = 45e6,
-                                  .strength_across = 26e6};
+        def.pivot[j] = sample_pivot(c, 1);
     }
     def.across.bar[0] = -1.65 * mm;
     def.across.bar[1] = 3.05 * mm;
