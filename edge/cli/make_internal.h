@@ -29,6 +29,9 @@ typedef struct hw_maker {
 
 // Adds a file to the folder and to the list.
 void hw_maker_file(hw_maker *k, hw_made_file file, const hw_buffer *bytes);
+// The same for a file of the whole hand: of no group, part or plate.
+void hw_maker_note(hw_maker *k, const char *name, const char *kind, const char *what,
+                   const hw_buffer *bytes);
 HW_MUST_USE hw_code hw_maker_png(hw_maker *k, hw_sheet *sheet, int group, int plate);
 
 // Reads `--posed` into *k; false: said why not.

@@ -96,16 +96,6 @@ static const char *title_of(hw_maker *k, const hw_posed *posed)
     return b.at ? b.at : "";
 }
 
-static void note(hw_maker *k, const char *name, const char *kind, const char *what,
-                 const hw_buffer *bytes)
-{
-    hw_maker_file(
-        k,
-        (hw_made_file){
-            .name = name, .kind = kind, .what = what, .group = -1, .part = -1, .plate = -1},
-        bytes);
-}
-
 static hw_code add_scene(hw_maker *k, const hw_posed *posed)
 {
     size_t paints;
@@ -123,7 +113,7 @@ static hw_code add_scene(hw_maker *k, const hw_posed *posed)
     hw_glb_scene scene = {title_of(k, posed), material, paints, part, posed->parts};
     hw_code code = hw_glb_write(&scene, &b);
     if (code == HW_OK)
-        note(k, name_of(k, posed, "glb"), "glb", "the hand posed, a scene to look at", &b);
+        hw_maker_note(k, name_of(k, posed, "glb"), "glb", "the hand posed, a scene to look at", &b);
     return code;
 }
 
@@ -159,7 +149,8 @@ static hw_code add_model(hw_maker *k, const hw_posed *posed)
                           .parts = posed->parts};
     if (code == HW_OK) code = hw_3mf_write(&plate, &b);
     if (code == HW_OK)
-        note(k, name_of(k, posed, "3mf"), "3mf", "the hand posed, to look at, not to print", &b);
+        hw_maker_note(k, name_of(k, posed, "3mf"), "3mf",
+                      "the hand posed, to look at, not to print", &b);
     return code;
 }
 

@@ -43,6 +43,14 @@ void hw_maker_file(maker *k, hw_made_file file, const hw_buffer *bytes)
     hw_call_file(k->call, file.name, (hw_text){bytes->at, bytes->len});
 }
 
+void hw_maker_note(maker *k, const char *name, const char *kind, const char *what,
+                   const hw_buffer *bytes)
+{
+    hw_made_file file = {.name = name, .kind = kind, .what = what};
+    file.group = file.part = file.plate = -1;
+    hw_maker_file(k, file, bytes);
+}
+
 static const char *words_of(const maker *k, const char *a, const char *b)
 {
     hw_buffer w = {.arena = k->call->arena};
@@ -188,13 +196,7 @@ static hw_code add_board(maker *k)
     hw_buffer b = {.arena = k->call->arena};
     if (code == HW_OK) code = hw_dxf_write(&sketch, &b);
     if (code == HW_OK)
-        hw_maker_file(k,
-                      (hw_made_file){.name = "board.dxf",
-                                     .kind = "dxf",
-                                     .what = "controller's board, outline and holes, scale 1 : 1",
-                                     .group = -1,
-                                     .part = -1,
-                                     .plate = -1},
+        hw_maker_note(k, "board.dxf", "dxf", "controller's board, outline and holes, scale 1 : 1",
                       &b);
     return code;
 }
@@ -303,14 +305,7 @@ static hw_code add_listing(maker *k, const char *variant)
     hw_made_report r = {&k->made, variant, k->file, k->files};
     hw_buffer b = {.arena = k->call->arena};
     hw_code code = hw_report_made_listing(&r, &b);
-    hw_maker_file(k,
-                  (hw_made_file){.name = "README.txt",
-                                 .kind = "text",
-                                 .what = "how to print, what to measure, cautions",
-                                 .group = -1,
-                                 .part = -1,
-                                 .plate = -1},
-                  &b);
+    hw_maker_note(k, "README.txt", "text", "how to print, what to measure, cautions", &b);
     return code;
 }
 
