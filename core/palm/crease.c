@@ -247,7 +247,7 @@ static void speeds_of(const hw_palm *p, const hw_palm_run *run, const hw_palm_po
         out[j] = j < b->nearest ? hw_vec3_cross(at->y, hw_vec3_sub(touched, at->at))
                                 : (hw_vec3){0, 0, 0};
     }
-    hw_vec3 at = thumb ? p->thumb_base.at : d->splay_at;
+    hw_vec3 at = thumb ? p->opposition_at : d->splay_at;
     hw_vec3 axis = thumb ? p->opposition_axis : d->splay_axis;
     double sense = run->aside[run->n - 1] < run->aside[0] ? -1 : 1;
     out[HW_CREASE_ASIDE] = hw_vec3_times(hw_vec3_cross(axis, hw_vec3_sub(touched, at)), sense);
@@ -372,7 +372,7 @@ static hw_pinch_peak climb(const search *f, spot *at)
 // The places that bear most at a few poses, looked at again at all of them.
 static void worst_of(search *f, hw_palm_caught *out)
 {
-    double coarse[PLACES];
+    double coarse[PLACES] = {0};
     spot spots[PLACES];
     const hw_palm_run *run = f->run;
     size_t n = spots_of(f->still, spots);

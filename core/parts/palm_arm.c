@@ -55,8 +55,8 @@ static const hw_field *neck(hw_palm_build *b, const arm *m)
         double a = 2 * HW_PI * k / HW_PALM_LOOP, c = cos(a), s = sin(a);
         loop[2][k] = (hw_vec2){f->outline[0][k].y, f->outline[0][k].z};
         double u = copysign(pow(fabs(c), SQUARE), c), v = copysign(pow(fabs(s), SQUARE), s);
-        // and below the bed, where it is cut off
-        double high = v < 0 ? half_z + f->wall : half_z - inset;
+        // and below the bed, where it is cut off: its corners come round too flat to print there
+        double high = v < 0 ? half_z + fmax(f->wall, 0.15 * half_y) : half_z - inset;
         loop[0][k] = (hw_vec2){y + (half_y - inset) * u, z + high * v};
         loop[1][k] = loop[0][k];
     }

@@ -108,6 +108,59 @@ static void find_lines(const inker *k, size_t y)
     }
 }
 
+// ---- specks -----------------------------------------------------------------------------------
+
+// Lines of one part that end within this both ways say nothing: facets of a skin seen edge on, and
+// corners of meshes that are bevelled by less than a cell. Half a millimetre of paper and a bit.
+enum { SPECK = 11 }; // [px]
+
+typedef struct speck {
+    size_t low[2], high[2]; // x and y of its box
+    size_t n;               // pixels in it
+    uint8_t most;           // of their kinds
+} speck;
+
+// Gathers the lines that hang together with pixel `at` into `pile`; they are marked as seen.
+static speck gather(const inker *k, uint8_t *seen, size_t at, size_t *pile)
+{
+    const hw_view_picture *p = k->p;
+    speck s = {{at % p->w, at / p->w}, {at % p->w, at / p->w}, 0, NO_LINE};
+    pile[s.n++] = at;
+    seen[at] = 1;
+    for (size_t i = 0; i < s.n; i++) {
+        size_t x = pile[i] % p->w, y = pile[i] / p->w;
+        s.low[0] = x < s.low[0] ? x : s.low[0], s.high[0] = x > s.high[0] ? x : s.high[0];
+        s.low[1] = y < s.low[1] ? y : s.low[1], s.high[1] = y > s.high[1] ? y : s.high[1];
+        s.most = k->kind[pile[i]] > s.most ? k->kind[pile[i]] : s.most;
+        // lines keep two pixels away from the picture's edge
+        for (size_t n = 0; n < 9; n++) {
+            size_t next = pile[i] + n / 3 * p->w + n % 3 - p->w - 1;
+            if (!k->kind[next] || seen[next]) continue;
+            seen[next] = 1;
+            pile[s.n++] = next;
+        }
+    }
+    return s;
+}
+
+static hw_code drop_specks(hw_arena *work, const inker *k)
+{
+    const hw_view_picture *p = k->p;
+    size_t mark = hw_arena_mark(work), n = p->w * p->h;
+    uint8_t *seen = HW_NEW(work, uint8_t, n);
+    size_t *pile = HW_NEW(work, size_t, n);
+    if (!seen || !pile) return HW_NO_MEMORY;
+    for (size_t i = 0; i < n; i++) {
+        if (!k->kind[i] || seen[i]) continue;
+        speck s = gather(k, seen, i, pile);
+        bool small = s.high[0] - s.low[0] < SPECK && s.high[1] - s.low[1] < SPECK;
+        if (!small || s.most > CONTOUR) continue;
+        for (size_t j = 0; j < s.n; j++) k->kind[pile[j]] = NO_LINE;
+    }
+    hw_arena_rewind(work, mark);
+    return HW_OK;
+}
+
 enum { STAMP = 8 }; // reach of the widest line's disc [px]
 
 // A disc of a line's width, as ink of the pixels round its middle.
@@ -151,6 +204,7 @@ hw_code hw_view_ink(hw_arena *work, const hw_view_picture *p, const int hatch[],
     memset(ink, 0, p->w * p->h);
     tint(&k);
     for (size_t y = 1; y + 2 < p->h; y++) find_lines(&k, y);
+    if (drop_specks(work, &k) != HW_OK) return HW_NO_MEMORY;
     stamp of[LINE_KINDS];
     for (int kind = EDGE; kind < LINE_KINDS; kind++) of[kind] = stamp_of((line_kind)kind);
     for (size_t y = 0; y < p->h; y++) {

@@ -37,6 +37,12 @@ typedef struct hw_view_picture {
 HW_MUST_USE hw_code hw_view_faces(hw_arena *work, const hw_mesh *mesh, uint32_t face[],
                                   size_t *count);
 
+// A normal at every triangle's corner, a mean over its face round it: a skin's facets do not show,
+// flats and edges between faces stay as they are. out: 3 * tris, unit, zero where nothing has an
+// area [1]. HW_NO_MEMORY. Test: test/draw/test_view.c
+HW_MUST_USE hw_code hw_view_normals(hw_arena *work, const hw_mesh *mesh, const uint32_t face[],
+                                    hw_vec3 out[]);
+
 // Scan-converts one part into the picture: depth, face (from `first_face` on; that number itself is
 // the cut), shade. HW_NO_MEMORY, HW_CANCELLED.
 HW_MUST_USE hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_view_part *part,

@@ -170,13 +170,18 @@ hw_code hw_view_faces(hw_arena *work, const hw_mesh *m, uint32_t face[], size_t 
 typedef struct spot3 {
     int64_t x, y; // in SUB steps of a pixel from the top left
     double depth; // [m]
+    double shade; // 0 in full light to 255 [1]
 } spot3;
+
+// What changes evenly over the picture's plane: its value at a row's first pixel, and a pixel on.
+typedef struct ramp {
+    double at, slope;
+} ramp;
 
 typedef struct painter {
     hw_view_picture *p;
     uint16_t part;
     uint32_t face;
-    uint8_t shade;
     int turn; // +1: its outside faces away from the eye, -1: toward it
 } painter;
 
@@ -216,13 +221,13 @@ static void narrow(half_plane h, int64_t y, int64_t *from, int64_t *to)
         *to = *from - 1;
 }
 
-static void put_row(const painter *w, size_t y, size_t from, size_t to, double depth, double slope)
+static void put_row(const painter *w, size_t y, size_t from, size_t to, ramp depth, ramp shade)
 {
     hw_view_picture *p = w->p;
     double plane = p->plane[0] + p->plane[2] * (double)y;
     for (size_t x = from; x <= to; x++) {
         size_t i = y * p->w + x;
-        double z = depth + slope * (double)x;
+        double z = depth.at + depth.slope * (double)x;
         if (p->cut) {
             if (z > plane + p->plane[1] * (double)x) continue;
             p->behind[i] = (int8_t)(p->behind[i] + w->turn);
@@ -231,9 +236,25 @@ static void put_row(const painter *w, size_t y, size_t from, size_t to, double d
         p->depth[i] = (float)z;
         p->part[i] = w->part;
         p->face[i] = w->face;
-        p->shade[i] = w->shade;
+        p->shade[i] = (uint8_t)lround(fmin(fmax(shade.at + shade.slope * (double)x, 0), 255));
         p->is_cut[i] = 0;
     }
+}
+
+// By how much a value grows a step across and a step down, from the corners as they were put.
+static void slopes(const spot3 corner[3], const double value[3], double twice,
+                   double out[2]) // [1]
+{
+    spot3 a = corner[0], b = corner[1], c = corner[2];
+    double vb = value[1] - value[0], vc = value[2] - value[0];
+    out[0] = (vb * (double)(c.y - a.y) - vc * (double)(b.y - a.y)) / twice;
+    out[1] = (vc * (double)(b.x - a.x) - vb * (double)(c.x - a.x)) / twice;
+}
+
+static ramp ramp_of(spot3 a, double value, const double slope[2], int64_t y) // [1]
+{
+    double at = value + slope[1] * (double)(y - a.y) + slope[0] * ((double)SUB / 2 - (double)a.x);
+    return (ramp){at, slope[0] * SUB};
 }
 
 static void put_triangle(const painter *w, const spot3 corner[3])
@@ -246,14 +267,10 @@ static void put_triangle(const painter *w, const spot3 corner[3])
         spot3 other = b;
         b = c, c = other, twice = -twice;
     }
-    // depth over the picture's plane, from the corners as they were put
-    double area = (double)twice;
-    double dx =
-        ((b.depth - a.depth) * (double)(c.y - a.y) - (c.depth - a.depth) * (double)(b.y - a.y)) /
-        area;
-    double dy =
-        ((c.depth - a.depth) * (double)(b.x - a.x) - (b.depth - a.depth) * (double)(c.x - a.x)) /
-        area;
+    const spot3 put[3] = {a, b, c};
+    double depth[2], shade[2];
+    slopes(put, (const double[]){a.depth, b.depth, c.depth}, (double)twice, depth);
+    slopes(put, (const double[]){a.shade, b.shade, c.shade}, (double)twice, shade);
     half_plane wall[3] = {half_plane_of(a, b), half_plane_of(b, c), half_plane_of(c, a)};
     int64_t low = a.y < b.y ? a.y : b.y, high = a.y > b.y ? a.y : b.y;
     if (c.y < low) low = c.y;
@@ -265,19 +282,19 @@ static void put_triangle(const painter *w, const spot3 corner[3])
         int64_t from = 0, to = (int64_t)p->w - 1, centre = y * SUB + SUB / 2;
         for (int k = 0; k < 3; k++) narrow(wall[k], centre, &from, &to);
         if (from > to) continue;
-        double at = a.depth + dy * (double)(centre - a.y) + dx * ((double)SUB / 2 - (double)a.x);
-        put_row(w, (size_t)y, (size_t)from, (size_t)to, at, dx * SUB);
+        put_row(w, (size_t)y, (size_t)from, (size_t)to, ramp_of(a, a.depth, depth, centre),
+                ramp_of(a, a.shade, shade, centre));
     }
 }
 
 static spot3 spot_of(const hw_view_picture *p, hw_vec3 at)
 {
     return (spot3){llround((dot(at, p->right) - p->left) / p->size * SUB),
-                   llround((p->top - dot(at, p->up)) / p->size * SUB), dot(at, p->eye)};
+                   llround((p->top - dot(at, p->up)) / p->size * SUB), dot(at, p->eye), 0};
 }
 
 // Light from the upper left, over the drawer's shoulder.
-static uint8_t shade_of(const hw_view_picture *p, hw_vec3 normal)
+static double shade_of(const hw_view_picture *p, hw_vec3 normal) // [1]
 {
     double len = sqrt(dot(normal, normal));
     if (!(len > 0)) return 128;
@@ -286,7 +303,7 @@ static uint8_t shade_of(const hw_view_picture *p, hw_vec3 normal)
                 light[2] * dot(normal, p->eye)) /
                len;
     double dark = 0.5 - 0.5 * k;
-    return (uint8_t)lround(255 * fmin(fmax(dark, 0), 1));
+    return 255 * fmin(fmax(dark, 0), 1);
 }
 
 // The cut face: where more surfaces are left than entered behind the plane, the plane lies inside.
@@ -333,8 +350,10 @@ hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_view_part *pa
     size_t mark = hw_arena_mark(work), faces = 0;
     uint32_t *face = HW_NEW(work, uint32_t, m->tris);
     spot3 *spot = HW_NEW(work, spot3, m->verts);
-    if (!face || !spot) return HW_NO_MEMORY;
+    hw_vec3 *normal = HW_NEW(work, hw_vec3, 3 * m->tris); // at each triangle's corners
+    if (!face || !spot || !normal) return HW_NO_MEMORY;
     hw_code code = hw_view_faces(work, m, face, &faces);
+    if (code == HW_OK) code = hw_view_normals(work, m, face, normal);
     if (code != HW_OK) return code;
     for (size_t i = 0; i < m->verts; i++) spot[i] = spot_of(p, hw_view_corner(part, i));
     painter w = {.p = p, .part = (uint16_t)(number + 1)};
@@ -344,17 +363,18 @@ hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_view_part *pa
         if (t % 4096 == 0 &&
             !hw_job_go_on(job, from + width * (double)t / (double)m->tris, "views"))
             return HW_CANCELLED;
-        double height;
-        hw_vec3 n = normal_of(m, t, &height);
         spot3 corner[3];
-        for (int k = 0; k < 3; k++) corner[k] = spot[m->tri[3 * t + (size_t)k]];
+        for (size_t k = 0; k < 3; k++) {
+            hw_vec3 n = normal[3 * t + k];
+            corner[k] = spot[m->tri[3 * t + k]];
+            corner[k].shade = shade_of(p, part->turned ? (hw_vec3){-n.y, n.x, n.z} : n);
+        }
         // the sense on the picture, of the corners as they were put: counts of a closed mesh then
         // come out even at every pixel
         int64_t twice = (corner[1].x - corner[0].x) * (corner[2].y - corner[0].y) -
                         (corner[1].y - corner[0].y) * (corner[2].x - corner[0].x);
         w.turn = twice > 0 ? 1 : -1; // y runs down: clockwise is seen from behind
         w.face = *first_face + 1 + face[t];
-        w.shade = shade_of(p, part->turned ? (hw_vec3){-n.y, n.x, n.z} : n);
         put_triangle(&w, corner);
     }
     if (p->cut) put_cut(p, w.part, *first_face, row[0], row[1]);

@@ -70,18 +70,14 @@ const char *hw_posed_words(const hw_posed *posed, char out[40])
     return out;
 }
 
-// A body wholly farther behind the wrist than the palm is long: a stand, which would hide the hand
-// from the wrist and take half of the other pictures.
-static bool is_far(const hw_made *m, const hw_posed_part *p, const hw_mesh *mesh)
+// A stand would hide the hand from the wrist and take half of the other pictures.
+static bool is_stand(const hw_posed_part *p)
 {
-    double front = -INFINITY;
-    for (size_t v = 0; v < mesh->verts && p->digit < 0; v++) front = fmax(front, mesh->vert[v].x);
-    return p->digit < 0 && front < -m->hand->palm.length;
+    return p->digit < 0 && strcmp(p->name, "stand") == 0;
 }
 
 // The distal part of each digit bears its name. *parts: how many are drawn.
-static hw_code place(hw_arena *work, const hw_made *m, const hw_posed *posed, hw_view_part part[],
-                     size_t *parts)
+static hw_code place(hw_arena *work, const hw_posed *posed, hw_view_part part[], size_t *parts)
 {
     bool named[HW_DIGITS] = {false};
     *parts = 0;
@@ -94,7 +90,7 @@ static hw_code place(hw_arena *work, const hw_made *m, const hw_posed *posed, hw
         // digits' distal phalanges are seen from anywhere
         bool names = p->digit >= 0 && p->body == HW_JOINTS && !named[p->digit];
         if (names) named[p->digit] = true;
-        if (is_far(m, p, mesh)) continue;
+        if (is_stand(p)) continue;
         part[(*parts)++] = (hw_view_part){.name = names ? hw_digit_name[p->digit] : NULL,
                                           .mesh = mesh,
                                           .hatch = (int)hw_posed_paint_of(p)};
@@ -117,7 +113,7 @@ hw_code hw_report_posed_view(hw_arena *keep, hw_arena *work, const hw_made *m,
     hw_buffer_format(&remark, "%s hand, %s", m->hand->left ? "left" : "right",
                      hw_posed_words(posed, words));
     size_t parts = 0;
-    hw_code code = part ? place(work, m, posed, part, &parts) : HW_NO_MEMORY;
+    hw_code code = part ? place(work, posed, part, &parts) : HW_NO_MEMORY;
     if (parts < posed->parts) hw_buffer_puts(&remark, "; its stand is not drawn");
     if (code == HW_OK && hw_arena_failed(keep)) code = HW_NO_MEMORY;
     d.name = name.at;

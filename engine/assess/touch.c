@@ -118,36 +118,50 @@ static void try_run(const hw_hand *hand, const track *t, const still *other, boo
     }
 }
 
+// Two digits, the first of which moves.
+typedef struct pair {
+    int moves, other;
+    double own[2], its[2]; // splay or opposition [rad]
+    double ends[2];        // of the first, away from the other and toward it [rad]
+    bool closes;           // how it closes is known: the track
+    track close;
+} pair;
+
+// The one at a share of what it may do, the other closed by another share.
+static void meet(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGITS], pair *p,
+                 double share, double bent, hw_digit_touch *out) // [1] [1]
+{
+    still s = {.digit = p->other};
+    track splay;
+    joints_at(&digit[p->other], bent, s.joint);
+    if (p->other == HW_THUMB) s.aside = p->its[0] + share * (p->its[1] - p->its[0]);
+    double aside = p->moves == HW_THUMB ? p->own[0] + share * (p->own[1] - p->own[0]) : p->ends[0];
+    for (int i = 0; i < STEPS; i++) p->close.aside[i] = aside;
+    if (p->closes) try_run(hand, &p->close, &s, false, out);
+    if (!hand->places.mover[p->moves].driven || !(p->own[1] > p->own[0])) return;
+    if (splaying(hand, &digit[p->moves], p->moves, share, p->ends, &splay))
+        try_run(hand, &splay, &s, true, out);
+    else
+        out->unknown = "its splay's or opposition's servo does not reach its lever";
+}
+
 // One digit against another, which is closed by no, half and all of its travel.
 static void against(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGITS], int i,
                     int other, hw_digit_touch *out)
 {
-    double own[2], its[2];
     bool thumb = i == HW_THUMB || other == HW_THUMB;
-    track t, splay;
-    bool known = closing(hand, &digit[i], i, 0, &t);
-    if (!known) out->unknown = "the torque of its joints is not known";
-    range_of(&hand->palm, i, own);
-    range_of(&hand->palm, other, its);
-    // ends[0]: away from the other digit; the thumb comes on from open to opposed
-    bool up = i == HW_THUMB || i > other;
-    const double ends[2] = {own[!up], own[up]};
+    bool up = i == HW_THUMB || i > other; // the thumb comes on from open to opposed
+    pair p = {.moves = i, .other = other};
+    p.closes = closing(hand, &digit[i], i, 0, &p.close);
+    if (!p.closes) out->unknown = "the torque of its joints is not known";
+    range_of(&hand->palm, i, p.own);
+    range_of(&hand->palm, other, p.its);
+    p.ends[0] = p.own[!up];
+    p.ends[1] = p.own[up];
     for (int k = 0; k < SHARES; k++) {
-        double share = k / (SHARES - 1.0);
-        for (int n = 0; n < (thumb ? SHARES : 1); n++) {
-            double bent = thumb ? n / (SHARES - 1.0) : share; // neighbours close together
-            still s = {.digit = other};
-            joints_at(&digit[other], bent, s.joint);
-            if (other == HW_THUMB) s.aside = its[0] + share * (its[1] - its[0]);
-            double aside = i == HW_THUMB ? own[0] + share * (own[1] - own[0]) : ends[0];
-            for (int p = 0; p < STEPS; p++) t.aside[p] = aside;
-            if (known) try_run(hand, &t, &s, false, out);
-            if (!hand->places.mover[i].driven || !(own[1] > own[0])) continue;
-            if (splaying(hand, &digit[i], i, share, ends, &splay))
-                try_run(hand, &splay, &s, true, out);
-            else
-                out->unknown = "its splay's or opposition's servo does not reach its lever";
-        }
+        double share = k / (SHARES - 1.0); // neighbours close together
+        for (int n = 0; n < (thumb ? SHARES : 1); n++)
+            meet(hand, digit, &p, share, thumb ? n / (SHARES - 1.0) : share, out);
     }
 }
 

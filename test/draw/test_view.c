@@ -3,6 +3,7 @@
 #include "draw/view.h"
 
 #include "base/rng.h"
+#include "base/vec3.h"
 #include "check.h"
 #include "draw/sheet.h"
 #include "draw/view_internal.h"
@@ -248,6 +249,79 @@ static void smooth_faces_are_found(void)
     model_free(&m);
 }
 
+// A skin of radius 10 mm in facets of half a millimetre whose corners stray by 0.02 mm: the facets'
+// own normals are off by degrees, the smooth ones by a few tenths. A box's are its sides'.
+static void skins_are_smooth_and_boxes_are_not(void)
+{
+    enum { N = 60 };
+    hw_mesh skin = {HW_NEW(keep, hw_vec3, (N + 1) * (N + 1)), HW_NEW(keep, uint32_t, 6 * N * N),
+                    (N + 1) * (N + 1), 2 * N * N};
+    hw_rng r = hw_rng_new(5, 1);
+    for (size_t i = 0; i < skin.verts; i++) {
+        double radius = 10e-3 + hw_rng_uniform(&r, -2e-5, 2e-5);
+        double angle = 0.05 * (double)(i / (N + 1)), along = 5e-4 * (double)(i % (N + 1));
+        skin.vert[i] = (hw_vec3){along, radius * cos(angle), radius * sin(angle)};
+    }
+    for (uint32_t i = 0; i < N * N; i++) {
+        uint32_t a = i / N * (N + 1) + i % N,
+                 quad[6] = {a, a + 1, a + N + 1, a + 1, a + N + 2, a + N + 1};
+        memcpy(&skin.tri[6 * i], quad, sizeof quad);
+    }
+    uint32_t *face = HW_NEW(keep, uint32_t, skin.tris);
+    hw_vec3 *normal = HW_NEW(keep, hw_vec3, 3 * skin.tris);
+    size_t n;
+    CHECK(hw_view_faces(work, &skin, face, &n) == HW_OK && n == 1);
+    CHECK(hw_view_normals(work, &skin, face, normal) == HW_OK);
+    double worst = 0, facet = 0;
+    for (size_t i = 0; i < 3 * skin.tris; i++) {
+        const uint32_t *t = &skin.tri[3 * (i / 3)];
+        hw_vec3 v = skin.vert[skin.tri[i]], radial = hw_vec3_unit((hw_vec3){0, v.y, v.z});
+        hw_vec3 own = hw_vec3_unit(hw_vec3_cross(hw_vec3_sub(skin.vert[t[1]], skin.vert[t[0]]),
+                                                 hw_vec3_sub(skin.vert[t[2]], skin.vert[t[0]])));
+        double out = hw_vec3_dot(own, radial) < 0 ? -1 : 1; // which way it is wound
+        size_t row = skin.tri[i] / (N + 1), column = skin.tri[i] % (N + 1);
+        facet = fmax(facet, acos(fmin(1, out * hw_vec3_dot(own, radial))));
+        if (row < 12 || row > N - 12 || column < 12 || column > N - 12) continue; // its border
+        worst = fmax(worst, acos(fmin(1, out * hw_vec3_dot(normal[i], radial))));
+    }
+    CHECK(facet > 4 * HW_PI / 180 && worst < 0.6 * HW_PI / 180);
+    model m = model_new();
+    hw_mesh b = box_mesh(&m, 3, 4, 5);
+    CHECK(hw_view_faces(work, &b, face, &n) == HW_OK);
+    CHECK(hw_view_normals(work, &b, face, normal) == HW_OK);
+    for (size_t i = 0; i < 3 * b.tris; i++)
+        NEAR(fmax(fabs(normal[i].x), fmax(fabs(normal[i].y), fabs(normal[i].z))), 1, 1e-12);
+    model_free(&m);
+}
+
+// Ink of lines on a plate of 100 mm that bears a cube of `size` [mm].
+static size_t line_pixels(double size)
+{
+    model m = model_new();
+    box(&m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){100, 100, 2});
+    box(&m, HW_BLOCK_ADD, (double[]){50, 50, 2}, (double[]){50 + size, 50 + size, 2 + size});
+    hw_mesh b = mesh_of(&m);
+    hw_view_part part = {.mesh = &b};
+    hw_view_def d = hw_view_def_default();
+    d.eye = (hw_vec3){0, 0, 1}, d.up = (hw_vec3){0, 1, 0};
+    hw_view_picture p = take(&d, &part, 1);
+    const int hatch = 0;
+    uint8_t *ink = HW_NEW(keep, uint8_t, p.w * p.h);
+    CHECK(hw_view_ink(work, &p, &hatch, NULL, ink) == HW_OK);
+    size_t n = 0; // off the plate's own edges
+    for (size_t i = 0; i < p.w * p.h; i++) {
+        size_t x = i % p.w, y = i / p.w;
+        n += x > p.w / 4 && x < 3 * p.w / 4 && y > p.h / 4 && y < 3 * p.h / 4 && ink[i] > 200;
+    }
+    model_free(&m);
+    return n;
+}
+
+static void specks_are_not_drawn(void)
+{
+    CHECK(line_pixels(0.2) == 0 && line_pixels(2) > 100);
+}
+
 static hw_sheet *draw(const hw_view_def *d, const hw_view_part *part, size_t n)
 {
     hw_sheet *s = NULL;
@@ -456,6 +530,8 @@ int main(int argc, char **argv)
     RUN(triangles_meet_without_cracks);
     RUN(the_nearer_part_hides_the_other);
     RUN(smooth_faces_are_found);
+    RUN(skins_are_smooth_and_boxes_are_not);
+    RUN(specks_are_not_drawn);
     RUN(names_stand_clear);
     RUN(same_parts_same_bytes);
     RUN(svg_carries_the_picture);

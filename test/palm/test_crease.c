@@ -231,7 +231,7 @@ static void forces_do_the_work_of_their_torque(void)
                      away(&p, &r.run, s, c.phalanx, at_z) - gap};
     hw_vec3 touched = hw_vec3_along(c.where, -gap, hw_vec3_unit(from));
     double all =
-        hw_vec3_norm(hw_vec3_cross(p.opposition_axis, hw_vec3_sub(touched, p.thumb_base.at)));
+        hw_vec3_norm(hw_vec3_cross(p.opposition_axis, hw_vec3_sub(touched, p.opposition_at)));
     double slid = sqrt(all * all - closing * closing);
     CHECK(0.3 * slid > closing); // friction takes most of it here
     CLOSE(c.peak.force, 0.2 / (0.3 * slid), 0.02);

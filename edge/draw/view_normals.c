@@ -1,0 +1,68 @@
+// Normals that are smooth over each face, so that facets of a curved skin do not show.
+#include "base/vec3.h"
+#include "draw/view_internal.h"
+
+#include <math.h>
+
+enum { PASSES = 10 }; // each reaches one triangle farther
+
+typedef struct smoother {
+    const hw_mesh *m;
+    const uint32_t *face;
+    const size_t *first; // of each vertex in `of`
+    const uint32_t *of;  // triangles round the vertices
+    const double *area;  // of each triangle, twice [m2]
+    hw_vec3 *normal;     // of each triangle, unit or zero [1]
+} smoother;
+
+// Triangles round each vertex, one vertex after the other.
+static bool triangles_round(hw_arena *work, const hw_mesh *m, size_t **first, uint32_t **of)
+{
+    size_t n = 3 * m->tris, *at = HW_NEW(work, size_t, m->verts + 2);
+    uint32_t *list = HW_NEW(work, uint32_t, n);
+    if (!at || !list) return false;
+    for (size_t i = 0; i < n; i++) at[m->tri[i] + 2]++;
+    for (size_t v = 2; v < m->verts + 2; v++) at[v] += at[v - 1];
+    for (size_t i = 0; i < n; i++) list[at[m->tri[i] + 1]++] = (uint32_t)(i / 3);
+    *first = at;
+    *of = list;
+    return true;
+}
+
+// The mean over a face round one of its corners, each triangle as much as it is large: what noise
+// slivers have counts little, and a flat that is one triangle keeps its own.
+static hw_vec3 at_corner(const smoother *s, size_t t, size_t k)
+{
+    uint32_t v = s->m->tri[3 * t + k];
+    hw_vec3 sum = {0, 0, 0};
+    for (size_t i = s->first[v]; i < s->first[v + 1]; i++)
+        if (s->face[s->of[i]] == s->face[t])
+            sum = hw_vec3_along(sum, s->area[s->of[i]], s->normal[s->of[i]]);
+    return hw_vec3_unit(sum);
+}
+
+hw_code hw_view_normals(hw_arena *work, const hw_mesh *m, const uint32_t face[], hw_vec3 out[])
+{
+    if (m->tris == 0) return HW_OK;
+    size_t mark = hw_arena_mark(work), *first;
+    uint32_t *of;
+    double *area = HW_NEW(work, double, m->tris);
+    hw_vec3 *normal = HW_NEW(work, hw_vec3, m->tris);
+    if (!area || !normal || !triangles_round(work, m, &first, &of)) return HW_NO_MEMORY;
+    for (size_t t = 0; t < m->tris; t++) {
+        const uint32_t *c = &m->tri[3 * t];
+        hw_vec3 n = hw_vec3_cross(hw_vec3_sub(m->vert[c[1]], m->vert[c[0]]),
+                                  hw_vec3_sub(m->vert[c[2]], m->vert[c[0]]));
+        area[t] = hw_vec3_norm(n);
+        normal[t] = hw_vec3_unit(n);
+    }
+    const smoother s = {m, face, first, of, area, normal};
+    for (int pass = 0; pass <= PASSES; pass++) {
+        for (size_t i = 0; i < 3 * m->tris; i++) out[i] = at_corner(&s, i / 3, i % 3);
+        for (size_t t = 0; pass < PASSES && t < m->tris; t++)
+            normal[t] =
+                hw_vec3_unit(hw_vec3_add(hw_vec3_add(out[3 * t], out[3 * t + 1]), out[3 * t + 2]));
+    }
+    hw_arena_rewind(work, mark);
+    return HW_OK;
+}
