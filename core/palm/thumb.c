@@ -17,7 +17,7 @@ enum {
 };
 
 static const double stray = 0.01; // cost of one scale away from home, in the search [1]
-static const double least = 0.05; // of the pad's length: a lack of it costs 1 [1]
+static const double dear = 0.05;  // of the pad's length: a lack of it costs 1 [1]
 
 // ---- the seat -----------------------------------------------------------------------------------
 
@@ -37,9 +37,29 @@ double hw_thumb_behind(const hw_palm *p, const hw_thumb_seat *seat)
     return fmax(tangent(p, seat), seat->plate) - seat->block[0][0];
 }
 
+// Where along the axis, from P, the journal ends and the yoke leans out: as far from the axis as a
+// cone of 45 degrees from the journal's rim lets it, so that it prints standing on its mouth. The
+// plate's far side asks no more than the sheaths' way there.
+static double shoulder(const hw_palm *p, const hw_thumb_seat *seat)
+{
+    const hw_palm_digit *d = &p->digit[0];
+    double least = -0.75 * tangent(p, seat);
+    double low = hw_vec3_dot(d->knuckle.z, p->thumb_base.x) > 0 ? -1 : 1;
+    for (int i = 0; i < 8; i++) {
+        double z = i & 4 ? -0.5 * d->thickness[0] : fmin(seat->journal, 0.5 * d->thickness[0]);
+        hw_vec3 own = {seat->block[0][0] - (i & 1 ? seat->plate : 0),
+                       (i & 2 ? 0.5 : -0.5) * d->width, low * z};
+        hw_vec3 at = hw_vec3_sub(hw_frame_point(&d->knuckle, own), p->opposition_at);
+        double along = hw_vec3_dot(at, p->thumb_base.x);
+        double out = hw_vec3_norm(hw_vec3_along(at, -along, p->thumb_base.x));
+        least = fmin(least, along - fmax(0, out - seat->journal));
+    }
+    return least;
+}
+
 double hw_thumb_mouth(const hw_palm *p, const hw_thumb_seat *seat)
 {
-    return tangent(p, seat) + 2 * seat->journal;
+    return fmax(tangent(p, seat), seat->bearing - shoulder(p, seat));
 }
 
 // What lies between two places along a digit whose knuckle is `f`.
@@ -227,11 +247,12 @@ static hw_code grip_room(const hw_palm *p, const hw_palm_motion motion[], hw_gri
 
 static bool sound(const hw_palm *p, const hw_thumb_seat *s)
 {
-    double sum = s->plate + s->radius + s->journal + s->wall + s->sheath + s->gap + s->miss +
-                 s->angle + p->outline[0][0].x + p->opposition_at.x + p->digit[0].segment[2];
+    double sum = s->plate + s->radius + s->journal + s->bearing + s->wall + s->sheath + s->gap +
+                 s->miss + s->angle + p->outline[0][0].x + p->opposition_at.x +
+                 p->digit[0].segment[2];
     for (int d = 0; d < HW_HAND_DIGITS; d++) sum += s->block[d][0] + s->block[d][1];
-    return isfinite(sum) && s->plate >= 0 && s->radius >= 0 && s->journal > 0 && s->wall >= 0 &&
-           s->sheath >= 0 && s->gap >= 0 && p->digit[0].present;
+    return isfinite(sum) && s->plate >= 0 && s->radius >= 0 && s->journal > 0 && s->bearing >= 0 &&
+           s->wall >= 0 && s->sheath >= 0 && s->gap >= 0 && p->digit[0].present;
 }
 
 hw_code hw_thumb_room_of(const hw_palm *p, const hw_palm_motion motion[HW_HAND_DIGITS],
@@ -281,7 +302,7 @@ double hw_palm_thumb_cost(const hw_palm *p, const hw_palm_motion motion[HW_HAND_
                           const hw_thumb_seat *seat)
 {
     static const double share[HW_HAND_DIGITS] = {0, 0.33, 0.33, 0.17, 0.15};
-    double cost = 0, length = p->digit[0].segment[HW_SEGMENTS - 1], unit = least * length;
+    double cost = 0, length = p->digit[0].segment[HW_SEGMENTS - 1], unit = dear * length;
     for (int i = 1; i < HW_HAND_DIGITS; i++) {
         hw_palm_meeting m;
         if (!p->digit[i].present) continue;

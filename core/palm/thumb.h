@@ -18,6 +18,7 @@ typedef struct hw_thumb_seat {
     double plate;                    // of yokes, >= 0 [m]
     double radius;                   // of the sheaths' bend inside the yoke, >= 0 [m]
     double journal;                  // its outer radius, > 0 [m]
+    double bearing;                  // length that it turns in, >= 0 [m]
     double wall;                     // of the palm round it, >= 0 [m]
     double sheath;                   // outer diameter of the fingers' sheaths, >= 0 [m]
     double gap;                      // kept between what moves and what stands, >= 0 [m]
@@ -44,8 +45,9 @@ double hw_thumb_bend(const hw_palm *p);
 // tangents of an arc are as long as its radius times tan(bend / 2). Test: test/palm/test_thumb.c
 double hw_thumb_behind(const hw_palm *p, const hw_thumb_seat *seat); // [m]
 
-// From P to the journal's wrist end: the arc's tangent and a journal's breadth to turn in. Test: as
-// above.
+// From P to the journal's wrist end: its bearing, behind what leans out of it inside a cone of 45
+// degrees (core/parts prints it standing on that end), or the arc's tangent where that is longer.
+// Test: as above.
 double hw_thumb_mouth(const hw_palm *p, const hw_thumb_seat *seat); // [m]
 
 // Carrier, the yoke's plate and the journal, opposed by `aside`; the journal, a cylinder, does not
