@@ -132,34 +132,43 @@ static void try_ways(const hw_packer *k, const hw_pack_item *item, hw_vec3 at, p
     }
 }
 
-// Moves a place by halves of the step while that makes it better, beside those of `all` that are
-// not its own.
-static void refine(const hw_packer *k, const hw_pack_item *item, const hw_pack_place all[],
-                   size_t others, size_t own, hw_pack_place *best)
+// What a place is moved on beside: those of `at` but its own; none where n is 0.
+typedef struct company {
+    const hw_pack_place *at;
+    size_t n, own;
+} company;
+
+// Takes a slot and an option for it where they are better.
+static bool moved_to(const hw_packer *k, const hw_pack_item *item, const company *c,
+                     hw_servo_slot slot, int option, hw_pack_place *best)
+{
+    hw_pack_place p;
+    if (!look(k, item, slot, option, HW_PACK_ALL, INFINITY, best, &p)) return false;
+    for (size_t j = 0; j < c->n; j++)
+        if (j != c->own) hw_pack_by_servo(k, &c->at[j], (int)j, &p);
+    if (!better(k, &p, best)) return false;
+    *best = p;
+    return true;
+}
+
+// Moves a place by halves of the step while that makes it better, with each other option too.
+static void refine(const hw_packer *k, const hw_pack_item *item, const company *c,
+                   hw_pack_place *best)
 {
     double step = k->def->step / 2;
-    for (int halving = 0; halving < HALVINGS; halving++, step /= 2)
-        for (int round = 0; round < ROUNDS; round++) {
-            bool moved = false;
-            for (int way = -1; way < HW_WAYS + (int)item->options; way++) {
+    for (int halving = 0; halving < HALVINGS; halving++, step /= 2) {
+        bool moved = true;
+        for (int o = -1; o < (int)item->options; o++)
+            (void)moved_to(k, item, c, best->slot, o, best);
+        for (int round = 0; round < ROUNDS && moved; round++) {
+            moved = false;
+            for (int way = 0; way < HW_WAYS; way++) {
                 hw_servo_slot s = best->slot;
-                int option = best->option;
-                if (way >= 0 && way < HW_WAYS)
-                    s.at = hw_vec3_along(s.at, step, hw_way_vector((hw_way)way));
-                else if (round == 0)
-                    option = way < 0 ? -1 : way - HW_WAYS;
-                else
-                    continue;
-                hw_pack_place p;
-                if (!look(k, item, s, option, HW_PACK_ALL, INFINITY, best, &p)) continue;
-                for (size_t j = 0; j < others; j++)
-                    if (j != own) hw_pack_by_servo(k, &all[j], (int)j, &p);
-                if (!better(k, &p, best)) continue;
-                *best = p;
-                moved = true;
+                s.at = hw_vec3_along(s.at, step, hw_way_vector((hw_way)way));
+                moved = moved_to(k, item, c, s, best->option, best) || moved;
             }
-            if (!moved) break;
         }
+    }
 }
 
 static void sort(const hw_packer *k, pool *l)
@@ -190,7 +199,8 @@ static hw_code fill(const hw_packer *k, size_t i, const hw_job *job, pool *l)
                                    low.z + (double)z * d->step},
                          l);
     }
-    for (size_t c = 0; c < l->n; c++) refine(k, item, NULL, 0, 0, &l->at[c]);
+    const company alone = {0};
+    for (size_t c = 0; c < l->n; c++) refine(k, item, &alone, &l->at[c]);
     hw_pack_place own; // where the caller would put it, however little room there is
     if (hw_pack_reach(item, item->slot, &own)) {
         hw_pack_stand(item, d->rod, &own);
@@ -275,7 +285,7 @@ static void choose_least(const hw_packer *k, const pool *from, size_t n, hw_pack
     for (int round = 0; round < ROUNDS; round++)
         for (size_t i = 0; i < n; i++) {
             best[i] = beside(k, &best[i], best, n, i);
-            refine(k, &k->def->item[i], best, n, i, &best[i]);
+            refine(k, &k->def->item[i], &(company){best, n, i}, &best[i]);
         }
 }
 

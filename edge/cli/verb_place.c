@@ -11,7 +11,7 @@ typedef struct places_row {
     double value[2]; // as the document has it, as found; NaN: there is no such thing [unit]
 } places_row;
 
-enum { ROWS = 7, ID_WIDTH = 18, CELL = 12 };
+enum { ROWS = 8, ID_WIDTH = 18, CELL = 12 };
 
 static double least(double a, double b) // any unit
 {
@@ -35,6 +35,9 @@ static void values_of(const hw_design *d, const hw_hand *h, double out[ROWS]) //
     out[3] = 1e3 * room;
     out[4] = 1e3 * radius;
     out[5] = bend * 180 / HW_PI;
+    out[7] = NAN;
+    for (size_t i = 0; i < p->leads; i++)
+        out[7] = least(out[7], 1e3 * (p->lead[i].has - p->lead[i].needs));
     out[6] = p->sheaths ? crossings : (double)NAN;
 }
 
@@ -120,7 +123,7 @@ static hw_exit place_servos(hw_call *call, const hw_design *d)
         {"lacking in all", "mm", {NAN, NAN}}, {"servo_room", "mm", {NAN, NAN}},
         {"palm_thickness", "mm", {NAN, NAN}}, {"sheath_room", "mm", {NAN, NAN}},
         {"sheath_radius", "mm", {NAN, NAN}},  {"sheath_bend", "deg", {NAN, NAN}},
-        {"sheath_crossings", "", {NAN, NAN}}};
+        {"sheath_crossings", "", {NAN, NAN}}, {"lead_room", "mm", {NAN, NAN}}};
     hw_hand *hand = HW_NEW(call->arena, hw_hand, 2);
     if (!hand) return hw_call_code(call, HW_NO_MEMORY);
     hw_hand_build(d, &hand[0]);

@@ -174,9 +174,9 @@ void hw_hand_build_like(const hw_design *d, const hw_hand *like, hw_hand *out);
 // what lacks least in all: servos first stand beside the ways that sheaths would take in an empty
 // palm (where ways are asked for), then both give way to each other. *found is the hand with what
 // was found: mover[].item, place, pack and ways are new, all else is the hand's; it is the hand
-// itself where it lacks nothing or nothing better was found. Deterministic. HW_CANCELLED as hw_pack_find, or *found is
-// the best so far. Cost: some ten seconds a servo, a minute where ways are asked for. Source: own.
-// Test: test/hand/test_seek.c
+// itself where it lacks nothing or nothing better was found. Deterministic. HW_CANCELLED as
+// hw_pack_find, or *found is the best so far. Cost: some seconds a servo, a minute more where ways
+// are asked for. Source: own. Test: test/hand/test_seek.c
 HW_MUST_USE hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand,
                                   const hw_job *job, hw_hand *found);
 

@@ -87,8 +87,8 @@ static size_t finger_ends(const hw_hand *hand, int digit, hw_vec3 out[])
         for (int k = 0; k < ACROSS; k++)
             for (int m = 0; m < UP; m++) {
                 hw_vec3 at = hw_vec3_along(back, -(0.13 + 0.09 * i) * thick, g->knuckle.x);
-                at = hw_vec3_along(at, 0.18 * (k - ACROSS / 2) * g->width, g->knuckle.y);
-                out[n++] = hw_vec3_along(at, 0.06 * (m - UP / 2) * thick, g->knuckle.z);
+                at = hw_vec3_along(at, (0.18 * k - 0.36) * g->width, g->knuckle.y);
+                out[n++] = hw_vec3_along(at, (0.06 * m - 0.12) * thick, g->knuckle.z);
             }
     return n;
 }
@@ -102,7 +102,8 @@ static size_t thumb_ends(const hw_hand *hand, const hw_servo_lever *l, hw_vec3 o
     size_t n = 0;
     for (int i = 0; i < 4; i++)
         for (int k = 0; k < 2 * AROUND; k++) {
-            double turn = 2 * HW_PI * (k / 2) / AROUND, far = (k % 2 ? 0.5 : 0.42) * thick;
+            const int side = k / 2;
+            double turn = 2 * HW_PI * side / AROUND, far = (k % 2 ? 0.5 : 0.42) * thick;
             hw_vec3 at = hw_vec3_along(l->at, (0.1 + 0.15 * i) * thick, wrist);
             at = hw_vec3_along(at, far * cos(turn), u);
             out[n++] = hw_vec3_along(at, far * sin(turn), w);
@@ -187,7 +188,7 @@ static hw_code beside_ways(hw_arena *a, const hw_design *d, const choices *c, co
     hw_obstacles *around = HW_NEW(a, hw_obstacles, 1);
     hw_pack_item item[HW_DIGITS];
     hw_pack_place place[HW_DIGITS];
-    int whose[HW_DIGITS];
+    int whose[HW_DIGITS] = {0};
     if (!bare || !around) return HW_NO_MEMORY;
     *bare = *hand;
     bare->places.pack.places = bare->places.movers = 0;
@@ -204,7 +205,8 @@ static hw_code beside_ways(hw_arena *a, const hw_design *d, const choices *c, co
     hw_code code = hw_pack_find(a, &def, job, place, &pack);
     for (size_t i = 0; i < n && code == HW_OK; i++) {
         hw_pack_item *own = &hand->places.mover[whose[i]].item;
-        if (place[i].option >= 0) take(hand, whose[i], &c->of[i][place[i].option], 1, own);
+        if (place[i].option >= 0 && c->of[i])
+            take(hand, whose[i], &c->of[i][place[i].option], 1, own);
         own->slot = place[i].slot;
     }
     return code;
@@ -222,7 +224,7 @@ static void nudge(const hw_hand *hand, const choices *c, hw_rng *rng, double ste
     const hw_places *p = &hand->places;
     size_t i = hw_rng_next(rng) % p->movers;
     hw_pack_item *item = &out->places.mover[p->whose[i]].item;
-    if (hw_rng_next(rng) % 3 == 0 && c->n[i] > 0)
+    if (hw_rng_next(rng) % 3 == 0 && c->n[i] > 0 && c->of[i])
         take(out, p->whose[i], &c->of[i][hw_rng_next(rng) % c->n[i]], hw_rng_uniform(rng, 0, 1),
              item);
     else
@@ -262,7 +264,7 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     hw_hand *other = HW_NEW(a, hw_hand, 1), *trial = HW_NEW(a, hw_hand, 1);
     if (!other || !trial) return HW_NO_MEMORY;
     *other = *hand;
-    choices c;
+    choices c = {0};
     if (!choices_of(a, hand, &c)) return HW_NO_MEMORY;
     hw_code code = beside_ways(a, d, &c, job, other);
     if (code != HW_OK) return code;
