@@ -11,6 +11,7 @@ enum {
     ROUNDS = 60,     // of it
     OPPOSITIONS = 7, // of the sweep
     STEPS = 13,      // of a closing
+    SEATED = 3,      // bodies of a seat
     BODIES = 4,      // of a digit: carrier and phalanges
     ROUND = 8,       // points of a disc
     POINTS = 4 * ROUND
@@ -78,8 +79,9 @@ static hw_body journal_of(const hw_palm *p, const hw_thumb_seat *seat)
     return hw_body_cylinder(f, seat->journal, length);
 }
 
-void hw_thumb_bodies(const hw_palm *p, const hw_thumb_seat *seat, double aside,
-                     hw_body out[HW_THUMB_BODIES])
+// Carrier, the yoke's plate and the journal, opposed by `aside`; the journal does not move.
+static void bodies_of(const hw_palm *p, const hw_thumb_seat *seat, double aside,
+                      hw_body out[SEATED])
 {
     const double plate[2] = {seat->block[0][0] - seat->plate, seat->block[0][0]};
     out[0] = block_of(&p->digit[0], p->digit[0].knuckle, seat->block[0]);
@@ -142,13 +144,12 @@ static void sweep(const hw_palm *p, const hw_thumb_seat *seat, hw_thumb_room *ou
 {
     for (int k = 0; k < OPPOSITIONS; k++) {
         double share = k / (OPPOSITIONS - 1.0);
-        hw_body own[HW_THUMB_BODIES];
-        hw_thumb_bodies(p, seat, p->opposition[0] + share * (p->opposition[1] - p->opposition[0]),
-                        own);
+        hw_body own[SEATED];
+        bodies_of(p, seat, p->opposition[0] + share * (p->opposition[1] - p->opposition[0]), own);
         for (int d = 1; d < HW_HAND_DIGITS; d++) {
             if (!p->digit[d].present) continue;
             hw_body yoke = yoke_of(p, d, seat);
-            for (int i = 0; i < HW_THUMB_BODIES; i++) {
+            for (int i = 0; i < SEATED; i++) {
                 keep(&out->carriers,
                      hw_body_clear(&own[i], &yoke, out->carriers + seat->gap) - seat->gap);
                 for (int s = 0; s < 2; s++) {

@@ -11,8 +11,6 @@
 #include "palm/grip.h"
 #include "palm/oppose.h"
 
-enum { HW_THUMB_BODIES = 3 };
-
 typedef struct hw_thumb_seat {
     double block[HW_HAND_DIGITS][2]; // x of every carrier's back and front, from its knuckle [m]
     double plate;                    // of yokes, >= 0 [m]
@@ -49,11 +47,6 @@ double hw_thumb_behind(const hw_palm *p, const hw_thumb_seat *seat); // [m]
 // degrees (core/parts prints it standing on that end), or the arc's tangent where that is longer.
 // Test: as above.
 double hw_thumb_mouth(const hw_palm *p, const hw_thumb_seat *seat); // [m]
-
-// Carrier, the yoke's plate and the journal, opposed by `aside`; the journal, a cylinder, does not
-// move. Test: as above.
-void hw_thumb_bodies(const hw_palm *p, const hw_thumb_seat *seat, double aside, // [rad]
-                     hw_body out[HW_THUMB_BODIES]);
 
 // Room of a seat, each at most a pad's length. HW_BAD_INPUT: a number is not finite, or no thumb.
 // Accuracy: opposition and closings are looked at in steps. Test: as above.
