@@ -376,7 +376,10 @@ static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
         worst = value;
         words.len = 0;
         const char *more = q < HW_PRINT_QUANTITIES ? print_note(a, m, g, q) : mesh_note(a, m, g);
-        hw_buffer_format(&words, "%s%s%s", g->name, more ? ": " : "", more ? more : "");
+        if (more && strncmp(more, g->name, strlen(g->name)) == 0) // it names its one part
+            hw_buffer_puts(&words, more);
+        else
+            hw_buffer_format(&words, "%s%s%s", g->name, more ? ": " : "", more ? more : "");
     }
     if (!any) return;
     // Each body is made alone and has no neighbour: no row about gaps, where none is asked for.
