@@ -24,14 +24,14 @@ typedef struct hw_thumb_seat {
     bool tied;                       // the thumb's outer joints go with its base
 } hw_thumb_seat;
 
-// What a seat asks, in lengths that must not be negative; how much room there is. [m]
+// What a seat asks: how much room there is, negative where it is lacking.
 typedef struct hw_thumb_room {
-    double behind;   // the axis behind the joint, past carrier, bend and plate
-    double mouth;    // the journal's wrist end before the wrist
-    double body;     // the palm round the journal
-    double carriers; // carrier and yoke beside the fingers' carriers and yokes, all of opposition
-    double sheaths;  // the same and the journal beside the fingers' sheaths
-    double grip[HW_GRIPS]; // thumb beside fingers in each grip pattern, but for what is to touch
+    double behind;         // the axis behind the joint, past carrier, bend and plate [m]
+    double mouth;          // the journal's wrist end before the wrist [m]
+    double body;           // the palm round the journal [m]
+    double carriers;       // carrier and yoke beside the fingers', over all of opposition [m]
+    double sheaths;        // the same and the journal beside the fingers' sheaths [m]
+    double grip[HW_GRIPS]; // thumb beside fingers in each grip, but for what is to touch [m]
 } hw_thumb_room;
 
 // The angle that the sheaths bend by: between the axis toward the fingers and the straight
