@@ -24,6 +24,7 @@ enum {
 };
 
 #define HW_PALM_PLATE 3e-3 // of yokes and lids, unless said otherwise [m]
+#define HW_PALM_SCREW 3e-3 // diameter of all screws, unless said otherwise [m]
 
 // What a digit's carrier stands on: a finger's yoke, or for the thumb a seat in the tray. Frames
 // are in the hand's; the carrier's block is told in the knuckle's frame: x along the straight

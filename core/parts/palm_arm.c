@@ -67,14 +67,17 @@ static const hw_field *neck(hw_palm_build *b, const hw_arm *m)
     hw_vec2 loop[3][HW_PALM_LOOP];
     double y = (m->box.low.y + m->box.high.y) / 2, half_y = (m->box.high.y - m->box.low.y) / 2;
     double z = (m->box.low.z + m->lid) / 2, half_z = (m->lid - m->box.low.z) / 2;
-    const double inset = 0.25 * f->wall; // it ends inside the body, its sides outside
+    const double inset = 0.4 * f->wall; // it ends inside the body
+    // beside the heads of the wrist's screws there is a wall
+    double wide =
+        fmax(half_y - inset, (b->wrist[1] - b->wrist[0]) / 2 - 1.75 * f->screw + 0.6 * f->wall);
     for (int k = 0; k < HW_PALM_LOOP; k++) {
         double a = 2 * HW_PI * k / HW_PALM_LOOP, c = cos(a), s = sin(a);
         loop[2][k] = (hw_vec2){f->outline[0][k].y, f->outline[0][k].z};
         double u = copysign(pow(fabs(c), SQUARE), c), v = copysign(pow(fabs(s), SQUARE), s);
-        // and below the bed, where it is cut off
-        double high = v < 0 ? half_z + f->wall : half_z - inset;
-        loop[0][k] = (hw_vec2){y + (half_y + inset) * u, z + high * v};
+        // and below the bed, where it is cut off: its corners come round too flat to print there
+        double high = v < 0 ? half_z + fmax(f->wall, 0.15 * half_y) : half_z - inset;
+        loop[0][k] = (hw_vec2){y + wide * u, z + high * v};
         loop[1][k] = loop[0][k];
     }
     // its underside falls in faster than 45 degrees, so that it prints

@@ -79,7 +79,7 @@ hw_palm_parts_def hw_palm_parts_def_default(void)
                            .floor = 2.4 * MM,
                            .plate = HW_PALM_PLATE,
                            .gap = 0.3 * MM,
-                           .screw = 3 * MM,
+                           .screw = HW_PALM_SCREW,
                            .bed = {170 * MM, 170 * MM, 180 * MM},
                            .bridge = 10 * MM};
     default_outline(&f);

@@ -144,7 +144,7 @@ typedef enum hw_entry_id {
     HW_E_WRIST_AXIS_Y,
     HW_E_WRIST_AXIS_Z,
     HW_E_WRIST_SPAN,
-    HW_E_FOREARM_DRUMS,   // hw_forearm
+    HW_E_FOREARM_WAYS,    // hw_forearm_ways
     HW_E_FOREARM_LENGTHS, // hw_forearm_lengths
     HW_E_FOREARM_BEHIND,
     HW_E_FOREARM_Z,
@@ -268,7 +268,7 @@ typedef enum hw_wrist_cords { HW_WRIST_ONE_SIDE, HW_WRIST_ASTRIDE } hw_wrist_cor
 typedef enum hw_cord_ends { HW_ENDS_KNOTTED, HW_ENDS_CRIMPED } hw_cord_ends;
 typedef enum hw_wrist_axis { HW_WRIST_FLEXION, HW_WRIST_DEVIATION } hw_wrist_axis;
 typedef enum hw_forearm_lengths { HW_LENGTHS_TYPED, HW_LENGTHS_ROUTED } hw_forearm_lengths;
-typedef enum hw_forearm { HW_FOREARM_NONE, HW_FOREARM_TWO_ROWS } hw_forearm;
+typedef enum hw_forearm_ways { HW_WAYS_NONE, HW_WAYS_COMPUTED } hw_forearm_ways;
 typedef enum hw_reach { HW_REACH_SERVO, HW_REACH_CORDS } hw_reach;
 typedef enum hw_present { HW_PRESENT_NO, HW_PRESENT_YES } hw_present;
 

@@ -59,11 +59,14 @@ typedef struct hw_mover {
     double cost[2];     // least and most [1]
 } hw_mover;
 
-// A cord's end at the forearm: the drum of a servo of flexion, about an axis along z.
+// A cord's end at the forearm: a servo of flexion and its drum, about an axis along z.
 typedef struct hw_drum {
     int digit, joint;
-    hw_vec3 at;    // of the drum's middle [m]
-    double radius; // [m]
+    hw_frame servo; // origin where the shaft leaves the case, z along it, x to the case's far end
+    hw_vec3 at;     // of the drum's middle, where its cords come off [m]
+    double radius;  // to the cord's middle [m]
+    double height;  // of the drum, along its axis [m]
+    double above;   // its middle above the servo's case [m]
 } hw_drum;
 
 // One sheath from its drum through the wrist to its digit. What its bore is cut along: `way`, in

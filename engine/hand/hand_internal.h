@@ -26,7 +26,13 @@ void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand);
 // The block that a finger ends in, splayed by `angle`.
 hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle); // [rad]
 
-// Drums, the tunnel's holes, ways of sheaths: after the servos in the palm. `like`: ways to take
+// Servos of the cords and their drums: up to three columns behind the wrist, rows one behind the
+// other, front row first, each row's drums on hubs so much higher that its sheaths pass over those
+// before it; all cases at one height, one lid on them. Returns how many.
+// Test: test/hand/test_places.c
+size_t hw_hand_arm(const hw_design *d, const hw_hand *hand, hw_drum out[HW_DIGITS * HW_JOINTS]);
+
+// The tunnel's holes, ways of sheaths: after servos in the palm and drums. `like`: ways to take
 // over where they follow from the same numbers; may be NULL.
 void hw_hand_ways(const hw_design *d, const hw_places *like, hw_hand *hand);
 

@@ -167,45 +167,28 @@ static void put_ways(const hw_hand *hand, hw_palm_parts_def *f)
 
 // ---- servos of the cords ----------------------------------------------------------------------
 
-// Where shafts leave their cases so that the forearm with its drums lies level with the palm.
-static double shaft_height(const hw_palm_parts_def *f, double height, double drum) // [m]
-{
-    const hw_vec3 *wrist = f->outline[0];
-    double palm = 0.5 * (wrist[HW_PALM_LOOP / 4].z + wrist[3 * HW_PALM_LOOP / 4].z);
-    double below = height + 3.5 * f->floor; // floor and the leads' way (parts/palm_arm.c)
-    return palm + 0.5 * (below - drum);
-}
-
-// In two columns behind the wrist, in the order of the digits.
+// As arm.c has arranged them, front row first.
 static void put_servos(const hw_design *d, const hw_hand *hand, hw_palm_parts_def *f)
 {
-    const double room = 2.6 * f->screw; // of the screws between the columns
+    const hw_places *p = &hand->places;
     const hw_palm_servo usual = f->arm[0];
-    size_t n = 0;
-    double x = 0, reach = 0;
-    for (int i = 0; i < HW_DIGITS; i++) {
-        if (!hand->present[i] || hand->drive[i].direct) continue;
-        for (int k = 0; k < hand->servos[i] && n < HW_PALM_SERVOS; k++, n++) {
-            hw_palm_servo *s = &f->arm[n];
-            *s = usual;
-            s->length = get(d, HW_E_OWN_SERVO_LENGTH, i);
-            s->width = get(d, HW_E_OWN_SERVO_WIDTH, i);
-            s->height = get(d, HW_E_OWN_SERVO_HEIGHT, i);
-            s->ear_span = fmax(get(d, HW_E_OWN_SERVO_EAR_SPAN, i), s->length);
-            s->ear_at = get(d, HW_E_OWN_SERVO_EAR_AT, i);
-            s->ear_thickness = get(d, HW_E_OWN_SERVO_EAR_THICKNESS, i);
-            s->shaft_at = get(d, HW_E_OWN_SERVO_SHAFT_AT, i);
-            double over = (s->ear_span - s->length) / 2, drum = hand->drive[i].drum_radius;
-            s->horn[0] = (hw_vec3){-drum, -drum, 0};
-            s->horn[1] = (hw_vec3){drum, drum, usual.horn[1].z};
-            if (n % 2 == 0) x = n == 0 ? -1.05 * s->height : x - reach;
-            reach = n % 2 ? fmax(reach, s->ear_span + 2 * f->wall) : s->ear_span + 2 * f->wall;
-            double y = (n % 2 ? -1 : 1) * (s->width + room) / 2;
-            double z = shaft_height(f, s->height, usual.horn[1].z);
-            s->frame.at = (hw_vec3){x - over - s->shaft_at, y, z};
-        }
+    f->arm_servos = 0;
+    for (size_t i = 0; i < p->drums && f->arm_servos < HW_PALM_SERVOS; i++) {
+        const hw_drum *from = &p->drum[i];
+        hw_palm_servo *s = &f->arm[f->arm_servos++];
+        double sweep = from->radius + hand->drive[from->digit].cord_diameter;
+        *s = usual;
+        s->frame = from->servo;
+        s->length = get(d, HW_E_OWN_SERVO_LENGTH, from->digit);
+        s->width = get(d, HW_E_OWN_SERVO_WIDTH, from->digit);
+        s->height = get(d, HW_E_OWN_SERVO_HEIGHT, from->digit);
+        s->ear_span = fmax(get(d, HW_E_OWN_SERVO_EAR_SPAN, from->digit), s->length);
+        s->ear_at = get(d, HW_E_OWN_SERVO_EAR_AT, from->digit);
+        s->ear_thickness = get(d, HW_E_OWN_SERVO_EAR_THICKNESS, from->digit);
+        s->shaft_at = get(d, HW_E_OWN_SERVO_SHAFT_AT, from->digit);
+        s->horn[0] = (hw_vec3){-sweep, -sweep, 0};
+        s->horn[1] = (hw_vec3){sweep, sweep, from->above + from->height / 2};
     }
-    f->arm_servos = n;
 }
 
 // The lid begins where the palm is broadest, or above servos that stand there, and at the middle of

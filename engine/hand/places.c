@@ -287,13 +287,14 @@ void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     *p = (hw_places){.wall = get(d, HW_E_PALM_WALL, -1),
-                     .routed = (int)get(d, HW_E_FOREARM_DRUMS, -1) != HW_FOREARM_NONE,
+                     .routed = (int)get(d, HW_E_FOREARM_WAYS, -1) != HW_WAYS_NONE,
                      .tunnel = {get(d, HW_E_TUNNEL_WIDTH, -1), get(d, HW_E_TUNNEL_HEIGHT, -1)},
                      .tunnel_at = {0, get(d, HW_E_TUNNEL_Y, -1), get(d, HW_E_TUNNEL_Z, -1)},
                      .tunnel_length = get(d, HW_E_TUNNEL_LENGTH, -1),
                      .bundle = NAN};
     pack(d, hand);
     p->movers = p->pack.places;
+    p->drums = hw_hand_arm(d, hand, p->drum);
     if (p->routed)
         hw_hand_ways(d, like, hand);
     else

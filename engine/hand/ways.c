@@ -1,4 +1,4 @@
-// Drums in the forearm, the wrist's tunnel, and the sheaths from drums through it to the digits.
+// The wrist's tunnel, and the sheaths from drums through it to the digits.
 #include "hand/hand_internal.h"
 
 #include <math.h>
@@ -49,46 +49,6 @@ static void add_palm_bodies(const hw_hand *hand, ways *w)
                 HW_THUMB);
 }
 
-// Which servos of flexion there are, from the thumb's side to the little finger's: two rows of
-// them, so that no sheath has to cross to the other side.
-static size_t in_order(const hw_hand *hand, hw_drum out[HW_DIGITS * HW_JOINTS])
-{
-    size_t n = 0;
-    for (int i = 0; i < HW_DIGITS; i++) {
-        if (!hand->present[i] || hand->drive[i].direct) continue;
-        for (int k = 0; k < hand->servos[i]; k++) out[n++] = (hw_drum){.digit = i, .joint = k};
-    }
-    for (size_t i = 1; i < n; i++)
-        for (size_t k = i; k > 0; k--) {
-            const hw_palm_digit *g = hand->palm.digit;
-            if (!(g[out[k].digit].knuckle.at.y > g[out[k - 1].digit].knuckle.at.y)) break;
-            hw_drum t = out[k];
-            out[k] = out[k - 1];
-            out[k - 1] = t;
-        }
-    return n;
-}
-
-// A cord's end at the forearm: drums stand in two rows side by side, each a step higher than the
-// one before it so that its sheaths pass above.
-static size_t drums_of(const hw_design *d, const hw_hand *hand, hw_drum out[HW_DIGITS * HW_JOINTS])
-{
-    size_t n = in_order(hand, out), half = (n + 1) / 2;
-    double x = -get(d, HW_E_FOREARM_BEHIND, -1);
-    for (size_t i = 0; i < n; i++) {
-        int g = out[i].digit;
-        double row = (double)(i % half), side = i < half ? 1 : -1;
-        double wide = get(d, HW_E_OWN_SERVO_WIDTH, g) + 2 * hand->gap;
-        double ears = fmax(get(d, HW_E_OWN_SERVO_EAR_SPAN, g), get(d, HW_E_OWN_SERVO_LENGTH, g));
-        double rise = row * 1.5 * hand->drive[g].sheath_outer;
-        out[i].at = (hw_vec3){x - row * ears - get(d, HW_E_OWN_SERVO_SHAFT_AT, g),
-                              hand->places.tunnel_at.y + side * wide / 2,
-                              get(d, HW_E_FOREARM_Z, -1) + rise};
-        out[i].radius = hand->drive[g].drum_radius;
-    }
-    return n;
-}
-
 static void add_drums(const hw_hand *hand, ways *w)
 {
     const hw_drum *at = hand->places.drum;
@@ -96,7 +56,7 @@ static void add_drums(const hw_hand *hand, ways *w)
         hw_frame f = hw_frame_identity();
         f.at = at[i].at;
         double cord = hand->drive[at[i].digit].cord_diameter;
-        put_way(w, hw_body_cylinder(f, at[i].radius + cord, 2 * cord), DRUMS);
+        put_way(w, hw_body_cylinder(f, at[i].radius + cord, at[i].height), DRUMS);
     }
 }
 
@@ -443,7 +403,6 @@ void hw_hand_ways(const hw_design *d, const hw_places *like, hw_hand *hand)
     double lead = get(d, HW_E_TUNNEL_LEAD, -1);
     feeder f[HW_SHEATH_WAYS];
     ways palm = {.n = 0}, arm = {.n = 0};
-    p->drums = drums_of(d, hand, p->drum);
     size_t n = FEEDS * p->drums;
     for (size_t i = 0; i < n; i++) f[i] = feeder_of(hand, &p->drum[i / FEEDS], i % FEEDS == 1);
     add_palm_bodies(hand, &palm);

@@ -3,6 +3,7 @@
 #include "assess/assess.h"
 #include "check.h"
 #include "hand/hand.h"
+#include "parts/palm.h"
 
 static hw_arena *arena;
 
@@ -57,7 +58,7 @@ static void another_servo(void)
 
 static void sheaths_that_nobody_typed(void)
 {
-    const hw_hand *typed = hand_of("handwright: 1\nforearm: {drums: two rows}\n"
+    const hw_hand *typed = hand_of("handwright: 1\nforearm: {ways: computed}\n"
                                    "drive: {sheath: {length: 321 mm, bend: 2 rad}}\n");
     CHECK(typed->places.sheaths == 8 && typed->places.bundle >= 0);
     for (int i = HW_INDEX; i <= HW_LITTLE; i++) {
@@ -65,7 +66,7 @@ static void sheaths_that_nobody_typed(void)
         CLOSE(typed->drive[i].sheath_bend, 2.0, 1e-12);
     }
     // typed or not, where the document says so
-    const hw_hand *h = hand_of("handwright: 1\nforearm: {drums: two rows, lengths: routed}\n"
+    const hw_hand *h = hand_of("handwright: 1\nforearm: {ways: computed, lengths: routed}\n"
                                "drive: {sheath: {length: 321 mm, bend: 2 rad}}\n");
     for (size_t i = 0; i < h->places.sheaths; i++) {
         const hw_sheath_way *s = &h->places.sheath[i];
@@ -79,7 +80,7 @@ static void sheaths_that_nobody_typed(void)
 }
 
 #define ONE_FINGER                                                                                 \
-    "handwright: 1\nforearm: {drums: two rows}\n"                                                  \
+    "handwright: 1\nforearm: {ways: computed}\n"                                                   \
     "digits: {middle: {present: no}, ring: {present: no}, little: {present: no}}\n"
 
 // A hand built like another is the same to the bit, whether ways were taken over or not.
@@ -115,7 +116,7 @@ static void like_another(void)
     ONE_FINGER "wrist: {span: 50 mm, tunnel: {spare: " spare "}}\ndrive: {wrist: {range: 30 "      \
                "deg}}\n"
 #define SOCKET(x)                                                                                  \
-    "handwright: 1\nforearm: {drums: two rows, socket: {x: " x "}}\ndigits:\n"                     \
+    "handwright: 1\nforearm: {ways: computed, socket: {x: " x "}}\ndigits:\n"                      \
     "  ring: {splay: {driven: yes, slot: {at: {x: 25 mm, y: -9 mm, z: 2 mm}}}}\n"
 
 // A wrist that yields: offsets are the ways' own, what is not to spare pulls at the cords, the bend
@@ -177,11 +178,72 @@ static void leads(void)
     CHECK(!cord->in_palm && cord->digit == HW_INDEX && cord->way.points == 0 && cord->needs > 0.1);
 }
 
+static hw_body drum_of(const hw_drum *m, double cord) // [m]
+{
+    hw_frame f = m->servo;
+    f.at = m->at;
+    return hw_body_cylinder(f, m->radius + cord, m->height);
+}
+
+// One arrangement for sheaths and printed parts: what leaves a drum passes all others, and no case
+// stands in another.
+static void one_forearm(void)
+{
+    static const char *const text[] = {
+        "handwright: 1\n",
+        "handwright: 1\ndigits: {thumb: {mechanism: {kind: direct, together: yes, reach: "
+        "cords}}}\n",
+        "handwright: 1\nforearm: {behind: 75 mm, z: 3 mm}\ndrive: {sheath: {type: ptfe 3x2}}\n"
+        "digits: {index: {drive: {servo: {type: micro 9 g}}}}\n"};
+    static const size_t servos[] = {4, 6, 4};
+    static hw_palm_parts_def parts;
+    for (int t = 0; t < 3; t++) {
+        hw_design *d;
+        static hw_hand h;
+        hw_diags diags = {0};
+        hw_read_def def = {.file = "hand"};
+        if (!CHECK(hw_design_read(arena, hw_text_of(text[t]), &def, &d, &diags) == HW_OK)) return;
+        hw_hand_build(d, &h);
+        hw_hand_palm_parts(d, &h, &parts);
+        const hw_places *p = &h.places;
+        CHECK(p->drums == servos[t] && parts.arm_servos == servos[t]);
+        double front = -INFINITY;
+        for (size_t i = 0; i < p->drums; i++) {
+            const hw_drum *m = &p->drum[i];
+            const hw_palm_servo *s = &parts.arm[i];
+            const hw_drive *v = &h.drive[m->digit];
+            CLOSE(s->frame.at.x, m->at.x, 1e-15);
+            CLOSE(s->frame.at.z + m->above, m->at.z, 1e-15);
+            CLOSE(s->horn[1].z, m->above + m->height / 2, 1e-15);
+            CHECK(m->above - m->height / 2 > 0); // clear of its case
+            front = fmax(front, m->at.x + s->shaft_at + (s->ear_span - s->length) / 2);
+            for (size_t k = 0; k < p->drums; k++) {
+                hw_body drum = drum_of(&p->drum[k], h.drive[p->drum[k].digit].cord_diameter);
+                for (int side = -1; side <= 1 && k != i; side += 2) {
+                    hw_vec3 from = m->at, to;
+                    from.x += m->radius;
+                    from.y += side * m->radius;
+                    to = from;
+                    to.x = fmax(to.x, 0);
+                    hw_body sheath = hw_body_capsule(from, to, v->sheath_outer / 2);
+                    CHECK(hw_body_clear(&sheath, &drum, 1) >= h.gap - 1e-12);
+                }
+                const hw_palm_servo *o = &parts.arm[k];
+                bool beside = fabs(o->frame.at.y - s->frame.at.y) >= (o->width + s->width) / 2;
+                bool behind = fabs(o->frame.at.x - s->frame.at.x) >= fmin(o->ear_span, s->ear_span);
+                CHECK(k == i || beside || behind);
+            }
+        }
+        CLOSE(front, t == 2 ? -0.075 : -0.06, 1e-12);
+        CLOSE(p->drum[0].at.z, t == 2 ? 0.003 : 0.2 * 0.038, 1e-12);
+    }
+}
+
 static void joints_that_share(void)
 {
     const hw_hand *h = hand_of("handwright: 1\ndigits: {thumb: {mechanism: {kind: direct}}}\n");
     CHECK(h->servos[HW_THUMB] == 3 && h->drive[HW_THUMB].direct);
-    h = hand_of("handwright: 1\nforearm: {drums: two rows}\n"
+    h = hand_of("handwright: 1\nforearm: {ways: computed}\n"
                 "digits: {thumb: {mechanism: {kind: direct, together: yes, reach: cords}}}\n");
     CHECK(h->servos[HW_THUMB] == 2 && !h->drive[HW_THUMB].direct && h->together[HW_THUMB]);
     CHECK(h->supply.servos == 6);
@@ -201,6 +263,7 @@ int main(int argc, char **argv)
     RUN(like_another);
     RUN(yielding_wrist);
     RUN(leads);
+    RUN(one_forearm);
     RUN(joints_that_share);
     hw_arena_free(arena);
     return TEST_END();
