@@ -60,8 +60,9 @@ const hw_field *hw_arm_keel(hw_palm_build *b, const hw_arm *m)
 
 // ---- body -------------------------------------------------------------------------------------
 
-// From the wrist's section to the body's, so that the arm swells as an arm does.
-static const hw_field *neck(hw_palm_build *b, const hw_arm *m)
+// From the wrist's section to the body's, so that the arm swells as an arm does; its upper side
+// raised by `over`.
+static const hw_field *neck(hw_palm_build *b, const hw_arm *m, double over) // [m]
 {
     const hw_palm_parts_def *f = b->f;
     hw_vec2 loop[3][HW_PALM_LOOP];
@@ -78,6 +79,8 @@ static const hw_field *neck(hw_palm_build *b, const hw_arm *m)
         // and below the bed, where it is cut off: its corners come round too flat to print there
         double high = v < 0 ? half_z + fmax(f->wall, 0.15 * half_y) : half_z - inset;
         loop[0][k] = (hw_vec2){y + wide * u, z + high * v};
+        for (int i = 0; i < 3; i += 2)
+            if (k && k < HW_PALM_LOOP / 2) loop[i][k].z += over;
         loop[1][k] = loop[0][k];
     }
     // its underside falls in faster than 45 degrees, so that it prints
@@ -110,6 +113,18 @@ static void put_pockets(hw_palm_build *b, const hw_arm *m, hw_tools *t)
     }
 }
 
+// The neck is a trough, open to the back.
+static void put_trough(hw_palm_build *b, const hw_arm *m, hw_tools *t)
+{
+    const double w = b->f->wall, in = -0.67 * w; // its underside rises by 45 degrees
+    const hw_field *part[] = {hw_field_offset(b->a, neck(b, m, m->roof - m->box.low.z), in),
+                              hw_arm_under(b, m, 0.6 * w),
+                              hw_above(b->a, m->box.low.z + b->f->floor),
+                              hw_field_half(b->a, hw_at(m->box.high.x + w, 0, 0), hw_at(-1, 0, 0)),
+                              hw_field_half(b->a, hw_at(m->flange, 0, 0), hw_at(1, 0, 0))};
+    hw_put(t, hw_field_meet(b->a, part, sizeof part / sizeof part[0]));
+}
+
 static void put_wrist(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 {
     const double screw = b->f->screw, z = (b->bottom + b->f->split) / 2;
@@ -135,6 +150,7 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
     hw_tools t = {.n = 0};
     put_pockets(b, m, &t);
     put_wrist(b, m, &t);
+    put_trough(b, m, &t);
     for (size_t i = 0; i < n; i++) {
         hw_vec3 low = place[i], high = place[i];
         low.z = m->lid - 5 * screw;
@@ -142,7 +158,7 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
         hw_put(&t, hw_field_cylinder(b->a, low, high, 0.42 * screw));
     }
     const hw_field *body[] = {
-        hw_both(b->a, hw_both(b->a, neck(b, m), hw_arm_within(b, m)),
+        hw_both(b->a, hw_both(b->a, neck(b, m, 0), hw_arm_within(b, m)),
                 hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, m->box.low.z))),
         hw_slab(b->a, m->box, 2 * b->f->wall)};
     const hw_field *whole = hw_both(b->a, hw_field_union(b->a, body, 2), hw_arm_keel(b, m));
@@ -155,7 +171,11 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
         box.high.z = box.low.z + 3 * b->f->wall;
         allow[i] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
     }
+    // the lid's screws hold both halves together
+    b->joint[0] = m->box.low.x + 0.2 * (m->box.high.x - m->box.low.x);
+    b->joint[1] = m->box.high.x - 0.2 * (m->box.high.x - m->box.low.x);
     hw_palm_add(b, "forearm", hw_less(b->a, whole, &t), bed, allow, b->f->arm_servos);
+    b->joint[0] = b->joint[1] = 0;
 }
 
 // The lid presses the ears: no servo has screws of its own.

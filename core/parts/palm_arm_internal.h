@@ -17,6 +17,9 @@ typedef struct hw_arm {
 // All that is over the bevels of the body's lower edges, without end along the arm.
 const hw_field *hw_arm_keel(hw_palm_build *b, const hw_arm *m);
 
+// All that is a gap and `in` inside the cover.
+const hw_field *hw_arm_under(hw_palm_build *b, const hw_arm *m, double in); // [m]
+
 // What the neck may fill so that the cover goes over it.
 const hw_field *hw_arm_within(hw_palm_build *b, const hw_arm *m);
 

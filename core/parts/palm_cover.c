@@ -37,7 +37,35 @@ static double aside_of(const sleeve *s, const hw_box3 *box)
     return fmax(box->high.y - s->y, s->y - box->low.y);
 }
 
-// The sleeve holds the lid and all that stands over it, wherever along the body.
+// Half the breadth that holds the lid and all that stands over it, wherever along the body, under a
+// crown that is `up` over the middle inside. [m]
+static double half_for(const hw_palm_build *b, const hw_arm *m, const sleeve *s, double up)
+{
+    const hw_palm_parts_def *f = b->f;
+    double half = wide_for(s->bar + f->gap, m->roof + f->gap - s->z, up);
+    for (size_t i = 0; i < f->arm_servos; i++)
+        for (int k = HW_BOX_CASE; k <= HW_BOX_HORN; k++) {
+            hw_box3 box = hw_servo_box_of(&f->arm[i], (hw_servo_box)k, 2 * f->gap);
+            half = fmax(half, wide_for(aside_of(s, &box), box.high.z - s->z, up));
+        }
+    return half;
+}
+
+// Of all crowns over the drums the one with which the arm is least round.
+static void crown(const hw_palm_build *b, const hw_arm *m, sleeve *s, double top) // [m]
+{
+    enum { CROWNS = 24 };
+    double least = INFINITY, up = 0;
+    for (int i = 1; i <= CROWNS; i++) {
+        double rise = top - s->z + 0.03 * i * s->bar, half = half_for(b, m, s, rise);
+        if (half + rise >= least) continue;
+        least = half + rise;
+        up = rise;
+        s->half[0] = half + s->wall;
+    }
+    s->up = up + s->wall;
+}
+
 static sleeve sleeve_of(const hw_palm_build *b, const hw_arm *m)
 {
     const hw_palm_parts_def *f = b->f;
@@ -54,16 +82,8 @@ static sleeve sleeve_of(const hw_palm_build *b, const hw_arm *m)
         top = fmax(top, drum.high.z);
         s.bend = fmax(s.bend, drum.high.x);
     }
-    top += 1.5 * f->wall + f->gap; // of its crown, inside
     s.z = (top + m->box.low.z) / 2;
-    s.up = top + s.wall - s.z;
-    double half = wide_for(s.bar + f->gap, m->roof + f->gap - s.z, s.up - s.wall);
-    for (size_t i = 0; i < f->arm_servos; i++)
-        for (int k = HW_BOX_CASE; k <= HW_BOX_HORN; k++) {
-            hw_box3 box = hw_servo_box_of(&f->arm[i], (hw_servo_box)k, 2 * f->gap);
-            half = fmax(half, wide_for(aside_of(&s, &box), box.high.z - s.z, s.up - s.wall));
-        }
-    s.half[0] = half + s.wall;
+    crown(b, m, &s, top);
     s.half[1] = fmax(s.half[0], SWELL * (b->wrist[1] - b->wrist[0]) / 2);
     return s;
 }
@@ -124,6 +144,11 @@ static void put_core(hw_palm_build *b, const hw_arm *m, hw_tools *t)
     bar.high.x += 2 * m->bevel; // lips do not grow where they end
     hw_put(t, hw_both(b->a, hw_block3(b->a, hw_box_grown(bar, g)),
                       hw_field_offset(b->a, hw_arm_keel(b, m), g)));
+    // lips end square: at their tips they are half a bevel deep
+    bar.low.y += 0.6 * m->bevel;
+    bar.high.y -= 0.6 * m->bevel;
+    bar.low.z -= m->bevel;
+    hw_put(t, hw_block3(b->a, bar));
     for (size_t i = 0; i < b->f->arm_servos; i++)
         hw_put(t, hw_block3(b->a, hw_servo_box_of(&b->f->arm[i], HW_BOX_CASE, 2 * g)));
 }
@@ -140,24 +165,18 @@ static const hw_field *seam(hw_palm_build *b, const hw_arm *m, const sleeve *s, 
     return hw_field_union(b->a, either, 2);
 }
 
+const hw_field *hw_arm_under(hw_palm_build *b, const hw_arm *m, double in) // [m]
+{
+    const sleeve s = sleeve_of(b, m);
+    return skin_of(b, &s, s.wall + b->f->gap + in);
+}
+
 const hw_field *hw_arm_within(hw_palm_build *b, const hw_arm *m)
 {
     const sleeve s = sleeve_of(b, m);
-    const hw_field *either[] = {seam(b, m, &s, false), skin_of(b, &s, s.wall + b->f->gap),
+    const hw_field *either[] = {seam(b, m, &s, false), hw_arm_under(b, m, 0),
                                 hw_field_half(b->a, hw_at(m->flange, 0, 0), hw_at(-1, 0, 0))};
     return hw_field_union(b->a, either, 3);
-}
-
-// Lips end square: at their tips they are half a bevel deep.
-static const hw_field *lips_of(hw_palm_build *b, const hw_arm *m, const sleeve *s)
-{
-    hw_box3 between = m->box;
-    between.low.y += 0.6 * m->bevel;
-    between.high.y -= 0.6 * m->bevel;
-    between.low.z -= m->bevel;
-    between.high.x += 2 * m->bevel;
-    return hw_field_cut(b->a, hw_below(b->a, s->low + m->bevel + b->f->gap),
-                        hw_block3(b->a, between));
 }
 
 static const hw_field *shell_of(hw_palm_build *b, const hw_arm *m, const sleeve *s)
@@ -166,7 +185,7 @@ static const hw_field *shell_of(hw_palm_build *b, const hw_arm *m, const sleeve 
     hw_tools hollow = {.n = 0}, core = {.n = 0};
     // inside it is open but for the lips and a wall behind the last drum
     hw_tools keep = {.n = 0};
-    hw_put(&keep, lips_of(b, m, s));
+    hw_put(&keep, hw_below(b->a, s->low + m->bevel + b->f->gap));
     hw_put(&keep, hw_both(b->a, hw_above(b->a, m->lid),
                           hw_field_half(b->a, hw_at(s->rear + s->wall, 0, 0), hw_at(1, 0, 0))));
     hw_put(&hollow, hw_field_cut(b->a, skin_of(b, s, s->wall), hw_joined(b->a, &keep)));
