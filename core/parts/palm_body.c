@@ -127,8 +127,8 @@ static bool thin_between(const hw_box3 *p, const hw_box3 *q, double least_wall, 
 // Whether a place lies in what carriers and yokes leave free.
 static bool in_bay(const hw_palm_build *b, hw_vec3 at)
 {
-    const hw_field *const room[] = {b->bay, b->ahead};
-    for (int i = 0; i < 2; i++)
+    const hw_field *const room[] = {b->bay, b->ahead, b->thumb.in_tray};
+    for (int i = 0; i < 3; i++)
         if (room[i] && hw_field_at(room[i], at) < 0) return true;
     return false;
 }
@@ -236,10 +236,22 @@ static void put_in_lid(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
     }
 }
 
+// Where the thumb's lug turns above the split.
+static void put_lug_in_lid(hw_palm_build *b, hw_tools *t)
+{
+    hw_box3 box = b->thumb.lug;
+    if (!(box.high.z > b->f->split)) return;
+    if (box.high.z + vault_rise(b, &box) < b->top - b->f->wall) {
+        put_vault(b, t, box);
+        return;
+    }
+    box.high.z = b->top + b->f->wall;
+    hw_put(t, hw_block3(b->a, box));
+}
+
 static void put_seats(hw_palm_build *b, hw_tools *t)
 {
     if (b->bay) hw_put(t, b->bay);
-    if (b->well) hw_put(t, b->well);
 }
 
 // ---- tray -------------------------------------------------------------------------------------
@@ -303,41 +315,6 @@ static void put_cradles(hw_palm_build *b, hw_tools *t)
         box.high.z = b->f->split;
         hw_put(t, hw_block3(b->a, box));
     }
-}
-
-// A wall for the thumb's carrier to be screwed to, down to the floor.
-static void put_thumb(hw_palm_build *b, hw_tools *t)
-{
-    const hw_palm_seat *s = &b->f->digit[0];
-    if (!s->present) return;
-    const double w = 2 * b->f->wall;
-    hw_frame in = s->knuckle;
-    const hw_field *plate =
-        hw_field_box(b->a, &in, hw_at(s->back - w, s->side[0] - w, -s->half - w),
-                     hw_at(s->back + 0.5 * s->half, s->side[1] + w, s->half + w));
-    // what hangs below it is filled down to the bed
-    hw_put(t, plate);
-    hw_vec3 mid = hw_frame_point(&in, hw_at(s->back, 0, 0));
-    hw_put(t,
-           hw_both(b->a, hw_field_column(b->a, plate, mid, hw_at(0, 0, 1)), hw_below(b->a, mid.z)));
-}
-
-static void put_thumb_screws(hw_palm_build *b, hw_tools *t)
-{
-    const hw_palm_seat *s = &b->f->digit[0];
-    if (!s->present) return;
-    for (int e = -1; e <= 1; e += 2) {
-        hw_vec3 from = {s->back - 3 * s->half, s->screw_y, e * s->half / 2}, to = from;
-        to.x = s->back + b->f->wall;
-        hw_vec3 head = from;
-        head.x = s->back - 2 * b->f->wall;
-        const hw_frame *k = &s->knuckle;
-        hw_vec3 path[] = {hw_frame_point(k, from), hw_frame_point(k, to)};
-        hw_put(t, hw_field_drop(b->a, path, 2, 0.55 * b->f->screw, hw_at(0, 0, 1)));
-        path[1] = hw_frame_point(k, head); // its head, and the driver's way to it
-        hw_put(t, hw_field_drop(b->a, path, 2, 1.1 * b->f->screw, hw_at(0, 0, 1)));
-    }
-    b->out->screws += 2;
 }
 
 // Screws of the wrist: from the forearm into a block behind the tray's wall.
@@ -416,6 +393,8 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
     hw_put_grooves(b, &t);
     put_seats(b, &t);
+    if (b->thumb.in_lid) hw_put(&t, b->thumb.in_lid);
+    if (b->thumb.held && b->f->digit[0].levered) put_lug_in_lid(b, &t);
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) {
         hw_vec3 low = place[i], high = place[i];
@@ -427,7 +406,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     }
     const hw_field *part[] = {b->skin, hw_above(b->a, f->split), b->plan};
     const hw_field *lid = hw_less(b->a, hw_field_meet(b->a, part, 3), &t);
-    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + HW_PALM_ROUTES];
+    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + HW_PALM_ROUTES + 1];
     size_t allows = hw_groove_allowances(b, allow);
     for (size_t i = 0; i < f->palm_servos; i++)
         for (int k = 0; k < HW_BOX_LEAD; k++) { // ceilings over what stands out of the tray
@@ -435,6 +414,11 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
             box.high.z += 0.5 * (box.high.y - box.low.y);
             allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
         }
+    if (b->thumb.held && f->digit[0].levered) {
+        hw_box3 box = hw_box_grown(b->thumb.lug, 2 * f->gap);
+        box.high.z += 0.5 * (box.high.y - box.low.y);
+        allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
+    }
     hw_frame bed = hw_hand_axes;
     bed.at.z = f->split;
     hw_palm_add(b, "palm lid", lid, bed, allow, allows);
@@ -449,6 +433,8 @@ void hw_palm_tray(hw_palm_build *b)
     for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
     hw_put_trenches(b, &cut);
     put_seats(b, &cut);
+    if (b->thumb.in_tray) hw_put(&cut, b->thumb.in_tray);
+    hw_put_thumb_trough(b, &cut);
     const hw_field *tools = hw_joined(b->a, &cut);
     const hw_field *cavity = cavity_of(b);
     hw_box3 region = {{b->from, b->wrist[0] - f->wall, f->split},
@@ -460,8 +446,7 @@ void hw_palm_tray(hw_palm_build *b)
     put_cradles(b, &add);
     put_posts(b, cavity, place, n, &add, &cut);
     wrist_screws(b, &add, &cut);
-    put_thumb(b, &add);
-    put_thumb_screws(b, &cut);
+    hw_put_thumb_bearing(b, &add);
     put_sockets(b, &cut);
     hw_put(&cut, window_of(b));
     hw_put(&inside, cavity);

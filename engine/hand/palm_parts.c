@@ -32,7 +32,9 @@ static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm
     out->side[0] = fmin(a, b) - wide;
     out->side[1] = fmax(a, b) + wide;
     out->half = g->thickness[0] / 2;
-    out->screw_y = 0.5 * (out->side[0] + out->side[1]);
+    for (int e = 0; e < 2; e++)
+        out->screw[e] =
+            (hw_vec2){0.5 * (out->side[0] + out->side[1]), (e ? 1 : -1) * out->half / 2};
     out->splay_at = p->splay_at;
     out->splay_axis = p->splay_axis;
     if (digit == HW_MIDDLE) // it stands fast: its screw farther from the palm's front edge

@@ -122,7 +122,10 @@ static void larger(hw_palm_parts_def *f, double k)
         s->knuckle.at = hw_vec3_times(s->knuckle.at, k);
         s->splay_at = hw_vec3_times(s->splay_at, k);
         s->lever = hw_vec3_times(s->lever, k);
-        s->back *= k, s->side[0] *= k, s->side[1] *= k, s->half *= k, s->screw_y *= k;
+        s->back *= k, s->side[0] *= k, s->side[1] *= k, s->half *= k;
+        for (int e = 0; e < 2; e++) s->screw[e] = hw_scale(s->screw[e], k);
+        s->bore *= k, s->radius *= k, s->mouth *= k;
+        s->segment *= k, s->width *= k, s->thickness *= k;
     }
     f->palm_servos = f->arm_servos = 0; // and the board's seat goes with the arm
 }
