@@ -200,7 +200,7 @@ static bool sound(const hw_palm *p, const hw_palm_motion motion[], hw_grip_patte
     bool ok =
         (size_t)grip < HW_GRIPS && p->digit[THUMB].present &&
         isfinite(p->breadth + p->back + p->thickness + p->setback + p->edge) &&
-        isfinite(p->outline[0][0].x + p->thumb_base.at.x + p->opposition[0] + p->opposition[1]);
+        isfinite(p->outline[0][0].x + p->opposition_at.x + p->opposition[0] + p->opposition[1]);
     ok = ok && p->digit[INDEX].present && p->digit[MIDDLE].present;
     for (int d = 0; d < HW_HAND_DIGITS; d++) {
         if (!p->digit[d].present) continue;

@@ -167,8 +167,9 @@ static bool finite_motion(const hw_palm_motion *m)
 static bool sound(const hw_palm *p, int digit)
 {
     const hw_palm_digit *d = &p->digit[digit];
-    bool ok = isfinite(p->opposition[0] + p->opposition[1] + p->opposition_axis.x) &&
-              isfinite(d->knuckle.at.x + d->knuckle.x.x + d->splay[0] + d->splay[1]);
+    bool ok =
+        isfinite(p->opposition[0] + p->opposition[1] + p->opposition_axis.x + p->opposition_at.x) &&
+        isfinite(d->knuckle.at.x + d->knuckle.x.x + d->splay[0] + d->splay[1]);
     for (int k = 0; k < HW_SEGMENTS; k++)
         ok = ok && d->segment[k] > 0 && isfinite(d->segment[k] + d->thickness[k + 1]);
     return ok;

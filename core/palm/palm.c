@@ -100,7 +100,8 @@ static bool sound(const hw_palm_def *f)
                             f->wrist_thickness, f->arch_radius, f->edge};
     bool ok = isfinite(f->opposition_turn) && isfinite(f->opposition_rise) &&
               isfinite(f->opposition[0]) && isfinite(f->opposition[1]) && isfinite(f->back) &&
-              f->setback >= 0 && isfinite(f->setback);
+              f->opposition_behind >= 0 && isfinite(f->opposition_behind) && f->setback >= 0 &&
+              isfinite(f->setback);
     for (size_t k = 0; k < sizeof above / sizeof *above; k++)
         ok = ok && above[k] > 0 && isfinite(above[k]);
     for (int i = 0; i < HW_HAND_DIGITS; i++) ok = ok && digit_sound(&f->digit[i]);
@@ -182,6 +183,7 @@ static void blank(hw_palm *out)
     const double none = (double)NAN;
     const hw_vec3 none3 = {none, none, none};
     *out = (hw_palm){.thumb_base = {none3, none3, none3, none3},
+                     .opposition_at = none3,
                      .opposition_axis = none3,
                      .opposition = {none, none},
                      .length = none,
@@ -225,6 +227,8 @@ hw_code hw_palm_of(const hw_palm_def *def, hw_palm *out)
     for (int i = 0; i < HW_HAND_DIGITS; i++) out->digit[i] = digit_of(&def->digit[i]);
     out->thumb_base = hw_palm_frame(
         def->digit[0].knuckle, (hw_palm_pointing){def->opposition_turn, def->opposition_rise, 0});
+    out->opposition_at =
+        hw_vec3_along(def->digit[0].knuckle, -def->opposition_behind, out->digit[0].knuckle.x);
     // right-handed about -x: from +y, the palm's plane, to -z, before the palm
     out->opposition_axis = hw_vec3_times(out->thumb_base.x, -1);
     outline(def, out);
@@ -262,6 +266,7 @@ void hw_palm_mirror(hw_palm *palm)
         mirror_point(&d->bar_at);
     }
     mirror_frame(&palm->thumb_base);
+    mirror_point(&palm->opposition_at);
     mirror_axis(&palm->opposition_axis);
     for (int s = 0; s < HW_PALM_SECTIONS; s++)
         for (int k = 0; k < HW_PALM_AROUND; k++) mirror_point(&palm->outline[s][k]);

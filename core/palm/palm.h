@@ -39,6 +39,8 @@ typedef struct hw_palm_def {
     double opposition_turn,
         opposition_rise;               // direction of the axis of opposition; turning about it
                                        // goes from the palm's plane to before the palm [rad]
+    double opposition_behind;          // from the thumb's knuckle back to it, along the unopposed
+                                       // thumb, >= 0 [m]
     double opposition[2];              // its travel; 0 is where `points` holds [rad]
     double length;                     // wrist to the middle finger's knuckle, > 0 [m]
     double breadth, wrist;             // of the body at the knuckles and at the wrist, > 0 [m]
@@ -66,14 +68,15 @@ typedef struct hw_palm_digit {
 
 typedef struct hw_palm {
     hw_palm_digit digit[HW_HAND_DIGITS]; // thumb, index, middle, ring, little
-    hw_frame thumb_base;                 // at the thumb's CMC, x along the axis of opposition
-    hw_vec3 opposition_axis;             // through it; positive turns before the palm [1]
-    double opposition[2];                // [rad]
-    double length, breadth, thickness;   // of the palm's body: wrist to knuckles, across, dorsal to
-                                         // palmar [m]
-    double back;                         // its back above the middle knuckle [m]
-    double setback, edge; // of its front edges: behind the knuckles' axes, radius [m]
-    double arch_radius;   // [m]
+    hw_frame thumb_base;     // at the unopposed thumb's CMC, x along the axis of opposition
+    hw_vec3 opposition_at;   // a point on that axis, behind the CMC [m]
+    hw_vec3 opposition_axis; // unit vector; positive turns before the palm [1]
+    double opposition[2];    // [rad]
+    double length, breadth, thickness; // of the palm's body: wrist to knuckles, across, dorsal to
+                                       // palmar [m]
+    double back;                       // its back above the middle knuckle [m]
+    double setback, edge;              // of its front edges: behind the knuckles' axes, radius [m]
+    double arch_radius;                // [m]
     // Outline: closed loops one behind the other from wrist to knuckles, point k beside point k of
     // the next. The thumb's side comes first, then the back, the little finger's side, the palm:
     // counter-clockwise seen from the fingertips.

@@ -27,7 +27,7 @@ void hw_palm_pose_of(const hw_palm *p, int digit, double aside, const double joi
 {
     const hw_palm_digit *d = &p->digit[digit];
     out->base = digit == 0
-                    ? hw_frame_turned(&d->knuckle, p->thumb_base.at, p->opposition_axis, aside)
+                    ? hw_frame_turned(&d->knuckle, p->opposition_at, p->opposition_axis, aside)
                 : aside == 0 ? d->knuckle
                              : hw_frame_turned(&d->knuckle, d->splay_at, d->splay_axis, aside);
     hw_frame here = out->base;

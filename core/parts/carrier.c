@@ -2,10 +2,10 @@
 
 #include <math.h>
 
-void hw_carrier_block(const hw_digit *d, const hw_layers *l, double x[2])
+void hw_carrier_block(const hw_layers *l, double x[2])
 {
     x[1] = -l->fork[0].setback;
-    x[0] = x[1] - d->thickness[0];
+    x[0] = x[1] - l->block;
 }
 
 // From a bore's axis to its ridge. [m]
@@ -109,8 +109,10 @@ static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside
         p->horn_room = fmin(width - across - 2 * f->line, along);
         p->horn = p->horn_room >= 0;
     }
+    double deepest = p->front - p->back - 4 * f->line, least = fmin(f->screw_depth, 2 * f->screw);
+    p->screw_depth = fmin(f->screw_depth, deepest);
     p->screws = !p->horn && f->screw > 0 && f->screw + 4 * f->line <= width && f->screw_depth > 0 &&
-                f->screw_depth + 2 * f->line < p->front - p->back;
+                deepest >= least;
 }
 
 hw_code hw_carrier_of(const hw_carrier_def *def, const hw_digit *d, const hw_layers *l,
@@ -119,7 +121,7 @@ hw_code hw_carrier_of(const hw_carrier_def *def, const hw_digit *d, const hw_lay
     *out = (hw_carrier_place){0};
     if (!sound(def) || l->n == 0 || hw_digit_check(d) != HW_DIGIT_SOUND) return HW_BAD_INPUT;
     double x[2];
-    hw_carrier_block(d, l, x);
+    hw_carrier_block(l, x);
     hw_carrier_place p = {.back = x[0],
                           .front = x[1],
                           .half = d->thickness[0] / 2,

@@ -54,6 +54,8 @@ typedef struct hw_carrier_place {
     double home_face;                       // x of the switch's face [m]
     double home_room; // left round the switch, less walls; negative: missing; NaN: none is asked or
                       // there is no pulley that it could ride on [m]
+    double screw_depth;    // of the holes in the back face: what was asked, or what a short block
+                           // leaves, two diameters or more; else there are no screws [m]
     double horn_x, horn_y; // axis of the spline [m]
     double horn_room;  // left round the horn's pocket, less walls; negative: missing; NaN: none is
                        // asked [m]
@@ -72,6 +74,6 @@ HW_MUST_USE hw_code hw_carrier_of(const hw_carrier_def *def, const hw_digit *d, 
 double hw_carrier_mouth(const hw_carrier_def *def, const hw_digit *d, double rise); // [1]
 
 // x of the block's faces: [0] back, [1] front, as core/stack draws it. [m]
-void hw_carrier_block(const hw_digit *d, const hw_layers *l, double x[2]);
+void hw_carrier_block(const hw_layers *l, double x[2]);
 
 #endif

@@ -103,7 +103,7 @@ static void screws(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def
                      .y = p->horn_y,
                      .steps = 1,
                      .radius = {def->screw / 2},
-                     .depth = {def->screw_depth},
+                     .depth = {p->screw_depth},
                      .wall = {def->line}};
         hw_blocks_bore(b, &h);
     }

@@ -44,7 +44,7 @@ size_t hw_channel_path(const hw_draft *f, int body, hw_vec2 out[PATH_POINTS])
         out[n++] = (hw_vec2){-reach, z};
         out[n++] = (hw_vec2){f->l->fork[body - 1].depth[0] + beyond, z};
     } else {
-        double end = -f->l->fork[0].setback - f->d->thickness[0];
+        double end = -f->l->fork[0].setback - f->l->block;
         out[n++] = (hw_vec2){end - beyond, -f->d->cord.arm[0]};
     }
     if (body == HW_JOINTS) {

@@ -54,7 +54,7 @@ hw_code hw_fittings_of(const hw_fittings_def *def, const hw_digit *d, const hw_l
     if (def->driven) {
         hw_pulley_def wheel = def->pulley;
         double x[2];
-        hw_carrier_block(d, l, x);
+        hw_carrier_block(l, x);
         wheel.from = x[0];
         // where the cords come from depends on their slope, and their slope on that
         double rise = 0;

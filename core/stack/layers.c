@@ -32,8 +32,8 @@ hw_layers_def hw_layers_def_default(void)
 
 static bool sound(const hw_layers_def *f)
 {
-    bool ok = f->gap > 0 && f->line > 0 && f->web > 0 && f->half_angle > 0 &&
-              f->half_angle < HW_PI / 2 && f->engagement > 0 && f->tip >= 0 &&
+    bool ok = f->gap > 0 && f->line > 0 && f->web > 0 && f->block >= 0 && isfinite(f->block) &&
+              f->half_angle > 0 && f->half_angle < HW_PI / 2 && f->engagement > 0 && f->tip >= 0 &&
               (unsigned)f->order < HW_LAYER_ORDERS;
     for (int i = 0; i < 2; i++)
         ok = ok && f->cheek[i] > 0 && f->tang[i] > 0 && f->count[i] >= 1 &&
@@ -236,6 +236,7 @@ hw_code hw_layers_of(const hw_layers_def *def, const hw_digit *d, hw_layers *out
     out->gap = def->gap;
     out->line = def->line;
     out->web = def->web;
+    out->block = def->block > 0 ? def->block : d->thickness[0];
     double base = def->tip + def->engagement * tan(def->half_angle);
     out->cone = (hw_cone_shape){.half_angle = def->half_angle,
                                 .engagement = def->engagement,

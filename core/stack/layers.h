@@ -89,6 +89,7 @@ typedef struct hw_layers {
     double line;                    // of the printer [m]
     double web; // of the strips that join both sides of a phalanx past a bar, from the skin [m]
     hw_cone_shape cone;
+    double block; // length of the carrier behind the first fork's setback [m]
     hw_fork_place fork[HW_JOINTS];
     hw_bar_place bar[2];
 } hw_layers;
@@ -109,6 +110,7 @@ typedef struct hw_layers_def {
     double line;             // of the printer, > 0 [m]
     double disc[HW_JOINTS];  // radius of the tang's disc at each joint, > 0 [m]
     double spare[HW_JOINTS]; // fork deeper than what sweeps through it asks, >= 0 [m]
+    double block;            // the carrier's length, >= 0; 0: as long as the digit is thick [m]
     double web;              // > 0 [m]
     double foot_at[2];       // where a bar's foot begins, from the joint that it begins at [m]
     double foot_length[2];   // >= 0; 0: no foot [m]

@@ -71,7 +71,7 @@ static double end_of(const maker *m, int part)
 
 static double start_of(const maker *m, int part) // of the carrier: its back end [m]
 {
-    return -m->l->fork[0].setback - m->d->thickness[0] * (part == 0);
+    return -m->l->fork[0].setback - m->l->block * (part == 0);
 }
 
 // A part at its full height between two places.

@@ -150,10 +150,10 @@ static void design_digit(const picture *p, int digit)
     hw_sheet_line(p->s, spot(p, hw_vec3_along(here, -1.25 * half, pose.base.y)),
                   spot(p, hw_vec3_along(here, 1.25 * half, pose.base.y)), chain);
     if (digit == 0) {
-        hw_vec3 axis = p->v->palm->thumb_base.x;
+        hw_vec3 axis = p->v->palm->thumb_base.x, through = p->v->palm->opposition_at;
         double reach = 0.6 * d->segment[0];
-        hw_sheet_line(p->s, spot(p, hw_vec3_along(here, -0.5 * reach, axis)),
-                      spot(p, hw_vec3_along(here, reach, axis)), chain);
+        hw_sheet_line(p->s, spot(p, hw_vec3_along(through, -0.5 * reach, axis)),
+                      spot(p, hw_vec3_along(through, reach, axis)), chain);
     } else if (!p->along) {
         carrier(p, digit);
     }

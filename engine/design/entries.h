@@ -130,6 +130,7 @@ typedef enum hw_entry_id {
     HW_E_OPPOSITION_RISE,
     HW_E_OPPOSITION_OPEN,
     HW_E_OPPOSITION_CLOSED,
+    HW_E_OPPOSITION_BEHIND,
     HW_E_PALM_WALL,
     HW_E_PALM_ROD,
     HW_E_PALM_SKEW,
@@ -233,6 +234,7 @@ typedef enum hw_entry_id {
     HW_E_PRINT_FACE, // in the order of hw_bed_face of core/parts
     HW_E_PRINT_FLEXION,
     HW_E_CARRIER_HORN,
+    HW_E_CARRIER_LENGTH,
     HW_E_PAD_RECESS,
     HW_E_PAD_MARGIN,
     HW_E_PAD_TEXTURE, // in the order of hw_pad_texture of core/parts

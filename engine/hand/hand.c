@@ -153,6 +153,7 @@ static hw_layers layers_of(const reader *r, const hw_digit *g)
         .gap = get(r, HW_E_LAYERS_GAP),
         .line = get(r, HW_E_PRINTER_LINE),
         .web = get(r, HW_E_LAYERS_WEB),
+        .block = get(r, HW_E_CARRIER_LENGTH),
         .foot_at = {get(r, HW_E_BAR_A_FOOT_AT), get(r, HW_E_BAR_B_FOOT_AT)},
         .foot_length = {get(r, HW_E_BAR_A_FOOT_LENGTH), get(r, HW_E_BAR_B_FOOT_LENGTH)},
         .half_angle = get(r, HW_E_PIVOT_HALF_ANGLE),

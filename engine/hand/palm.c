@@ -51,6 +51,7 @@ void hw_hand_palm(const hw_design *d, const hw_hand *hand, hw_palm_def *out)
     *out = (hw_palm_def){
         .opposition_turn = get(d, HW_E_OPPOSITION_TURN, -1),
         .opposition_rise = get(d, HW_E_OPPOSITION_RISE, -1),
+        .opposition_behind = get(d, HW_E_OPPOSITION_BEHIND, -1),
         .opposition = {get(d, HW_E_OPPOSITION_OPEN, -1), get(d, HW_E_OPPOSITION_CLOSED, -1)},
         .length = get(d, HW_E_PALM_LENGTH, -1),
         .breadth = get(d, HW_E_PALM_BREADTH, -1),

@@ -24,7 +24,7 @@ static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm
     *out = (hw_palm_seat){.present = hand->present[digit] && l->n > 0};
     if (!out->present) return;
     double x[2];
-    hw_carrier_block(g, l, x);
+    hw_carrier_block(l, x);
     const hw_layer *first = &l->layer[0], *last = &l->layer[l->n - 1];
     double a = first->y, b = last->y, wide = 0.5 * fmax(first->thickness, last->thickness);
     out->knuckle = p->knuckle;

@@ -37,7 +37,7 @@ hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle) // [rad]
 {
     const hw_palm_digit *g = &hand->palm.digit[digit];
     double x[2] = {-1.5 * g->thickness[0], -0.5 * g->thickness[0]};
-    if (hand->layers[digit].n) hw_carrier_block(&hand->digit[digit], &hand->layers[digit], x);
+    if (hand->layers[digit].n) hw_carrier_block(&hand->layers[digit], x);
     hw_frame f = g->knuckle;
     f.at = hw_vec3_along(f.at, (x[0] + x[1]) / 2, f.x);
     f = hw_frame_turned(&f, g->splay_at, g->splay_axis, angle);
@@ -153,7 +153,7 @@ static hw_servo_lever lever_of(const hw_design *d, const hw_hand *hand, int digi
     hw_vec3 arm = {get(d, HW_E_LEVER_X, digit), get(d, HW_E_LEVER_Y, digit),
                    get(d, HW_E_LEVER_Z, digit)};
     if (digit == HW_THUMB)
-        return (hw_servo_lever){hw_vec3_add(p->thumb_base.at, arm), p->thumb_base.at,
+        return (hw_servo_lever){hw_vec3_add(p->opposition_at, arm), p->opposition_at,
                                 p->opposition_axis, digit};
     const hw_palm_digit *g = &p->digit[digit];
     return (hw_servo_lever){hw_vec3_add(g->splay_at, hw_frame_direction(&g->knuckle, arm)),

@@ -378,7 +378,11 @@ static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
         const char *more = q < HW_PRINT_QUANTITIES ? print_note(a, m, g, q) : mesh_note(a, m, g);
         hw_buffer_format(&words, "%s%s%s", g->name, more ? ": " : "", more ? more : "");
     }
-    if (any) add(a, m, kind, -1, worst, words.at);
+    if (!any) return;
+    // Each body is made alone and has no neighbour: no row about gaps, where none is asked for.
+    bool apart = isinf(worst) && worst > 0;
+    add(a, m, kind, -1, worst, apart ? "no gap to judge: each body is made alone" : words.at);
+    if (apart && !m->finding[m->findings - 1].required) drop_last(m);
 }
 
 static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)

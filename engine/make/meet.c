@@ -9,7 +9,7 @@ enum { HALVINGS = 12, SAMPLES = 33 }; // of a step of the closing: 1e-5 of it; o
 
 bool hw_posed_sound(const hw_palm *p)
 {
-    return isfinite(p->outline[0][0].x) && isfinite(p->thumb_base.at.x);
+    return isfinite(p->outline[0][0].x) && isfinite(p->opposition_at.x);
 }
 
 // ---- bodies round the parts ---------------------------------------------------------------------

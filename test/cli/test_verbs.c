@@ -1,4 +1,6 @@
-// stroke, levers, compare, assess: exit statuses, JSON against docs/schema, options.
+// stroke, levers, compare, assess: exit statuses, JSON against docs/schema, options. Searches for
+// levers ask for hundreds of assessments: here of one finger, with "long" as argument of whole
+// hands.
 #include "base/text.h"
 #include "drive.h"
 
@@ -22,6 +24,28 @@ static json_t *answer(const char *line, const char *schema, int *status)
     *status = d.status;
     drive_free(&d);
     return j;
+}
+
+// The example with its index alone, in the folder.
+static void alone(const char *name, const char *example)
+{
+    static const char *const other[] = {"thumb", "middle", "ring", "little"};
+    static char text[1 << 16], lone[1 << 16];
+    FILE *f = fopen(example, "rb");
+    size_t n = f ? fread(text, 1, sizeof text - 1, f) : 0;
+    if (f) fclose(f);
+    text[n] = '\0';
+    for (int i = 0; i < 4; i++) {
+        char head[20];
+        snprintf(head, sizeof head, "\n  %s:\n", other[i]);
+        const char *at = strstr(strstr(text, "\ndigits:"), head);
+        if (!CHECK(at != NULL)) return;
+        at += strlen(head);
+        const char *more = strncmp(at, "    present:", 12) == 0 ? "" : "    present: no\n";
+        snprintf(lone, sizeof lone, "%.*s%s%s", (int)(at - text), text, more, at);
+        memcpy(text, lone, sizeof text);
+    }
+    folder_text(name, text);
 }
 
 static size_t length_of(const json_t *j, const char *key)
@@ -107,26 +131,38 @@ static void options_of_stroke(void)
           NULL);
 }
 
-static void assess_is_the_whole_job(void)
+// A design that holds what it requires, and one that is poor on purpose.
+static void assess_both(const char *good, const char *poor)
 {
+    char line[300];
     int status;
-    json_t *j = answer("assess " HERON " --json", "assess", &status);
-    CHECK(status == HW_EXIT_HOLDS || status == HW_EXIT_SHORT);
+    snprintf(line, sizeof line, "assess %.200s --json", good);
+    json_t *j = answer(line, "assess", &status);
+    CHECK(status == HW_EXIT_HOLDS);
     CHECK(length_of(j, "findings") > 20);
     json_decref(j);
-    j = answer("assess " DODO " --json", "assess", &status);
-    CHECK(status == HW_EXIT_SHORT); // poor on purpose
+    snprintf(line, sizeof line, "assess %.200s --json", poor);
+    j = answer(line, "assess", &status);
+    CHECK(status == HW_EXIT_SHORT && length_of(j, "findings") > 20);
     json_decref(j);
+}
+
+static void assess_is_the_whole_job(void)
+{
+    if (!folder_new()) return;
+    alone("wren.yaml", WREN);
+    alone("dodo.yaml", DODO);
+    assess_both(folder_of("wren.yaml"), folder_of("dodo.yaml"));
     DRIVE("assess " HERON " --variant none", HW_EXIT_INPUT, NULL, "found none");
+    folder_free();
 }
 
 // Everything that a folder has, once and again: the same names and the same bytes.
-static void the_same_design_gives_the_same_folder(void)
+static void same_folder(const char *design, size_t least)
 {
-    if (!folder_new()) return;
     char line[300], report[300];
     for (int i = 0; i < 2; i++) {
-        snprintf(line, sizeof line, "assess " WREN " -o %.60s/%d", folder_path, i);
+        snprintf(line, sizeof line, "assess %.150s -o %.60s/%d", design, folder_path, i);
         snprintf(report, sizeof report, "report: %.60s/%d/report.html\n", folder_path, i);
         drive d = drive_run(line);
         CHECK(d.status == HW_EXIT_HOLDS || d.status == HW_EXIT_SHORT);
@@ -137,7 +173,7 @@ static void the_same_design_gives_the_same_folder(void)
     json_t *manifest = schema_check(text, "manifest");
     const json_t *files = json_object_get(manifest, "files");
     CHECK(folder_count(folder_of("0")) == (int)json_array_size(files) + 1);
-    CHECK(json_array_size(files) > 20);
+    CHECK(json_array_size(files) > least);
     for (size_t i = 0; i < json_array_size(files); i++) {
         const char *name = json_string_value(json_object_get(json_array_get(files, i), "name"));
         snprintf(line, sizeof line, "cmp %.60s/0/%.60s %.60s/1/%.60s", folder_path, name,
@@ -148,13 +184,22 @@ static void the_same_design_gives_the_same_folder(void)
     free(text);
     folder_empty(folder_of("0"));
     folder_empty(folder_of("1"));
+}
+
+static void the_same_design_gives_the_same_folder(void)
+{
+    if (!folder_new()) return;
+    alone("wren.yaml", WREN);
+    same_folder(folder_of("wren.yaml"), 10);
     folder_free();
 }
 
-static void levers_name_what_helps(void)
+static void levers_help(const char *design)
 {
+    char line[300];
     int status;
-    json_t *j = answer("levers " DODO " --json", "levers", &status);
+    snprintf(line, sizeof line, "levers %.200s --json", design);
+    json_t *j = answer(line, "levers", &status);
     CHECK(status == HW_EXIT_SHORT);
     const json_t *findings = json_object_get(j, "findings");
     CHECK(json_array_size(findings) > 3);
@@ -170,11 +215,23 @@ static void levers_name_what_helps(void)
     json_decref(j);
 }
 
+static void levers_name_what_helps(void)
+{
+    if (!folder_new()) return;
+    alone("dodo.yaml", DODO);
+    levers_help(folder_of("dodo.yaml"));
+    folder_free();
+}
+
 static void one_finding_can_be_named(void)
 {
+    char line[300];
     int status;
-    json_t *j =
-        answer("levers " HERON " --finding digits.index/transmission --json", "levers", &status);
+    if (!folder_new()) return;
+    alone("dodo.yaml", DODO);
+    snprintf(line, sizeof line, "levers %.200s --finding digits.index/transmission --json",
+             folder_of("dodo.yaml"));
+    json_t *j = answer(line, "levers", &status);
     CHECK(length_of(j, "findings") == 1);
     const json_t *f = json_array_get(json_object_get(j, "findings"), 0);
     SAME_TEXT(json_string_value(json_object_get(f, "id")), "digits.index/transmission");
@@ -183,6 +240,7 @@ static void one_finding_can_be_named(void)
     json_decref(j);
     DRIVE("levers " HERON " --finding digits.index/transmissoin", HW_EXIT_INPUT, NULL,
           "no finding \"digits.index/transmissoin\", perhaps \"digits.index/transmission\"");
+    folder_free();
 }
 
 static void a_design_is_the_same_as_itself(void)
@@ -251,23 +309,32 @@ static void an_interrupt_cancels(void)
     folder_free();
 }
 
+static void fits(const char *line)
+{
+    drive d = drive_run(line);
+    CHECK(d.out && *d.out);
+    for (const char *at = d.out; at && *at;) {
+        size_t n = strcspn(at, "\n");
+        if (!CHECK(hw_utf8_count((hw_text){at, n}) <= 80))
+            printf("    %s: %.*s\n", line, (int)n, at);
+        at += n + (at[n] == '\n');
+    }
+    drive_free(&d);
+}
+
 // What people read fits a terminal of 80 columns; all columns of a table have a head.
 static void tables_fit_a_terminal(void)
 {
-    static const char *const line[] = {"stroke " HERON " --steps 5",
-                                       "stroke " WREN " --digit thumb --steps 5", "levers " DODO,
-                                       "compare " HERON " " DODO, "compare " HERON " " WREN};
-    for (size_t i = 0; i < sizeof line / sizeof line[0]; i++) {
-        drive d = drive_run(line[i]);
-        CHECK(d.out && *d.out);
-        for (const char *at = d.out; at && *at;) {
-            size_t n = strcspn(at, "\n");
-            if (!CHECK(hw_utf8_count((hw_text){at, n}) <= 80))
-                printf("    %s: %.*s\n", line[i], (int)n, at);
-            at += n + (at[n] == '\n');
-        }
-        drive_free(&d);
-    }
+    fits("stroke " HERON " --steps 5");
+    fits("stroke " WREN " --digit thumb --steps 5");
+    fits("compare " HERON " " DODO);
+    fits("compare " HERON " " WREN);
+    if (!folder_new()) return;
+    char line[300];
+    alone("dodo.yaml", DODO);
+    snprintf(line, sizeof line, "levers %.200s", folder_of("dodo.yaml"));
+    fits(line);
+    folder_free();
     // the thumb's joints have their own names
     drive d = drive_run("stroke " WREN " --digit thumb --steps 2");
     CHECK(drive_has(d.out, "      CMC      MCP       IP ") && !drive_has(d.out, "PIP"));
@@ -322,6 +389,8 @@ static void bad_values_end_to_end(void)
         drive_free(&d);
     }
     folder_text("wrist.yaml", "drive: {wrist: {range: 60 deg, offset: 12 mm}}\n"
+                              "digits: {thumb: {present: no}, middle: {present: no},\n"
+                              "  ring: {present: no}, little: {present: no}}\n"
                               "requirements: {digits.index/wrist_pretension: {low: 0 N}}\n");
     snprintf(line, sizeof line, "assess %.200s", folder_of("wrist.yaml"));
     DRIVE(line, HW_EXIT_SHORT, "the wrist slackens a cord", NULL);
@@ -354,9 +423,23 @@ static void all_help_is_exact(void)
     free(want);
 }
 
+static void whole_hands(void)
+{
+    if (!folder_new()) return;
+    assess_both(HERON, DODO);
+    same_folder(WREN, 20);
+    levers_help(DODO);
+    fits("levers " DODO);
+    folder_free();
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
+    if (argc > 1 && strcmp(argv[1], "long") == 0) {
+        RUN(whole_hands);
+        return TEST_END();
+    }
     RUN(stroke_of_coupled_bars);
     RUN(stroke_of_other_families_has_null_bars);
     RUN(a_stroke_that_does_not_close_is_a_shortfall);

@@ -54,7 +54,8 @@ static void what_the_document_says(void)
           "    splay: {least: -1 deg, most: 12 deg, behind: 20 mm}\n"
           "    mechanism: {bar_a: {root: [5 mm, 3 mm]}}\n"
           "palm: {thickness: 36 mm, setback: 9 mm, edge: 5 mm, back: 10 mm,\n"
-          "       opposition: {turn: 3 deg, rise: -2 deg, open: -5 deg, closed: 80 deg}}\n",
+          "       opposition: {turn: 3 deg, rise: -2 deg, behind: 7 mm, open: -5 deg,\n"
+          "                    closed: 80 deg}}\n",
           &hand);
     const hw_palm *p = &hand.palm;
     const hw_palm_digit *d = &p->digit[HW_INDEX];
@@ -73,6 +74,9 @@ static void what_the_document_says(void)
     NEAR(p->opposition[0], -5 * deg, 1e-15);
     hw_frame base = hw_palm_frame((hw_vec3){0}, (hw_palm_pointing){3 * deg, -2 * deg, 0});
     NEAR(hw_vec3_norm(hw_vec3_add(p->opposition_axis, base.x)), 0, 1e-15);
+    const hw_frame *thumb = &p->digit[HW_THUMB].knuckle;
+    hw_vec3 through = hw_vec3_along(thumb->at, -0.007, thumb->x);
+    NEAR(hw_vec3_norm(hw_vec3_sub(p->opposition_at, through)), 0, 1e-15);
 }
 
 // Percentiles of the survey to whole millimetres (docs/sources/anatomy.md).

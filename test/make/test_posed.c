@@ -355,7 +355,7 @@ static void what_cannot_be_posed(void)
     CHECK(hw_make_posed(arena, &m, 1.01, &p) == HW_BAD_INPUT);
     CHECK(hw_make_posed(arena, &m, NAN, &p) == HW_BAD_INPUT);
     hw_hand faulty = *m.hand;
-    faulty.palm.thumb_base.at.x = NAN;
+    faulty.palm.opposition_at.x = NAN;
     hw_made other = m;
     other.hand = &faulty;
     hw_made_meeting a, b;

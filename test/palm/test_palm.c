@@ -137,6 +137,7 @@ static void mirrors_are_exact(void)
     f.digit[0].points = (hw_palm_pointing){0.7, -0.3, -0.9};
     f.digit[3].points.roll = 0.1;
     f.opposition_turn = 0.2;
+    f.opposition_behind = 0.02;
     CHECK(hw_palm_of(&f, &right) == HW_OK);
     left = right;
     hw_palm_mirror(&left);
@@ -157,6 +158,10 @@ static void mirrors_are_exact(void)
     hw_vec3 va = hw_vec3_cross(right.opposition_axis, right.digit[0].knuckle.x);
     hw_vec3 vb = hw_vec3_cross(left.opposition_axis, left.digit[0].knuckle.x);
     NEAR(apart(vb, (hw_vec3){va.x, -va.y, va.z}), 0, 1e-15);
+    CHECK(apart(right.opposition_at, right.thumb_base.at) > 0.0199);
+    NEAR(apart(left.opposition_at,
+               (hw_vec3){right.opposition_at.x, -right.opposition_at.y, right.opposition_at.z}),
+         0, 0);
     CHECK(left.outline[4][3].y == -right.outline[4][3].y);
     hw_palm_mirror(&left);
     CHECK(memcmp(&left, &right, sizeof left) == 0 ||
@@ -170,6 +175,9 @@ static void ten_times_the_hand(void)
     hw_palm p, q;
     CHECK(hw_palm_def_of(0.186, 0.084, &f) == HW_OK && hw_palm_of(&f, &p) == HW_OK);
     CHECK(hw_palm_def_of(1.86, 0.84, &g) == HW_OK && hw_palm_of(&g, &q) == HW_OK);
+    f.opposition_behind = 0.02, g.opposition_behind = 0.2;
+    CHECK(hw_palm_of(&f, &p) == HW_OK && hw_palm_of(&g, &q) == HW_OK);
+    NEAR(apart(q.opposition_at, hw_vec3_times(p.opposition_at, 10)), 0, 1e-15);
     for (int i = 0; i < HW_HAND_DIGITS; i++) {
         NEAR(apart(q.digit[i].knuckle.at, hw_vec3_times(p.digit[i].knuckle.at, 10)), 0, 1e-14);
         NEAR(apart(q.digit[i].splay_at, hw_vec3_times(p.digit[i].splay_at, 10)), 0, 1e-14);
@@ -201,6 +209,7 @@ static void wrong_numbers_are_refused(void)
                        &f.digit[1].bar.z,
                        &f.opposition_turn,
                        &f.opposition_rise,
+                       &f.opposition_behind,
                        &f.opposition[1],
                        &f.length,
                        &f.breadth,
@@ -223,6 +232,9 @@ static void wrong_numbers_are_refused(void)
     f = good;
     f.setback = -1e-3;
     CHECK(hw_palm_of(&f, &p) == HW_BAD_INPUT);
+    f = good;
+    f.opposition_behind = -1e-3;
+    CHECK(hw_palm_of(&f, &p) == HW_BAD_INPUT && isnan(p.opposition_at.x));
 }
 
 int main(int argc, char **argv)

@@ -85,6 +85,41 @@ static void opposed_before_the_palm(void)
     NEAR(apart(closed.tip, closed.base.at), apart(open.tip, open.base.at), 1e-15);
 }
 
+// The axis along the palm, the thumb straight aside: its base, 20 mm before the axis, and all that
+// follows go round the point behind it.
+static void opposed_about_an_axis_behind(void)
+{
+    hw_palm_def f;
+    hw_palm p, at_base;
+    CHECK(hw_palm_def_of(0.186, 0.084, &f) == HW_OK);
+    f.opposition_turn = f.opposition_rise = 0;
+    f.digit[0].points = (hw_palm_pointing){90 * deg, 0, -30 * deg};
+    CHECK(hw_palm_of(&f, &at_base) == HW_OK);
+    f.opposition_behind = 0.02;
+    CHECK(hw_palm_of(&f, &p) == HW_OK);
+    CHECK(apart(at_base.opposition_at, f.digit[0].knuckle) == 0);
+    hw_vec3 at = f.digit[0].knuckle, through = {at.x, at.y - 0.02, at.z};
+    NEAR(apart(p.opposition_at, through), 0, 1e-15);
+    double reach = 0;
+    for (int k = 0; k < HW_SEGMENTS; k++) reach += f.digit[0].segment[k];
+    for (int i = -1; i <= 9; i++) {
+        double q = 10 * deg * i;
+        const double straight[] = {0, 0, 0}, bent[] = {0.3, 0.5, 0.7};
+        const hw_vec3 along = {0, cos(q), -sin(q)};
+        hw_palm_pose o, there;
+        hw_palm_pose_of(&p, 0, q, straight, &o);
+        NEAR(apart(o.base.at, hw_vec3_along(through, 0.02, along)), 0, 1e-15);
+        NEAR(apart(o.tip, hw_vec3_along(through, 0.02 + reach, along)), 0, 1e-15);
+        // the axis carries all the way along: directions are those of an axis through the base
+        hw_palm_pose_of(&p, 0, q, bent, &o);
+        hw_palm_pose_of(&at_base, 0, q, bent, &there);
+        CHECK(apart(there.base.at, at) < 1e-15);
+        hw_vec3 gone = hw_vec3_sub(o.base.at, at);
+        NEAR(apart(o.tip, hw_vec3_add(there.tip, gone)), 0, 1e-15);
+        NEAR(apart(o.phalanx[2].z, there.phalanx[2].z), 0, 1e-15);
+    }
+}
+
 static void between_poses(void)
 {
     motions m;
@@ -106,6 +141,7 @@ int main(int argc, char **argv)
     RUN(flexed_by_hand);
     RUN(splay_becomes_twist);
     RUN(opposed_before_the_palm);
+    RUN(opposed_about_an_axis_behind);
     RUN(between_poses);
     (void)hw_check_text;
     return TEST_END();

@@ -249,6 +249,41 @@ static void closed_stop(void)
     }
 }
 
+// What a short carrier holds: sheaths' seats, and screws as long as it leaves. What ten millimetres
+// less take away is as wide as its layers and the gaps between them, and as high as the knuckle and
+// the wedge below it, down to a bed that falls away from the knuckle.
+static void a_short_block(void)
+{
+    static const double length[] = {22, 11, 9, 6}; // [mm]
+    made m;
+    hw_fittings_def f = bare();
+    double whole = volume_of(HW_INDEX, &f, 0);
+    if (!make(&m, HW_INDEX, &f)) return;
+    m.g.layers.block = 12 * mm;
+    CHECK(hw_stack_of(&m.g.digit, &m.g.layers, &m.g.stack) == HW_OK);
+    hw_part_set set;
+    if (CHECK(hw_parts_digit(m.g.keep, m.g.work, &m.g.def, &m.g.digit, &m.g.layers, &m.g.stack,
+                             NULL, &set) == HW_OK)) {
+        double middle = m.g.layers.fork[0].setback / mm + 17;
+        double high = 22 + fabs(set.bed.s / set.bed.c) * middle, wide = m.g.layers.sum / mm;
+        CLOSE(whole - sound_volume(&set.part[0].solid, "short"), 10 * high * wide,
+              5e-3); // edges are bevelled
+    }
+    f = hw_fittings_def_default();
+    for (size_t i = 0; i < sizeof length / sizeof *length; i++) {
+        hw_fittings held;
+        m.g.layers.block = length[i] * mm;
+        CHECK(hw_fittings_of(&f, &m.g.digit, &m.g.layers, &held) == HW_OK);
+        const hw_carrier_place *p = &held.carrier;
+        NEAR(p->front - p->back, length[i] * mm, 1e-15);
+        CHECK(p->sheaths == (length[i] > 8)); // 6 mm of seat and four lines
+        double deep = length[i] - 4 * f.carrier.line / mm;
+        CHECK(p->screws == (deep >= 5));
+        if (p->screws) NEAR(p->screw_depth, fmin(10, deep) * mm, 1e-12);
+    }
+    group_free(&m.g);
+}
+
 static void refused(void)
 {
     made m;
@@ -280,6 +315,7 @@ int main(int argc, char **argv)
     RUN(screws_and_horn);
     RUN(a_thumbs_horn);
     RUN(closed_stop);
+    RUN(a_short_block);
     RUN(refused);
     return TEST_END();
 }

@@ -2,6 +2,7 @@
 #include "stack/stack.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #define MM 1e-3
 
@@ -165,6 +166,27 @@ static void setback_keeps_two_backs_apart(void)
     CLOSE(l.fork[2].setback, d.thickness[2] / 2 + f.gap, 1e-14); // below 90: the round end
 }
 
+// The carrier is as long as the digit is thick, unless it is said.
+static void a_shorter_carrier(void)
+{
+    hw_digit d;
+    hw_layers_def f;
+    heron(&d, &f);
+    hw_layers l;
+    for (int i = 0; i < 2; i++) {
+        if (i) f.block = 7 * MM;
+        CHECK(hw_layers_of(&f, &d, &l) == HW_OK && l.block == (i ? 7 * MM : d.thickness[0]));
+        hw_stack *k = malloc(sizeof *k);
+        if (!CHECK(k && hw_stack_of(&d, &l, k) == HW_OK)) return;
+        double back = INFINITY;
+        for (size_t s = 0; s < k->n; s++)
+            for (size_t c = 0; c < k->plate[s].discs && k->plate[s].part == 0; c++)
+                back = fmin(back, k->plate[s].disc[c].at.x - k->plate[s].disc[c].radius);
+        NEAR(back, -(l.fork[0].setback + l.block), 1e-15);
+        free(k);
+    }
+}
+
 static void bad_numbers_are_refused(void)
 {
     hw_digit d = hw_digit_default();
@@ -182,6 +204,11 @@ static void bad_numbers_are_refused(void)
     f.disc[2] = NAN;
     CHECK(hw_layers_of(&f, &d, &l) == HW_BAD_INPUT && l.n == 0);
     f = hw_layers_def_default();
+    f.block = -1 * MM;
+    CHECK(hw_layers_of(&f, &d, &l) == HW_BAD_INPUT && l.n == 0);
+    f.block = INFINITY;
+    CHECK(hw_layers_of(&f, &d, &l) == HW_BAD_INPUT && l.n == 0);
+    f = hw_layers_def_default();
     d.phalanx[0] = -1;
     CHECK(hw_layers_of(&f, &d, &l) == HW_BAD_INPUT && l.n == 0);
 }
@@ -196,6 +223,7 @@ int main(int argc, char **argv)
     RUN(twins_lie_astride);
     RUN(without_bars_one_tang_fills_the_width);
     RUN(setback_keeps_two_backs_apart);
+    RUN(a_shorter_carrier);
     RUN(bad_numbers_are_refused);
     return TEST_END();
 }
