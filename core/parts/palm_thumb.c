@@ -7,11 +7,13 @@
 // the journal and its groove are round.
 #include "parts/palm_internal.h"
 
+#include <stdlib.h>
 #include <string.h>
 
-enum { ARC = 12, POSES = 13, FLEXIONS = 3, OUTLINE = 16, HULL = 2 * OUTLINE };
+enum { ARC = 12, POSES = 13, OUTLINE = 16, HULL = 2 * OUTLINE };
 
-#define HEAD 1.1 // radius of a screw's head, in diameters [1]
+#define HEAD  1.1  // radius of a screw's head, in diameters [1]
+#define STEEP 0.97 // across a unit of height: a little less than 45 degrees [1]
 
 // ---- measures ---------------------------------------------------------------------------------
 
@@ -51,7 +53,7 @@ static double shoulder_of(const hw_palm_parts_def *f, const hw_palm_seat *s, con
 {
     hw_vec2 at[OUTLINE];
     size_t n = plate_outline(s, t, at);
-    double least = -0.75 * t->tangent;
+    double least = -0.6 * t->tangent; // the bend may begin in the journal, before its groove
     for (size_t i = 0; i < 2 * n; i++) {
         hw_vec3 p = {s->back - (i & 1 ? f->plate : 0), at[i / 2].x, at[i / 2].z};
         least = fmin(least, begins(t, hw_frame_seen(&t->in, hw_frame_point(&s->knuckle, p))));
@@ -96,7 +98,7 @@ double hw_palm_thumb_mouth(const hw_palm_parts_def *f) // [m]
 {
     hw_palm_thumb t;
     bool good = hw_palm_thumb_of(f, &t);
-    return good && t.held ? 6 * t.deep - t.shoulder : (double)NAN;
+    return good && t.held ? 4 * t.deep - t.shoulder : (double)NAN;
 }
 
 // ---- shapes in the hand's frame -----------------------------------------------------------------
@@ -384,61 +386,109 @@ static prism head_of(const hw_palm_build *b)
     return p;
 }
 
-// Whether the palm stops the metacarpal there: its end would be in the palm.
-static bool stopped(const hw_palm_build *b, const prism *bone)
+// The block with plate and screws behind it, as far as the joint's round end.
+static prism block_of(const hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
-    hw_vec3 end = hw_frame_point(&bone->in, hw_at(s->segment, 0, 0));
-    return hw_field_at(b->skin, end) < 0.5 * s->thickness;
+    double behind = s->back - b->f->plate - 0.8 * b->f->screw;
+    return box_prism(s->knuckle, hw_at(behind, s->side[0], -s->half),
+                     hw_at(s->half, s->side[1], s->half));
 }
 
-typedef struct swept {
-    prism body[POSES * (2 + FLEXIONS)];
-    bool over[POSES * (2 + FLEXIONS)]; // all above it is open too
-    size_t n;
-} swept;
-
-static void keep(const hw_palm_build *b, swept *all, prism p, bool over)
+static prism bone_of(const hw_palm_build *b)
 {
-    double high = -INFINITY, low = INFINITY;
-    for (size_t i = 0; i < 2 * p.n; i++) {
-        high = fmax(high, corner(&p, i).z);
-        low = fmin(low, corner(&p, i).x);
+    const hw_palm_seat *s = &b->f->digit[0];
+    return box_prism(s->knuckle, hw_at(0, -s->width / 2, -s->thickness / 2),
+                     hw_at(s->segment, s->width / 2, s->thickness / 2));
+}
+
+// Distance from the axis and place along it of all that turns, as a convex outline: corners and the
+// middles between them, which lie nearer.
+static size_t profile_of(hw_palm_build *b, const prism body[], size_t n, hw_vec2 *out)
+{
+    hw_vec2 at[4 * (2 * OUTLINE + 1)];
+    size_t m = 0;
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = 0; k < 2 * body[i].n; k++) {
+            hw_vec3 q = hw_frame_seen(&b->thumb.in, corner(&body[i], k));
+            at[m++] = (hw_vec2){hypot(q.x, q.y), q.z};
+            at[m++] = (hw_vec2){fabs(q.x), q.z};
+        }
+    at[m++] = (hw_vec2){0, b->thumb.shoulder};
+    return hull_of(at, m, out);
+}
+
+// Radius of a convex outline at a place along the axis: the least or the most.
+static double radius_at(const hw_vec2 at[], size_t n, double along, bool most) // [m]
+{
+    double best = most ? 0 : INFINITY;
+    for (size_t i = 0; i < n; i++) {
+        hw_vec2 p = at[i], q = at[(i + 1) % n];
+        if ((p.z > along) == (q.z > along) && p.z != along && q.z != along) continue;
+        double part = q.z != p.z ? fmin(fmax((along - p.z) / (q.z - p.z), 0), 1) : 0;
+        double r[2] = {p.x + part * (q.x - p.x), q.z == p.z ? q.x : p.x + part * (q.x - p.x)};
+        for (int k = 0; k < 2; k++) best = most ? fmax(best, r[k]) : fmin(best, r[k]);
     }
-    if (high < b->bottom - b->f->gap || low > b->to) return;
-    all->over[all->n] = over;
-    all->body[all->n++] = p;
+    return best;
 }
 
-static void sweep(const hw_palm_build *b, swept *all)
+static int by_place(const void *a, const void *b)
+{
+    double p = ((const hw_vec2 *)a)->z, q = ((const hw_vec2 *)b)->z;
+    return (p > q) - (p < q);
+}
+
+// A cone along the axis between two places, drawn out beyond both along its own side.
+static const hw_field *ring_of(hw_palm_build *b, const double place[2], const double radius[2],
+                               double over) // [m] [m] [m]
+{
+    double slope = (radius[1] - radius[0]) / (place[1] - place[0]);
+    return hw_field_cone(b->a, along_axis(&b->thumb, place[0] - over),
+                         along_axis(&b->thumb, place[1] + over), fmax(0, radius[0] - over * slope),
+                         fmax(0, radius[1] + over * slope));
+}
+
+// The outline turned about the axis: between two of its corners' places a cone, less a cone, as
+// `play` asks. The outer ones reach a little farther, the inner ones less far than the outline.
+static const hw_field *turned(hw_palm_build *b, const hw_vec2 at[], size_t n, double play) // [m]
+{
+    hw_vec2 *place = HW_NEW(b->a, hw_vec2, n);
+    hw_tools whole = {.n = 0}, inside = {.n = 0};
+    if (!place) return NULL;
+    memcpy(place, at, n * sizeof *place);
+    qsort(place, n, sizeof *place, by_place);
+    const double least = 1e-3 * b->thumb.journal, edge = least / 16;
+    for (size_t i = 1; i < n; i++) {
+        const double to[2] = {place[i - 1].z, place[i].z};
+        if (to[1] - to[0] < least) continue;
+        double out[2], in[2]; // a level end has two radii: that beside it counts
+        for (int k = 0; k < 2; k++) {
+            out[k] = radius_at(at, n, to[k] + (k ? -edge : edge), true) + play;
+            in[k] = radius_at(at, n, to[k] + (k ? -edge : edge), false) - play;
+        }
+        hw_put(&whole, ring_of(b, to, out, play));
+        if (in[0] > least && in[1] > least) hw_put(&inside, ring_of(b, to, in, play));
+    }
+    return hw_less(b->a, hw_joined(b->a, &whole), &inside);
+}
+
+// Below a roof of 45 degrees that rises toward the thumb's side, over all poses of the bodies.
+static const hw_field *roof_of(hw_palm_build *b, const prism body[], size_t n, double grow) // [m]
 {
     const hw_palm_seat *s = &b->f->digit[0];
-    const double behind = s->back - b->f->plate - 0.8 * b->f->screw;
-    const prism head = head_of(b);
-    all->n = 0;
+    const hw_frame in = upright(&b->thumb);
+    double side = hw_vec3_dot(s->knuckle.x, in.y) < 0 ? -1 : 1, most = -INFINITY;
+    hw_vec3 up = hw_vec3_unit(hw_vec3_along(hw_vec3_times(in.z, STEEP), -side, in.y));
     for (int k = 0; k < POSES; k++) {
         double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * k / (POSES - 1);
-        hw_frame in = hw_frame_turned(&s->knuckle, s->splay_at, s->splay_axis, angle);
-        prism p = head;
-        p.in = hw_frame_turned(&head.in, s->splay_at, s->splay_axis, angle);
-        keep(b, all, p, k == 0);
-        p = box_prism(in, hw_at(behind, s->side[0], -s->half), hw_at(s->half, s->side[1], s->half));
-        keep(b, all, p, k == 0);
-        for (int i = 0; i < FLEXIONS; i++) {
-            double flexed = s->flexion[0] + (s->flexion[1] - s->flexion[0]) * i / (FLEXIONS - 1);
-            hw_frame bone = hw_frame_turned(&in, in.at, in.y, flexed);
-            p = box_prism(bone, hw_at(0, -s->width / 2, -s->thickness / 2),
-                          hw_at(s->segment, s->width / 2, s->thickness / 2));
-            if (!stopped(b, &p)) keep(b, all, p, k == 0);
+        for (size_t i = 0; i < n; i++) {
+            prism p = body[i];
+            p.in = hw_frame_turned(&p.in, s->splay_at, s->splay_axis, angle);
+            for (size_t c = 0; c < 2 * p.n; c++)
+                most = fmax(most, hw_vec3_dot(hw_vec3_sub(corner(&p, c), in.at), up));
         }
     }
-}
-
-static const hw_field *as_is(hw_palm_build *b, const prism *p, double grow)
-{
-    prism own = *p;
-    const hw_polygon outline = {own.at, own.n};
-    return hw_field_offset(b->a, hw_field_prism(b->a, &p->in, &outline, p->y[0], p->y[1]), grow);
+    return hw_field_half(b->a, hw_vec3_along(in.at, most + grow, up), up);
 }
 
 // Round the bend, which stays near the axis, and above it.
@@ -450,26 +500,35 @@ static void put_core(hw_palm_build *b, hw_tools *t, bool over)
     hw_frame in = upright(th);
     hw_put(t, hw_field_cylinder(b->a, along_axis(th, from), along_axis(th, to), wide));
     if (over) hw_put(t, hw_field_box(b->a, &in, hw_at(from, -wide, 0), hw_at(to, wide, far)));
+    // beside the bearing, toward the thumb, the wall behind ends square, not in a wedge
+    hw_vec3 low = {from, -far, -far}, high = {th->face, far, far};
+    if (hw_vec3_dot(b->f->digit[0].knuckle.x, in.y) < 0)
+        high.y = -th->journal;
+    else
+        low.y = th->journal;
+    if (over) hw_put(t, hw_field_box(b->a, &in, low, high));
 }
 
 void hw_palm_thumb_bay(hw_palm_build *b)
 {
-    const double g = 1.5 * b->f->gap; // with what is left between two poses
+    const double g = b->f->gap;
     if (!b->thumb.held) return;
-    swept *all = HW_NEW(b->a, swept, 1);
-    if (!all) return;
-    sweep(b, all);
+    const prism body[] = {head_of(b), block_of(b), bone_of(b)};
+    hw_vec2 outline[4 * (2 * OUTLINE + 1)];
+    size_t n = profile_of(b, body, 3, outline);
+    const hw_field *round[] = {turned(b, outline, n, 1.8 * g), // square to its sides less
+                               roof_of(b, body, 3, g)};
+    const hw_field *room = hw_field_meet(b->a, round, 2);
     hw_tools tray = {.n = 0}, lid = {.n = 0};
     put_core(b, &tray, true);
     put_core(b, &lid, false);
-    for (size_t i = 0; i < all->n; i++) {
-        const hw_field *f = as_is(b, &all->body[i], g);
-        const hw_field *over = all->over[i] ? risen(b, &all->body[i], g) : NULL;
-        hw_put(&tray, over ? over : f);
+    hw_put(&tray, room);
+    hw_put(&lid, room);
+    for (int i = 0; i < 3; i++) { // it comes in from the back, not opposed
         double high = -INFINITY;
-        for (size_t k = 0; k < 2 * all->body[i].n; k++)
-            high = fmax(high, corner(&all->body[i], k).z);
-        if (high > b->f->split - g) hw_put(&lid, risen(b, &all->body[i], g));
+        for (size_t k = 0; k < 2 * body[i].n; k++) high = fmax(high, corner(&body[i], k).z);
+        hw_put(&tray, risen(b, &body[i], g));
+        if (high > b->f->split - g) hw_put(&lid, risen(b, &body[i], g));
     }
     b->thumb.in_tray = hw_joined(b->a, &tray);
     b->thumb.in_lid = hw_joined(b->a, &lid);
