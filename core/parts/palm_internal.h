@@ -23,10 +23,10 @@ typedef struct hw_box3 {
 
 // The thumb's yoke as measured; `in` stands where the thumb is not opposed.
 typedef struct hw_palm_thumb {
-    bool held;             // it has a seat
-    hw_frame in;           // z along the axis of opposition, away from the wrist; x toward the thumb
-    double bend;           // from the axis to the straight thumb
-    double tangent, face;  // from where both meet: to the arc's ends, to the carrier's back
+    bool held;            // it has a seat
+    hw_frame in;          // z along the axis of opposition, away from the wrist; x toward the thumb
+    double bend;          // from the axis to the straight thumb
+    double tangent, face; // from where both meet: to the arc's ends, to the carrier's back
     double bore, elbow, journal, deep; // radii; depth of the groove
     double mouth, groove, shoulder;    // along the axis, rising
     double low;                        // sign of the knuckle's z toward the bed
@@ -48,11 +48,11 @@ typedef struct hw_palm_build {
     size_t tails;
     const hw_field *ahead; // all that is before the bay's back, to both sides
     hw_palm_thumb thumb;
-    double bottom, top;    // z
-    double from, to;       // x of the wrist and of the foremost point
-    double cone, deep;     // of yokes: radius and height
-    double window[2];      // of the wrist: half its width, its floor's z
-    double wrist[2];       // y of the wrist's sides
+    double bottom, top; // z
+    double from, to;    // x of the wrist and of the foremost point
+    double cone, deep;  // of yokes: radius and height
+    double window[2];   // of the wrist: half its width, its floor's z
+    double wrist[2];    // y of the wrist's sides
 } hw_palm_build;
 
 static inline hw_vec3 hw_at(double x, double y, double z)

@@ -146,10 +146,17 @@ static void put_part(hw_palm_build *b, const char *name, const hw_field *f, hw_f
     strncpy(p->name, name, sizeof p->name - 1);
     hw_allowance *own = HW_NEW(b->a, hw_allowance, allows);
     if (!own) return;
-    for (size_t i = 0; i < allows; i++) { // turned beds have none
-        own[i] = allow[i];
-        own[i].low = hw_vec3_sub(allow[i].low, bed.at);
-        own[i].high = hw_vec3_sub(allow[i].high, bed.at);
+    for (size_t i = 0; i < allows; i++) {
+        const hw_vec3 *box[] = {&allow[i].low, &allow[i].high};
+        hw_allowance *to = &own[i];
+        *to = (hw_allowance){
+            allow[i].kind, {INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
+        for (int k = 0; k < 8; k++) { // a box round the turned one
+            hw_vec3 q = {box[k & 1]->x, box[k >> 1 & 1]->y, box[k >> 2]->z};
+            q = hw_frame_seen(&bed, q);
+            to->low = hw_at(fmin(to->low.x, q.x), fmin(to->low.y, q.y), fmin(to->low.z, q.z));
+            to->high = hw_at(fmax(to->high.x, q.x), fmax(to->high.y, q.y), fmax(to->high.z, q.z));
+        }
     }
     p->allow = own;
 }

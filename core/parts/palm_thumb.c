@@ -10,7 +10,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { ARC = 12, POSES = 13, OUTLINE = 16, HULL = 2 * OUTLINE };
+enum {
+    ARC = 12,
+    POSES = 13,
+    OUTLINE = 16,
+    BODIES = 4,
+    HULL = 2 * OUTLINE,
+    SPOTS = 4 * OUTLINE * BODIES + 1
+};
 
 #define HEAD  1.1  // radius of a screw's head, in diameters [1]
 #define STEEP 0.97 // across a unit of height: a little less than 45 degrees [1]
@@ -164,8 +171,7 @@ static const hw_field *lug_of(hw_palm_build *b, const hw_palm_thumb *t)
 {
     hw_vec3 out = hw_frame_direction(&t->in, hw_at(t->eye.x, t->eye.y, 0));
     double reach = hypot(t->eye.x, t->eye.y);
-    hw_frame in = {t->in.at, hw_vec3_unit(out), hw_vec3_cross(t->in.z, hw_vec3_unit(out)),
-                   t->in.z};
+    hw_frame in = {t->in.at, hw_vec3_unit(out), hw_vec3_cross(t->in.z, hw_vec3_unit(out)), t->in.z};
     return hw_field_box(b->a, &in, hw_at(0, -t->rim, t->shoulder),
                         hw_at(reach + t->rim, t->rim, t->eye.z + 0.5 * b->f->plate));
 }
@@ -195,6 +201,8 @@ void hw_palm_thumb_yoke(hw_palm_build *b)
     if (!t->held) return;
     hw_tools cut = {.n = 0};
     hw_vec3 way[ARC + 3];
+    hw_allowance crown[2]; // of the screws' holes, which lie askew
+    hw_vec3 face[2];
     size_t n = way_of(t, s, t->mouth - 2 * t->bore, t->face + 2 * t->bore, way);
     hw_put(&cut, hw_field_drop(b->a, way, n, t->bore, t->in.z));
     for (int e = 0; e < 2; e++) {
@@ -202,11 +210,15 @@ void hw_palm_thumb_yoke(hw_palm_build *b)
                          {s->back - 2 * screw, s->screw[e].x, s->screw[e].z}};
         hw_vec3 to[2] = {{s->back - b->f->plate, at[0].y, at[0].z},
                          {s->back - far, at[0].y, at[0].z}};
+        face[e] = hw_frame_point(&s->knuckle, hw_at(s->back, at[0].y, at[0].z));
         for (int i = 0; i < 2; i++) {
             at[i] = hw_frame_point(&s->knuckle, at[i]);
             to[i] = hw_frame_point(&s->knuckle, to[i]);
         }
-        hw_put(&cut, hw_field_drop(b->a, at, 2, 0.55 * screw, t->in.z));
+        hw_put(&cut, hw_field_cylinder(b->a, at[0], at[1], 0.53 * screw));
+        hw_vec3 middle = hw_vec3_times(hw_vec3_add(to[0], face[e]), 0.5);
+        hw_box3 box = hw_box_grown((hw_box3){middle, middle}, 0.5 * (b->f->plate + screw));
+        crown[e] = (hw_allowance){HW_ALLOW_CROWN, box.low, box.high};
         hw_put(&cut, hw_field_cylinder(b->a, to[0], to[1], HEAD * screw)); // and a driver's way
     }
     if (s->levered) {
@@ -218,7 +230,7 @@ void hw_palm_thumb_yoke(hw_palm_build *b)
     }
     hw_frame bed = {along_axis(t, t->mouth), t->in.x, t->in.y, t->in.z};
     b->out->screws += 2;
-    hw_palm_add(b, "thumb yoke", hw_less(b->a, yoke_body(b, s, t), &cut), bed, NULL, 0);
+    hw_palm_add(b, "thumb yoke", hw_less(b->a, yoke_body(b, s, t), &cut), bed, crown, 2);
 }
 
 // ---- bearing ------------------------------------------------------------------------------------
@@ -253,10 +265,8 @@ void hw_palm_thumb_cap(hw_palm_build *b)
     if (!b->thumb.held) return;
     const double play = b->f->gap / 2, top = b->f->split - play;
     const hw_field *body = hw_both(b->a, cap_room(b, play), hw_below(b->a, top));
-    const hw_frame bed = {hw_at(b->thumb.in.at.x, b->thumb.in.at.y, top),
-                          {1, 0, 0},
-                          {0, -1, 0},
-                          {0, 0, -1}};
+    const hw_frame bed = {
+        hw_at(b->thumb.in.at.x, b->thumb.in.at.y, top), {1, 0, 0}, {0, -1, 0}, {0, 0, -1}};
     hw_palm_add(b, "thumb cap", hw_field_cut(b->a, body, bearing_hole(b)), bed, NULL, 0);
 }
 
@@ -346,8 +356,8 @@ static const hw_field *risen(hw_palm_build *b, const prism *p, double grow) // [
     const hw_polygon outline = {out, hull_of(plan, 2 * p->n, out)};
     const hw_field *part[OUTLINE + 3];
     size_t n = 0;
-    part[n++] = hw_field_offset(
-        b->a, hw_field_prism(b->a, &hw_plan_axes, &outline, -far, far), grow);
+    part[n++] =
+        hw_field_offset(b->a, hw_field_prism(b->a, &hw_plan_axes, &outline, -far, far), grow);
     for (size_t i = 0; i < p->n + 2; i++) {
         hw_vec3 at = corner(p, 0), away = hw_vec3_times(p->in.y, i == p->n ? -1 : 1);
         if (i == p->n + 1) at = corner(p, 1);
@@ -386,13 +396,23 @@ static prism head_of(const hw_palm_build *b)
     return p;
 }
 
-// The block with plate and screws behind it, as far as the joint's round end.
+// The block, as far as the joint's round end.
 static prism block_of(const hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
-    double behind = s->back - b->f->plate - 0.8 * b->f->screw;
-    return box_prism(s->knuckle, hw_at(behind, s->side[0], -s->half),
+    return box_prism(s->knuckle, hw_at(s->back, s->side[0], -s->half),
                      hw_at(s->half, s->side[1], s->half));
+}
+
+// The heads of its screws behind the plate.
+static prism heads_of(const hw_palm_build *b)
+{
+    const hw_palm_seat *s = &b->f->digit[0];
+    const double plate = s->back - b->f->plate, r = HEAD * b->f->screw;
+    const hw_vec2 *p = &s->screw[0], *q = &s->screw[1];
+    return box_prism(s->knuckle,
+                     hw_at(plate - 0.8 * b->f->screw, fmin(p->x, q->x) - r, fmin(p->z, q->z) - r),
+                     hw_at(plate, fmax(p->x, q->x) + r, fmax(p->z, q->z) + r));
 }
 
 static prism bone_of(const hw_palm_build *b)
@@ -406,7 +426,7 @@ static prism bone_of(const hw_palm_build *b)
 // middles between them, which lie nearer.
 static size_t profile_of(hw_palm_build *b, const prism body[], size_t n, hw_vec2 *out)
 {
-    hw_vec2 at[4 * (2 * OUTLINE + 1)];
+    hw_vec2 at[SPOTS];
     size_t m = 0;
     for (size_t i = 0; i < n; i++)
         for (size_t k = 0; k < 2 * body[i].n; k++) {
@@ -513,18 +533,18 @@ void hw_palm_thumb_bay(hw_palm_build *b)
 {
     const double g = b->f->gap;
     if (!b->thumb.held) return;
-    const prism body[] = {head_of(b), block_of(b), bone_of(b)};
-    hw_vec2 outline[4 * (2 * OUTLINE + 1)];
-    size_t n = profile_of(b, body, 3, outline);
+    const prism body[BODIES] = {head_of(b), block_of(b), heads_of(b), bone_of(b)};
+    hw_vec2 outline[SPOTS + 2];
+    size_t n = profile_of(b, body, BODIES, outline);
     const hw_field *round[] = {turned(b, outline, n, 1.8 * g), // square to its sides less
-                               roof_of(b, body, 3, g)};
+                               roof_of(b, body, BODIES, g)};
     const hw_field *room = hw_field_meet(b->a, round, 2);
     hw_tools tray = {.n = 0}, lid = {.n = 0};
     put_core(b, &tray, true);
     put_core(b, &lid, false);
     hw_put(&tray, room);
     hw_put(&lid, room);
-    for (int i = 0; i < 3; i++) { // it comes in from the back, not opposed
+    for (int i = 0; i < BODIES; i++) { // it comes in from the back, not opposed
         double high = -INFINITY;
         for (size_t k = 0; k < 2 * body[i].n; k++) high = fmax(high, corner(&body[i], k).z);
         hw_put(&tray, risen(b, &body[i], g));

@@ -49,8 +49,8 @@ static void all_are_sound(void)
     hw_palm_parts_def f = hw_palm_parts_def_default();
     hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
     CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK && !fault);
-    // tray, lid, four yokes, forearm, its lid, stand
-    CHECK(p->parts == 9 && p->screws >= 20 && p->screws <= 40);
+    // tray, lid, five yokes, a cap, forearm, its lid, stand
+    CHECK(p->parts == 11 && p->screws >= 20 && p->screws <= 40);
     CHECK(p->top - p->bottom < 38e-3);
     for (size_t i = 0; i < p->parts; i++) {
         meshed m = mesh_of(a, &p->part[i], 1.2e-3);
@@ -140,7 +140,7 @@ static void scales(void)
         hw_palm_parts_def f = hw_palm_parts_def_default();
         larger(&f, k);
         hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
-        CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK && p->parts == 6);
+        CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK && p->parts == 8);
         meshed m = mesh_of(a, part_of(p, "index yoke"), k * 8e-4);
         CHECK(hw_mesh_sound(&m.report));
         if (i) CLOSE(m.mass.volume, 1000 * volume, 1e-4);
@@ -163,6 +163,7 @@ static void ways_are_open(void)
     hw_palm_parts_def f = hw_palm_parts_def_default();
     hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1), *plain = HW_NEW(a, hw_palm_parts, 1);
     f.palm_servos = 0;
+    f.digit[0].present = false; // it turns where the way is
     CHECK(hw_palm_parts_of(a, &f, plain, &fault) == HW_OK);
     f.routes = 1;
     f.route[0] =
