@@ -60,7 +60,7 @@ static const char *nearest(hw_text t)
 {
     static const char *const others[] = {"unit", "side", "accuracy"};
     const char *best = "a mark such as index.mcp";
-    size_t least = 4;
+    size_t least = 2 + t.len / 4; // "index" is no "side"
     for (int k = 0; k < HW_MARKS + 3; k++) {
         const char *name = k < HW_MARKS ? names[k] : others[k - HW_MARKS];
         size_t d = hw_text_distance(t, hw_text_of(name));

@@ -53,7 +53,8 @@ static double off_way(hw_vec3 rod, hw_vec3 way) // [rad]
 // Where a servo in a slot would reach its lever: rod and skew alone. False: no slot.
 bool hw_pack_reach(const hw_pack_item *item, hw_servo_slot slot, hw_pack_place *p)
 {
-    *p = (hw_pack_place){.slot = slot, .which = -1, .room = INFINITY, .thickness = NAN};
+    *p = (hw_pack_place){
+        .slot = slot, .option = -1, .which = -1, .room = INFINITY, .thickness = NAN};
     if (!hw_servo_frame(&slot, &p->frame)) {
         p->meets = HW_PACK_SLOT;
         p->room = -INFINITY;
@@ -68,6 +69,18 @@ bool hw_pack_reach(const hw_pack_item *item, hw_servo_slot slot, hw_pack_place *
     p->skew[0] = off_way(along, hw_vec3_cross(p->frame.z, horn));
     p->skew[1] = off_way(along, hw_vec3_cross(l->axis, hw_vec3_sub(l->end, l->at)));
     return true;
+}
+
+hw_pack_item hw_pack_with(const hw_pack_item *item, int option)
+{
+    hw_pack_item out = *item;
+    if (option < 0) return out;
+    const hw_pack_option *o = &item->option[option];
+    out.lever.end = o->end;
+    out.shape.horn_hole = o->horn_hole;
+    out.shape.horn_arm = o->horn_arm;
+    out.shape.horn_turns = o->turns;
+    return out;
 }
 
 // Its bodies there, rod included.
@@ -107,10 +120,10 @@ static void note_skin(const hw_packer *k, hw_pack_place *p, double room, int par
 }
 
 // Corners of a servo's boxes against the outline in plan.
-void hw_pack_in_plan(const hw_packer *k, hw_pack_place *p)
+void hw_pack_in_plan(const hw_packer *k, unsigned parts, hw_pack_place *p)
 {
     for (int part = 0; part < HW_SERVO_ROD; part++)
-        for (int c = 0; c < 8; c++) {
+        for (int c = 0; c < 8 && parts >> part & 1; c++) {
             hw_vec3 v = corner_of(&p->body[part], c);
             note_skin(k, p, v.x - k->skin.x[0][0], part, HW_WAY_FINGERS);
             note_skin(k, p, hw_skin_front(k->def->palm, v.y) - v.x, part, HW_WAY_WRIST);
@@ -121,7 +134,7 @@ void hw_pack_in_plan(const hw_packer *k, hw_pack_place *p)
 
 // Out of the back they lack room; down to the palm they ask for thickness, counted from the back
 // above the shaft.
-void hw_pack_in_depth(const hw_packer *k, hw_pack_place *p)
+void hw_pack_in_depth(const hw_packer *k, unsigned parts, hw_pack_place *p)
 {
     const hw_pack_def *d = k->def;
     double out_back = 0, lowest = INFINITY, z[2];
@@ -130,7 +143,7 @@ void hw_pack_in_depth(const hw_packer *k, hw_pack_place *p)
     hw_palm_depth(d->palm, at.x, fmin(fmax(at.y, low), high), z);
     double back = z[1];
     for (int part = 0; part < HW_SERVO_ROD; part++)
-        for (int c = 0; c < 8; c++) {
+        for (int c = 0; c < 8 && parts >> part & 1; c++) {
             hw_vec3 v = corner_of(&p->body[part], c);
             lowest = fmin(lowest, v.z);
             low = hw_skin_side(&k->skin, 0, v.x);
@@ -143,11 +156,13 @@ void hw_pack_in_depth(const hw_packer *k, hw_pack_place *p)
     p->thickness = back - (lowest - d->wall) + out_back;
 }
 
-void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, hw_pack_place *p)
+void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, unsigned parts, double lost,
+                          hw_pack_place *p)
 {
     const hw_pack_def *d = k->def;
-    for (size_t i = 0; i < d->obstacles; i++)
+    for (size_t i = 0; i < d->obstacles && p->room >= lost; i++)
         for (int part = 0; part < HW_SERVO_BODIES; part++) {
+            if (!(parts >> part & 1)) continue;
             if (part == HW_SERVO_ROD && d->obstacle[i].owner == item->lever.owner) continue;
             double far = hw_body_clear(&p->body[part], &d->obstacle[i].body, k->enough + d->gap);
             note(p, far - d->gap, HW_PACK_OBSTACLE, (int)i, part);
@@ -220,9 +235,9 @@ hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[], hw_pack *ou
     for (size_t i = 0; i < def->items; i++) {
         hw_pack_place *p = &out->place[i];
         if (p->meets == HW_PACK_SLOT) continue;
-        hw_pack_in_plan(&k, p);
-        hw_pack_in_depth(&k, p);
-        hw_pack_by_obstacles(&k, &def->item[i], p);
+        hw_pack_in_plan(&k, HW_PACK_ALL, p);
+        hw_pack_in_depth(&k, HW_PACK_ALL, p);
+        hw_pack_by_obstacles(&k, &def->item[i], HW_PACK_ALL, -INFINITY, p);
         for (size_t j = 0; j < def->items; j++)
             if (j != i && out->place[j].meets != HW_PACK_SLOT)
                 hw_pack_by_servo(&k, &out->place[j], (int)j, p);

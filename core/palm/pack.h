@@ -67,10 +67,18 @@ typedef struct hw_obstacle {
     int owner; // the caller's number, told in the result
 } hw_obstacle;
 
+// Another lever's end with a horn for it, that the search may take instead of an item's own.
+typedef struct hw_pack_option {
+    hw_vec3 end;                       // of the lever [m]
+    double horn_hole, horn_arm, turns; // of the horn, as hw_servo_shape [m] [m] [rad]
+} hw_pack_option;
+
 typedef struct hw_pack_item {
     hw_servo_shape shape;
     hw_servo_slot slot; // given, or where the search begins to count
     hw_servo_lever lever;
+    const hw_pack_option *option; // for the search alone; may be NULL where options is 0
+    size_t options;
 } hw_pack_item;
 
 typedef struct hw_pack_def {
@@ -98,6 +106,7 @@ typedef enum hw_pack_meets {
 
 typedef struct hw_pack_place {
     hw_servo_slot slot;
+    int option;                    // which of its item's the search took; -1: the item's own
     hw_frame frame;                // of the servo, in the hand's
     hw_body body[HW_SERVO_BODIES]; // in the hand's frame
     double rod;                    // length of its rod [m]
@@ -134,11 +143,12 @@ bool hw_servo_frame(const hw_servo_slot *slot, hw_frame *out);
 // its range. HW_NO_MEMORY. Cost: about 0.1 us a pair of bodies. Test: test/palm/test_pack.c
 HW_MUST_USE hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[], hw_pack *out);
 
-// Searches slots one item after the other: all places on a grid of def's step inside the palm's
-// outline, all ways, rods allowed for; the first items choose first. Of those with room the one
-// with the least thickness is taken, then the shortest rod; where there is none, the one that lacks
-// least. Deterministic. HW_CANCELLED: what was found so far is in *out. Otherwise as above. Cost: a
-// tenth of a second an item. Test: test/palm/test_pack.c
+// Searches slots, levers and horns: for each item all places on a grid of def's step inside the
+// palm's outline, all ways and options, rods of four diameters or longer; then a choice of one
+// place for each that go together, the shortest rods first. Where none do, the choice of those
+// tried that lacks least, moved on by parts of a step. Deterministic. HW_CANCELLED: nothing was
+// found. Otherwise as above. Cost: an item a tenth of a second, with 200 options some seconds.
+// Source: own. Test: test/palm/test_pack.c
 HW_MUST_USE hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_job *job,
                                  hw_pack_place place[], hw_pack *out);
 

@@ -2,7 +2,7 @@
 // together.
 #include "palm/pack_internal.h"
 
-enum { POOL = 800, HALVINGS = 4, ROUNDS = 12, TRIES = 400000, CELL = 3 };
+enum { POOL = 800, HALVINGS = 4, ROUNDS = 12, TRIES = 400000, CELL = 3, STARTS = 24, PACKED = 16 };
 
 // Places that one servo may take, apart from the others; best first once sorted. One is kept for
 // each way of standing in each block of CELL steps.
@@ -26,18 +26,45 @@ static bool better(const hw_packer *k, const hw_pack_place *a, const hw_pack_pla
     return a->rod < b->rod;
 }
 
-// One place by itself, looked at as far as it may still be better than `worst`. False: it is not.
-static bool look(const hw_packer *k, const hw_pack_item *item, hw_servo_slot slot,
-                 const hw_pack_place *worst, hw_pack_place *p)
+// What must be true of a rod before anything else is looked at.
+static bool is_rod(const hw_packer *k, const hw_pack_place *p)
 {
-    if (!hw_pack_reach(item, slot, p) || fmax(p->skew[0], p->skew[1]) > k->def->skew) return false;
-    hw_pack_stand(item, k->def->rod, p);
-    hw_pack_in_plan(k, p);
+    return fmax(p->skew[0], p->skew[1]) <= k->def->skew && p->rod >= 4 * k->def->rod;
+}
+
+// One place by itself, looked at as far as it may still be better than `worst`; `parts` of its
+// bodies, the rest having `room`. False: it is not.
+static bool look(const hw_packer *k, const hw_pack_item *item, hw_servo_slot slot, int option,
+                 unsigned parts, double room, const hw_pack_place *worst,
+                 hw_pack_place *p) // [m]
+{
+    const hw_pack_item with = hw_pack_with(item, option);
+    if (!hw_pack_reach(&with, slot, p) || !is_rod(k, p)) return false;
+    p->option = option;
+    p->room = room;
+    hw_pack_stand(&with, k->def->rod, p);
+    hw_pack_in_plan(k, parts, p);
     if (lacking(k, p) > lacking(k, worst)) return false;
-    hw_pack_in_depth(k, p);
+    hw_pack_in_depth(k, HW_PACK_ALL, p);
     if (!better(k, p, worst)) return false;
-    hw_pack_by_obstacles(k, item, p);
+    hw_pack_by_obstacles(k, &with, parts, -lacking(k, worst), p);
     return better(k, p, worst);
+}
+
+// The case alone, whatever its horn does. False: it lacks more than the limit.
+static bool stands(const hw_packer *k, const hw_pack_item *item, hw_servo_slot slot,
+                   const hw_pack_place *limit, double *room) // [m]
+{
+    hw_pack_place p;
+    if (!hw_pack_reach(item, slot, &p)) return false;
+    hw_pack_stand(item, k->def->rod, &p);
+    hw_pack_in_plan(k, HW_PACK_STILL, &p);
+    if (lacking(k, &p) > lacking(k, limit)) return false;
+    hw_pack_in_depth(k, HW_PACK_STILL, &p);
+    if (lacking(k, &p) > lacking(k, limit)) return false;
+    hw_pack_by_obstacles(k, item, HW_PACK_STILL, -lacking(k, limit), &p);
+    *room = p.room;
+    return lacking(k, &p) <= lacking(k, limit);
 }
 
 static bool same_block(const hw_packer *k, const hw_pack_place *a, const hw_pack_place *b)
@@ -84,36 +111,64 @@ static hw_pack_place limit_of(const hw_packer *k)
     return (hw_pack_place){.room = -k->def->step / 2, .rod = INFINITY};
 }
 
-// All ways at one place of the shaft.
+// All ways and options at one place of the shaft.
 static void try_ways(const hw_packer *k, const hw_pack_item *item, hw_vec3 at, pool *l)
 {
     const hw_pack_place limit = limit_of(k);
-    for (int w = 0; w < HW_WAYS * HW_WAYS * HW_WAYS; w++) {
-        hw_servo_slot s = {at, (hw_way)(w / HW_WAYS / HW_WAYS), (hw_way)(w / HW_WAYS % HW_WAYS),
-                           (hw_way)(w % HW_WAYS)};
-        if (s.body / 2 == s.shaft / 2 || s.horn / 2 == s.shaft / 2) continue;
-        hw_pack_place p;
-        if (look(k, item, s, &limit, &p)) put(k, l, &p);
+    for (int w = 0; w < HW_WAYS * HW_WAYS; w++) {
+        hw_servo_slot s = {at, (hw_way)(w / HW_WAYS), (hw_way)(w % HW_WAYS), (hw_way)(w % HW_WAYS)};
+        if (s.body / 2 == s.shaft / 2) continue;
+        double room;
+        if (!stands(k, item, s, &limit, &room)) continue;
+        for (int horn = 0; horn < HW_WAYS; horn++) {
+            s.horn = (hw_way)horn;
+            if (s.horn / 2 == s.shaft / 2) continue;
+            for (int o = -1; o < (int)item->options; o++) {
+                hw_pack_place p;
+                if (look(k, item, s, o, HW_PACK_ALL & ~HW_PACK_STILL, room, &limit, &p))
+                    put(k, l, &p);
+            }
+        }
     }
 }
 
-// Moves a place by halves of the step while that makes it better.
-static void refine(const hw_packer *k, const hw_pack_item *item, hw_pack_place *best)
+// What a place is moved on beside: those of `at` but its own; none where n is 0.
+typedef struct company {
+    const hw_pack_place *at;
+    size_t n, own;
+} company;
+
+// Takes a slot and an option for it where they are better.
+static bool moved_to(const hw_packer *k, const hw_pack_item *item, const company *c,
+                     hw_servo_slot slot, int option, hw_pack_place *best)
+{
+    hw_pack_place p;
+    if (!look(k, item, slot, option, HW_PACK_ALL, INFINITY, best, &p)) return false;
+    for (size_t j = 0; j < c->n; j++)
+        if (j != c->own) hw_pack_by_servo(k, &c->at[j], (int)j, &p);
+    if (!better(k, &p, best)) return false;
+    *best = p;
+    return true;
+}
+
+// Moves a place by halves of the step while that makes it better, with each other option too.
+static void refine(const hw_packer *k, const hw_pack_item *item, const company *c,
+                   hw_pack_place *best)
 {
     double step = k->def->step / 2;
-    for (int halving = 0; halving < HALVINGS; halving++, step /= 2)
-        for (int round = 0; round < ROUNDS; round++) {
-            bool moved = false;
+    for (int halving = 0; halving < HALVINGS; halving++, step /= 2) {
+        bool moved = true;
+        for (int o = -1; o < (int)item->options; o++)
+            (void)moved_to(k, item, c, best->slot, o, best);
+        for (int round = 0; round < ROUNDS && moved; round++) {
+            moved = false;
             for (int way = 0; way < HW_WAYS; way++) {
                 hw_servo_slot s = best->slot;
                 s.at = hw_vec3_along(s.at, step, hw_way_vector((hw_way)way));
-                hw_pack_place p;
-                if (!look(k, item, s, best, &p)) continue;
-                *best = p;
-                moved = true;
+                moved = moved_to(k, item, c, s, best->option, best) || moved;
             }
-            if (!moved) break;
         }
+    }
 }
 
 static void sort(const hw_packer *k, pool *l)
@@ -144,13 +199,14 @@ static hw_code fill(const hw_packer *k, size_t i, const hw_job *job, pool *l)
                                    low.z + (double)z * d->step},
                          l);
     }
-    for (size_t c = 0; c < l->n; c++) refine(k, item, &l->at[c]);
+    const company alone = {0};
+    for (size_t c = 0; c < l->n; c++) refine(k, item, &alone, &l->at[c]);
     hw_pack_place own; // where the caller would put it, however little room there is
     if (hw_pack_reach(item, item->slot, &own)) {
         hw_pack_stand(item, d->rod, &own);
-        hw_pack_in_plan(k, &own);
-        hw_pack_in_depth(k, &own);
-        hw_pack_by_obstacles(k, item, &own);
+        hw_pack_in_plan(k, HW_PACK_ALL, &own);
+        hw_pack_in_depth(k, HW_PACK_ALL, &own);
+        hw_pack_by_obstacles(k, item, HW_PACK_ALL, -INFINITY, &own);
         if (l->n == 0) l->at[l->n++] = own;
     }
     sort(k, l);
@@ -178,14 +234,59 @@ static bool choose(choice *c, size_t i)
     return false;
 }
 
-// Where no choice goes together: each in turn takes what lacks least beside those before it.
-static void choose_least(const hw_packer *k, const pool *from, size_t i, hw_pack_place *at)
+// A place's room beside the others that are placed, itself left out.
+static hw_pack_place beside(const hw_packer *k, const hw_pack_place *p, const hw_pack_place all[],
+                            size_t n, size_t own)
 {
-    for (size_t p = 0; p < from[i].n; p++) {
-        hw_pack_place one = from[i].at[p];
-        for (size_t j = 0; j < i; j++) hw_pack_by_servo(k, &at[j], (int)j, &one);
-        if (p == 0 || better(k, &one, &at[i])) at[i] = one;
+    hw_pack_place out = *p;
+    for (size_t j = 0; j < n; j++)
+        if (j != own) hw_pack_by_servo(k, &all[j], (int)j, &out);
+    return out;
+}
+
+// Where no choice goes together: from a start each in turn takes what lacks least beside the
+// others, and again until none moves.
+static double choose_from(const hw_packer *k, const pool *from, size_t n, size_t start,
+                          hw_pack_place at[]) // [m]
+{
+    for (size_t i = 0; i < n; i++) at[i] = from[i].at[(start * (i + 1)) % from[i].n];
+    double lacks = INFINITY;
+    for (int round = 0; round < ROUNDS; round++) {
+        for (size_t i = 0; i < n; i++) {
+            hw_pack_place best = beside(k, &at[i], at, n, i);
+            for (size_t p = 0; p < from[i].n; p++) {
+                if (lacking(k, &from[i].at[p]) > lacking(k, &best)) break; // they are sorted
+                hw_pack_place one = beside(k, &from[i].at[p], at, n, i);
+                if (better(k, &one, &best)) best = one;
+            }
+            at[i] = best;
+        }
+        double sum = 0;
+        for (size_t i = 0; i < n; i++) {
+            hw_pack_place one = beside(k, &at[i], at, n, i);
+            sum += lacking(k, &one);
+        }
+        if (!(sum < lacks)) break;
+        lacks = sum;
     }
+    return lacks;
+}
+
+static void choose_least(const hw_packer *k, const pool *from, size_t n, hw_pack_place best[])
+{
+    hw_pack_place at[PACKED];
+    double least = INFINITY;
+    for (size_t start = 0; start < STARTS; start++) {
+        double lacks = choose_from(k, from, n, start, at);
+        if (!(lacks < least)) continue;
+        least = lacks;
+        for (size_t i = 0; i < n; i++) best[i] = at[i];
+    }
+    for (int round = 0; round < ROUNDS; round++)
+        for (size_t i = 0; i < n; i++) {
+            best[i] = beside(k, &best[i], best, n, i);
+            refine(k, &k->def->item[i], &(company){best, n, i}, &best[i]);
+        }
 }
 
 static hw_code place_all(hw_arena *a, const hw_packer *k, const hw_job *job, hw_pack *out)
@@ -200,8 +301,7 @@ static hw_code place_all(hw_arena *a, const hw_packer *k, const hw_job *job, hw_
         if (code != HW_OK) return code;
     }
     choice c = {k, from, out->place, n, 0};
-    if (!choose(&c, 0))
-        for (size_t i = 0; i < n; i++) choose_least(k, from, i, out->place);
+    if (!choose(&c, 0)) choose_least(k, from, n, out->place);
     out->places = n;
     return HW_OK;
 }
@@ -210,7 +310,8 @@ hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_job *job, hw_
                      hw_pack *out)
 {
     *out = (hw_pack){.room = NAN, .thickness = NAN};
-    if (!hw_pack_sound(def)) return HW_BAD_INPUT;
+    if (!hw_pack_sound(def) || def->items > PACKED) return HW_BAD_INPUT;
+    int option[PACKED];
     hw_pack_item *item = HW_NEW(a, hw_pack_item, def->items);
     if (!item) return HW_NO_MEMORY;
     out->place = place;
@@ -218,12 +319,14 @@ hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_job *job, hw_
     hw_code code = place_all(a, &k, job, out);
     if (code == HW_OK) {
         for (size_t i = 0; i < def->items; i++) {
-            item[i] = def->item[i];
+            option[i] = out->place[i].option;
+            item[i] = hw_pack_with(&def->item[i], option[i]);
             item[i].slot = out->place[i].slot;
         }
         hw_pack_def found = *def;
         found.item = item;
         code = hw_pack_given(&found, place, out);
+        for (size_t i = 0; i < def->items && code == HW_OK; i++) place[i].option = option[i];
     }
     return code;
 }

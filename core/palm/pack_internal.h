@@ -26,10 +26,21 @@ bool hw_pack_reach(const hw_pack_item *item, hw_servo_slot slot, hw_pack_place *
 // Its bodies there, rod included.
 void hw_pack_stand(const hw_pack_item *item, double rod, hw_pack_place *p);
 
-// Each lowers the place's room where something is nearer than what was seen before.
-void hw_pack_in_plan(const hw_packer *k, hw_pack_place *p);
-void hw_pack_in_depth(const hw_packer *k, hw_pack_place *p);
-void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, hw_pack_place *p);
+// The item with one of its options; -1: itself.
+hw_pack_item hw_pack_with(const hw_pack_item *item, int option);
+
+// Which of a servo's bodies are looked at: all, or those that its horn has no part in.
+enum {
+    HW_PACK_ALL = (1 << HW_SERVO_BODIES) - 1,
+    HW_PACK_STILL = 1 << HW_SERVO_CASE | 1 << HW_SERVO_EARS | 1 << HW_SERVO_CABLE
+};
+
+// Each lowers the place's room where something is nearer than what was seen before; `parts`: bits.
+// By obstacles it is no longer told apart once it is less than `lost`.
+void hw_pack_in_plan(const hw_packer *k, unsigned parts, hw_pack_place *p);
+void hw_pack_in_depth(const hw_packer *k, unsigned parts, hw_pack_place *p);
+void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, unsigned parts, double lost,
+                          hw_pack_place *p); // [m]
 void hw_pack_by_servo(const hw_packer *k, const hw_pack_place *other, int which, hw_pack_place *p);
 
 // The way out of what is nearest, and the sum of all.

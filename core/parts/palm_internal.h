@@ -53,6 +53,7 @@ typedef struct hw_palm_build {
     double cone, deep;  // of yokes: radius and height
     double window[2];   // of the wrist: half its width, its floor's z
     double wrist[2];    // y of the wrist's sides
+    double joint[2];    // x between which the part at work may be split; both 0: anywhere
 } hw_palm_build;
 
 static inline hw_vec3 hw_at(double x, double y, double z)

@@ -181,10 +181,10 @@ typedef struct tongues {
 
 static bool holds(const hw_field *f, const tongues *t, double y, double wall)
 {
-    for (int k = 0; k < 27; k++) {
+    for (int k = 0; k < 45; k++) {
         const int along = k % 3 - 1, across = k / 3 % 3 - 1, up = k / 9;
         hw_vec3 p = {t->cut + along * 1.3 * t->half, y + across * (t->half + wall),
-                     (0.1 + 0.55 * up) * t->height};
+                     (0.03 + 0.3 * up) * t->height};
         if (!(hw_field_at(f, p) < 0)) return false;
     }
     return true;
@@ -210,11 +210,13 @@ static tongues plane_of(const hw_palm_build *b, const hw_field *f, hw_box3 reach
     const double w = b->f->wall, y[2] = {reach.low.y, reach.high.y};
     double middle = (reach.low.x + reach.high.x) / 2, longest = fmax(b->f->bed[0], b->f->bed[1]);
     double stray = 0.9 * (longest - (reach.high.x - reach.low.x) / 2);
-    tongues best = {.n = 0};
+    tongues best = {.cut = middle, .half = 0.75 * w, .height = 0.4 * reach.high.z};
     double most = -1;
     for (int i = 0; i < PLANES; i++) {
         double off = stray * (i + 1) / 2 * (i % 2 ? 1 : -1) * 2 / PLANES;
-        tongues t = {middle + (i ? off : 0), 0.75 * w, 0.4 * reach.high.z, {0, 0}, 0};
+        const double at = middle + (i ? off : 0), *joint = b->joint;
+        if (joint[0] < joint[1] && (at < joint[0] || at > joint[1])) continue;
+        tongues t = {at, 0.75 * w, 0.4 * reach.high.z, {0, 0}, 0};
         find_tongues(f, y, 0.4 * w, &t);
         double apart = t.n == 2 ? fabs(t.at[1] - t.at[0]) : (double)t.n * t.half;
         if (apart > most * 1.2 || most < 0) most = apart, best = t;

@@ -478,6 +478,16 @@ bool hw_finding_is_made(const hw_finding_kind *kind)
     return kind->unknown == hw_finding_made;
 }
 
+bool hw_finding_of_bodies(const hw_finding_kind *kind)
+{
+    static const char *const id[] = {"mesh_faults",  "print_islands", "print_overhang",
+                                     "print_bridge", "print_wall",    "print_exceptions",
+                                     "print_pieces", "bed_fit"};
+    for (size_t i = 0; i < sizeof id / sizeof id[0]; i++)
+        if (strcmp(kind->id, id[i]) == 0) return true;
+    return false;
+}
+
 const hw_finding_kind *hw_finding_kinds(size_t *n)
 {
     *n = sizeof kinds / sizeof kinds[0];

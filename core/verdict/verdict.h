@@ -69,6 +69,11 @@ const hw_setting_limit *hw_hard_limit(const char *id);
 extern const char hw_finding_made[];
 bool hw_finding_is_made(const hw_finding_kind *kind);
 
+// Whether a finding of a digit's parts is told of the palm's bodies too, all together as
+// "hand/...": each is made alone, so gaps, masses and what bars do are not among them. Test:
+// test/verdict/test_verdict.c
+bool hw_finding_of_bodies(const hw_finding_kind *kind);
+
 // Writes the whole id of a finding: digit's name from `digits` (5 names), or "hand/" for digit -1.
 // Returns its length.
 size_t hw_finding_id(const hw_finding_kind *kind, int digit, const char *const digits[5],

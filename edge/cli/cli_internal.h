@@ -21,6 +21,8 @@ typedef enum hw_option_id {
     HW_OPT_POSED,
     HW_OPT_STEPS,
     HW_OPT_FINDING,
+    HW_OPT_SERVOS,
+    HW_OPT_THUMB,
     HW_OPT_LENGTH,
     HW_OPT_BREADTH,
     HW_OPT_SIDE,
@@ -174,6 +176,7 @@ hw_exit hw_verb_assess(hw_call *call);
 hw_exit hw_verb_stroke(hw_call *call);
 hw_exit hw_verb_levers(hw_call *call);
 hw_exit hw_verb_make(hw_call *call);
+hw_exit hw_verb_place(hw_call *call);
 hw_exit hw_verb_landmarks(hw_call *call);
 hw_exit hw_verb_compare(hw_call *call);
 hw_exit hw_verb_reckon(hw_call *call);

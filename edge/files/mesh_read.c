@@ -183,6 +183,12 @@ hw_code hw_mesh_read(hw_arena *keep, hw_text bytes, const char *file, hw_diags *
                      const hw_job *job, hw_mesh_file *out)
 {
     size_t n = file ? strlen(file) : 0;
+    if (bytes.len == 0) {
+        *out = (hw_mesh_file){0};
+        hw_diag_say(diags, HW_BAD_INPUT, file, 0, 0, hw_text_of("0 bytes"),
+                    hw_text_of("a mesh as STL, PLY or OBJ"), hw_text_of("the file is empty"));
+        return HW_BAD_INPUT;
+    }
     bool ply = bytes.len > 3 && memcmp(bytes.at, "ply", 3) == 0 && hw_mesh_is_space(bytes.at[3]);
     if (ply) return hw_ply_read(keep, bytes, file, diags, job, out);
     if (n > 4 && hw_mesh_is_word((hw_text){file + n - 4, 4}, ".obj"))

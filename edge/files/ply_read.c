@@ -342,6 +342,31 @@ static hw_code make_room(ply *p, const element *e, size_t least)
     return p->vertex && hw_mesh_room(p->r, n, rest) ? HW_OK : HW_NO_MEMORY;
 }
 
+// In text the last of a kind ends its line: what stands behind it there is the next kind's, and a
+// count is wrong.
+static hw_code end_of_line(ply *p, const element *e)
+{
+    hw_mesh_reader *r = p->r;
+    size_t at = r->at;
+    while (at < r->bytes.len && r->bytes.at[at] != '\n' && hw_mesh_is_space(r->bytes.at[at])) at++;
+    if (p->form != ASCII || at == r->bytes.len || r->bytes.at[at] == '\n') return HW_OK;
+    return hw_mesh_refuse(r, HW_BAD_INPUT, hw_mesh_word(r), hw_text_of("the end of the line"),
+                          "number %zu of %zu of element \"%s\" goes on", e->count, e->count,
+                          e->name);
+}
+
+static hw_code end_of_file(ply *p)
+{
+    hw_mesh_reader *r = p->r;
+    size_t at = r->at;
+    while (at < r->bytes.len && hw_mesh_is_space(r->bytes.at[at])) at++;
+    if (at == r->bytes.len) return HW_OK;
+    return hw_mesh_refuse(r, HW_BAD_INPUT, p->form == ASCII ? hw_mesh_word(r) : (hw_text){0},
+                          hw_text_of("the end of the file, by the header's counts"),
+                          "the file goes on after its last element (byte %zu of %zu)", at,
+                          r->bytes.len);
+}
+
 static hw_code read_elements(ply *p, const element *e)
 {
     const size_t least = least_size(p, e);
@@ -350,6 +375,7 @@ static hw_code read_elements(ply *p, const element *e)
     for (size_t i = 0; i < e->count && code == HW_OK; i++) {
         float at[3] = {0};
         code = read_one(p, e, i, at);
+        if (code == HW_OK && i + 1 == e->count) code = end_of_line(p, e);
         if (code == HW_OK && e->kind == VERTEX) p->vertex[p->vertices++] = hw_mesh_corner(p->r, at);
         double done = (double)p->done++ / (double)(p->whole + 1);
         if (i % HW_MESH_POLL == 0 && !hw_job_go_on(p->r->job, done, "reading")) return HW_CANCELLED;
@@ -364,7 +390,7 @@ static hw_code read_ply(hw_mesh_reader *r)
     hw_code code = read_header(&p);
     for (size_t i = 0; i < p.elements && code == HW_OK; i++)
         code = read_elements(&p, &p.element[i]);
-    return code;
+    return code == HW_OK ? end_of_file(&p) : code;
 }
 
 hw_code hw_ply_read(hw_arena *keep, hw_text bytes, const char *file, hw_diags *diags,

@@ -2,6 +2,7 @@
 #include "files/files_internal.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 enum { HEAD = 84, RECORD = 50 };
@@ -31,9 +32,14 @@ static hw_code refuse_count(hw_mesh_reader *r, size_t n)
 static hw_code read_binary(hw_mesh_reader *r, size_t claimed)
 {
     size_t held = (r->bytes.len - HEAD) / RECORD;
-    if (held < claimed)
-        return hw_mesh_refuse(r, HW_BAD_INPUT, (hw_text){0}, (hw_text){0},
+    if (held < claimed) {
+        char found[40], expected[80];
+        snprintf(found, sizeof found, "%zu bytes", r->bytes.len);
+        snprintf(expected, sizeof expected, "%zu bytes by the count in bytes 80 to 83",
+                 HEAD + RECORD * claimed);
+        return hw_mesh_refuse(r, HW_BAD_INPUT, hw_text_of(found), hw_text_of(expected),
                               "the file ends after %zu of %zu triangles", held, claimed);
+    }
     if (claimed > HW_MESH_TRIANGLES) return refuse_count(r, claimed);
     if (!hw_mesh_room(r, 3 * claimed, claimed)) return HW_NO_MEMORY;
     hw_code code = HW_OK;

@@ -114,19 +114,18 @@ hw_code hw_assess_digit(hw_arena *a, const hw_hand *hand, int digit, hw_digit_as
 // ---- findings
 // -------------------------------------------------------------------------------------------------------------
 
-// The id of the next finding that there is; *kind and *digit begin at NULL and -1. False: no more.
+// The id of the next finding that there is; *kind begins at NULL. False: no more.
 static bool next_id(const hw_finding_kind **kind, int *digit, char id[64], size_t *len)
 {
     size_t n;
     const hw_finding_kind *all = hw_finding_kinds(&n);
-    if (!*kind) {
-        *kind = all;
-    } else if (!(*kind)->of_digit || *digit == HW_DIGITS - 1) {
-        ++*kind;
-        *digit = -1;
+    if (*kind && (*kind)->of_digit && *digit < HW_DIGITS - 1) {
+        ++*digit;
+    } else {
+        *kind = *kind ? *kind + 1 : all;
+        if (*kind == all + n) return false;
+        *digit = (*kind)->of_digit && !hw_finding_of_bodies(*kind) ? 0 : -1;
     }
-    if (*kind == all + n) return false;
-    if ((*kind)->of_digit) ++*digit;
     *len = hw_finding_id(*kind, *digit, hw_digit_name, id);
     return true;
 }
@@ -285,7 +284,8 @@ static hw_code add_findings(hw_arena *a, hw_assessment *s)
                 add_finding(a, s, &kind[k], digit);
     }
     for (size_t k = 0; k < n; k++)
-        if (!kind[k].of_digit && hw_assess_hand_applies(s->hand, &kind[k]))
+        if (hw_finding_of_bodies(&kind[k]) ||
+            (!kind[k].of_digit && hw_assess_hand_applies(s->hand, &kind[k])))
             add_finding(a, s, &kind[k], -1);
     return hw_arena_failed(a) ? HW_NO_MEMORY : HW_OK;
 }

@@ -170,12 +170,23 @@ void hw_hand_build(const hw_design *d, hw_hand *out);
 // changes leave the ways alone. Test: test/hand/test_places.c
 void hw_hand_build_like(const hw_design *d, const hw_hand *like, hw_hand *out);
 
-// Slots for the servos that stand in the palm, searched beside the ways that sheaths would take in
-// an empty palm (where ways are asked for): places in the order of the digits `whose` they are, and
-// their sum. Codes and cost: hw_pack_find. Test: test/hand/test_places.c
+// Slots, levers and horns of the servos in the palm, searched together with the sheaths' ways for
+// what lacks least in all: servos first stand beside the ways that sheaths would take in an empty
+// palm (where ways are asked for), then both give way to each other. *found is the hand with what
+// was found: mover[].item, place, pack and ways are new, all else is the hand's; it is the hand
+// itself where it lacks nothing or nothing better was found. Deterministic. HW_CANCELLED as
+// hw_pack_find, or *found is the best so far. Cost: some seconds a servo, a minute more where ways
+// are asked for. Source: own. Test: test/hand/test_seek.c
 HW_MUST_USE hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand,
-                                  const hw_job *job, hw_pack_place place[HW_DIGITS],
-                                  int whose[HW_DIGITS], hw_pack *out);
+                                  const hw_job *job, hw_hand *found);
+
+// What digits.*.splay.lever (the thumb's: opposition.lever) says of a lever: its end from the axis
+// that it turns, a finger's in its knuckle's frame. Test: as above.
+hw_vec3 hw_hand_lever_arm(const hw_hand *hand, int digit, const hw_servo_lever *lever); // [m]
+
+// What is lacking of a hand's places in all, the sum of what servos, sheaths, bends and the tunnel
+// lack; 0: everything has room. Test: as above.
+double hw_hand_lacks(const hw_design *d, const hw_hand *hand); // [m]
 
 // What the document says of the palm, and what the digits of a built hand do: a right hand's. Test:
 // test/hand/test_palm.c

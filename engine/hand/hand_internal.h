@@ -26,6 +26,28 @@ void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand);
 // The block that a finger ends in, splayed by `angle`.
 hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle); // [rad]
 
+// The same on its yoke: a plate behind it, a foot and its cone below.
+hw_body hw_hand_yoke(const hw_hand *hand, int digit, double angle); // [rad]
+
+// What stands and moves in and before the palm, for servos that stand there.
+enum { HW_OBSTACLES = 480 };
+typedef struct hw_obstacles {
+    hw_obstacle at[HW_OBSTACLES];
+    size_t n;
+} hw_obstacles;
+void hw_hand_obstacles(const hw_hand *hand, hw_obstacles *o);
+
+// The movers that are driven, in turn, and what is asked of their packing.
+size_t hw_hand_items(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose[HW_DIGITS]);
+hw_pack_def hw_hand_pack_def(const hw_design *d, const hw_hand *hand, const hw_obstacles *around,
+                             const hw_pack_item item[], size_t n);
+
+// Measures the movers where their items stand.
+void hw_hand_stand(const hw_design *d, hw_hand *hand);
+
+// How far a mover's horn turns so that its lever goes half its range to either side.
+double hw_hand_horn_turns(const hw_hand *hand, int digit, const hw_pack_item *item); // [rad]
+
 // Servos of the cords and their drums: up to three columns behind the wrist, rows one behind the
 // other, front row first, each row's drums on hubs so much higher that its sheaths pass over those
 // before it; all cases at one height, one lid on them. Returns how many.

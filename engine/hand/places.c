@@ -11,8 +11,6 @@ enum {
     OPPOSITIONS = 4, // of the thumb's sweep
     FLEXIONS = 3,    // of every digit's sweep
     MOVES = 100,     // owner of what moves in front of the palm: this and the digit
-    SHEATHS = 200,   // owner of sheaths
-    MOST = 480       // obstacles
 };
 
 static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
@@ -22,14 +20,9 @@ static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
 
 // ---- what stands and moves
 
-typedef struct obstacles {
-    hw_obstacle at[MOST];
-    size_t n;
-} obstacles;
-
-static void put(obstacles *o, hw_body body, int owner)
+static void put(hw_obstacles *o, hw_body body, int owner)
 {
-    if (o->n < MOST) o->at[o->n++] = (hw_obstacle){body, owner};
+    if (o->n < HW_OBSTACLES) o->at[o->n++] = (hw_obstacle){body, owner};
 }
 
 // The block that a finger ends in, splayed by `angle`.
@@ -44,8 +37,7 @@ hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle) // [rad]
     return hw_body_box(f, x[1] - x[0], g->width, g->thickness[0]);
 }
 
-// The same on its yoke: a plate behind it, a foot and its cone below.
-static hw_body yoke_of(const hw_hand *hand, int digit, double angle) // [rad]
+hw_body hw_hand_yoke(const hw_hand *hand, int digit, double angle) // [rad]
 {
     hw_body b = hw_hand_carrier(hand, digit, angle);
     b.half.x += HW_PALM_PLATE / 2;
@@ -70,7 +62,7 @@ static void closed_by(const hw_hand *hand, int digit, double s,
 }
 
 static void sweep(const hw_hand *hand, int digit, double aside, double s,
-                  obstacles *o) // [rad] [1]
+                  hw_obstacles *o) // [rad] [1]
 {
     double joint[HW_JOINTS];
     hw_palm_pose p;
@@ -91,7 +83,7 @@ static bool is_stopped(const hw_palm *p, const hw_palm_pose *pose)
 
 // The thumb's metacarpal over opposition and flexion, as far as the palm lets it; its outer
 // phalanges stop at the palm's skin. Its base is a ball as thick as the thumb.
-static void add_thumb(const hw_hand *hand, obstacles *o)
+static void add_thumb(const hw_hand *hand, hw_obstacles *o)
 {
     const hw_palm *p = &hand->palm;
     put(o, hw_body_capsule(p->thumb_base.at, p->thumb_base.at, p->digit[0].thickness[0] / 2), 0);
@@ -107,7 +99,7 @@ static void add_thumb(const hw_hand *hand, obstacles *o)
         }
 }
 
-static void add_all(const hw_hand *hand, obstacles *o)
+void hw_hand_obstacles(const hw_hand *hand, hw_obstacles *o)
 {
     o->n = 0;
     if (hand->present[HW_THUMB]) add_thumb(hand, o);
@@ -116,7 +108,7 @@ static void add_all(const hw_hand *hand, obstacles *o)
         const double aside[SPLAYS] = {splay[0], 0, splay[1]};
         for (int k = 0; k < SPLAYS && hand->present[i]; k++) {
             if (k != 1 && aside[k] == 0) continue;
-            put(o, yoke_of(hand, i, aside[k]), i);
+            put(o, hw_hand_yoke(hand, i, aside[k]), i);
             // fully closed it lies on the palm's inside, which is that thick or more
             for (int f = 0; f + 1 < FLEXIONS; f++)
                 sweep(hand, i, aside[k], (double)f / (FLEXIONS - 1), o);
@@ -160,8 +152,15 @@ static hw_servo_lever lever_of(const hw_design *d, const hw_hand *hand, int digi
                             g->splay_at, g->splay_axis, digit};
 }
 
-// How far the horn turns so that the lever goes half its range to either side.
-static double horn_turns(const hw_hand *hand, int digit, const hw_pack_item *item) // [rad]
+hw_vec3 hw_hand_lever_arm(const hw_hand *hand, int digit, const hw_servo_lever *lever)
+{
+    hw_vec3 arm = hw_vec3_sub(lever->end, lever->at);
+    if (digit == HW_THUMB) return arm;
+    const hw_frame *k = &hand->palm.digit[digit].knuckle;
+    return (hw_vec3){hw_vec3_dot(arm, k->x), hw_vec3_dot(arm, k->y), hw_vec3_dot(arm, k->z)};
+}
+
+double hw_hand_horn_turns(const hw_hand *hand, int digit, const hw_pack_item *item) // [rad]
 {
     const double *range = digit == HW_THUMB ? hand->palm.opposition : hand->palm.digit[digit].splay;
     hw_vec3 arm = hw_vec3_sub(item->lever.end, item->lever.at);
@@ -190,12 +189,12 @@ static void mover_of(const hw_design *d, const hw_hand *hand, int digit, hw_move
         .screws = get(d, HW_E_OWN_MOVER_SCREWS, digit),
         .cost = {get(d, HW_E_OWN_MOVER_COST_LOW, digit), get(d, HW_E_OWN_MOVER_COST_HIGH, digit)},
     };
-    m->item.shape.horn_turns = horn_turns(hand, digit, &m->item);
+    m->item.shape.horn_turns = hw_hand_horn_turns(hand, digit, &m->item);
 }
 
 // What is asked of the packing; items are the movers that are driven, in turn.
-static hw_pack_def pack_def(const hw_design *d, const hw_hand *hand, const obstacles *around,
-                            const hw_pack_item item[], size_t n)
+hw_pack_def hw_hand_pack_def(const hw_design *d, const hw_hand *hand, const hw_obstacles *around,
+                             const hw_pack_item item[], size_t n)
 {
     return (hw_pack_def){.item = item,
                          .items = n,
@@ -209,7 +208,7 @@ static hw_pack_def pack_def(const hw_design *d, const hw_hand *hand, const obsta
                          .step = hand->palm.length / 28};
 }
 
-static size_t items_of(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose[HW_DIGITS])
+size_t hw_hand_items(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose[HW_DIGITS])
 {
     size_t n = 0;
     for (int i = 0; i < HW_DIGITS; i++) {
@@ -220,53 +219,22 @@ static size_t items_of(const hw_places *p, hw_pack_item item[HW_DIGITS], int who
     return n;
 }
 
-static void pack(const hw_design *d, hw_hand *hand)
+void hw_hand_stand(const hw_design *d, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     hw_pack_item item[HW_DIGITS];
-    obstacles around;
-    for (int i = 0; i < HW_DIGITS; i++) mover_of(d, hand, i, &p->mover[i]);
-    size_t n = items_of(p, item, p->whose);
+    hw_obstacles around;
+    size_t n = hw_hand_items(p, item, p->whose);
     p->pack = (hw_pack){.room = NAN, .thickness = NAN};
+    p->movers = 0;
     if (n == 0) return;
-    add_all(hand, &around);
-    hw_pack_def def = pack_def(d, hand, &around, item, n);
+    hw_hand_obstacles(hand, &around);
+    hw_pack_def def = hw_hand_pack_def(d, hand, &around, item, n);
     // faulty numbers leave NaN, and the findings unknown
     hw_code code = hw_pack_given(&def, p->place, &p->pack);
     if (code != HW_OK) p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->pack.place = NULL;
-}
-
-static void add_sheaths(const hw_hand *hand, obstacles *o)
-{
-    hw_body part[HW_ROUTE_BODIES];
-    for (size_t i = 0; i < hand->places.sheaths; i++) {
-        const hw_sheath_way *s = &hand->places.sheath[i];
-        size_t n = hw_route_bodies(&s->way, hand->drive[s->digit].sheath_outer / 2, part);
-        for (size_t k = 0; k < n; k++)
-            if (part[k].frame.at.x + part[k].half.z > 0) put(o, part[k], SHEATHS);
-    }
-}
-
-hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, const hw_job *job,
-                      hw_pack_place place[HW_DIGITS], int whose[HW_DIGITS], hw_pack *out)
-{
-    *out = (hw_pack){.room = NAN, .thickness = NAN};
-    hw_hand *bare = HW_NEW(a, hw_hand, 1);
-    obstacles *around = HW_NEW(a, obstacles, 1);
-    if (!bare || !around) return HW_NO_MEMORY;
-    *bare = *hand;
-    // sheaths take the ways that they would with nothing in the palm, and servos what is left
-    bare->places.pack.places = bare->places.movers = 0;
-    for (int i = 0; i < HW_DIGITS; i++)
-        bare->drive[i].sheath_radius = get(d, HW_E_OWN_SHEATH_RADIUS, i);
-    if (bare->places.routed) hw_hand_ways(d, NULL, bare);
-    add_all(hand, around);
-    add_sheaths(bare, around);
-    hw_pack_item item[HW_DIGITS];
-    size_t n = items_of(&hand->places, item, whose);
-    hw_pack_def def = pack_def(d, hand, around, item, n);
-    return hw_pack_find(a, &def, job, place, out);
+    p->movers = p->pack.places;
 }
 
 // Leads of the servos in the palm where no ways are asked for: straight to the tunnel and on to the
@@ -292,8 +260,8 @@ void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand)
                      .tunnel_at = {0, get(d, HW_E_TUNNEL_Y, -1), get(d, HW_E_TUNNEL_Z, -1)},
                      .tunnel_length = get(d, HW_E_TUNNEL_LENGTH, -1),
                      .bundle = NAN};
-    pack(d, hand);
-    p->movers = p->pack.places;
+    for (int i = 0; i < HW_DIGITS; i++) mover_of(d, hand, i, &p->mover[i]);
+    hw_hand_stand(d, hand);
     p->drums = hw_hand_arm(d, hand, p->drum);
     if (p->routed)
         hw_hand_ways(d, like, hand);

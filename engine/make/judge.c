@@ -351,15 +351,25 @@ static void add_coupons(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
     if (!asked && !m->finding[m->findings - 1].required) drop_last(m);
 }
 
-// Of all bodies together, as the hand's: the one with the least margin. Masses and times are the
-// plates', a digit's limits say nothing about a palm.
+// "index yoke: 0.3 mm at ..."; a part that is named already is named once.
+static const char *body_note(hw_arena *a, const hw_made *m, const hw_made_group *g,
+                             hw_print_quantity q)
+{
+    const char *more = q < HW_PRINT_QUANTITIES ? print_note(a, m, g, q) : mesh_note(a, m, g);
+    if (more && strncmp(more, g->name, strlen(g->name)) == 0) return more;
+    hw_buffer b = {.arena = a};
+    hw_buffer_format(&b, "%s%s%s", g->name, more ? ": " : "", more ? more : "");
+    return b.at;
+}
+
+// Of all bodies together, as the hand's: the one with the least margin. Not asked for, they have no
+// rows but those that the document requires.
 static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
 {
     hw_print_quantity q = quantity_of(kind);
-    if (q == HW_PRINT_MASS || q == HW_PRINT_TIME) return;
     double least = INFINITY, worst = NAN;
     bool any = false;
-    hw_buffer words = {.arena = a};
+    const char *note = NULL;
     for (size_t i = 0; i < m->groups; i++) {
         const hw_made_group *g = &m->group[i];
         if (!g->body) continue;
@@ -374,15 +384,10 @@ static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
         any = true;
         least = one.margin;
         worst = value;
-        words.len = 0;
-        const char *more = q < HW_PRINT_QUANTITIES ? print_note(a, m, g, q) : mesh_note(a, m, g);
-        hw_buffer_format(&words, "%s%s%s", g->name, more ? ": " : "", more ? more : "");
+        note = body_note(a, m, g, q);
     }
-    if (!any) return;
-    // Each body is made alone and has no neighbour: no row about gaps, where none is asked for.
-    bool apart = isinf(worst) && worst > 0;
-    add(a, m, kind, -1, worst, apart ? "no gap to judge: each body is made alone" : words.at);
-    if (apart && !m->finding[m->findings - 1].required) drop_last(m);
+    add(a, m, kind, -1, worst, any ? note : "asked for with --palm");
+    if (!any && !m->finding[m->findings - 1].required) drop_last(m);
 }
 
 static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
@@ -411,8 +416,7 @@ hw_code hw_make_findings(hw_arena *keep, hw_made *m)
             if (m->group[g].digit >= 0 && hw_finding_is_made(&kind[k]) && kind[k].of_digit)
                 add_of_digit(keep, m, &m->group[g], &kind[k]);
     for (size_t k = 0; k < n; k++)
-        if (hw_finding_is_made(&kind[k]) && kind[k].of_digit && strcmp(kind[k].id, stress_id) != 0)
-            add_of_bodies(keep, m, &kind[k]);
+        if (hw_finding_of_bodies(&kind[k])) add_of_bodies(keep, m, &kind[k]);
     for (size_t k = 0; k < n; k++) {
         if (!hw_finding_is_made(&kind[k]) || kind[k].of_digit) continue;
         hw_code code = add_of_hand(keep, m, &kind[k]);

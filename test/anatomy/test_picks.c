@@ -58,6 +58,7 @@ static void faults(void)
 {
     static const fault list[] = {
         {"\nindex.mpc dorsal 1 2 3", 2, 1, "is not known here", "index.mpc", "index.mcp"},
+        {"index mcp dorsal 1 2 3", 1, 1, "is not known here", "index", "a mark such as index.mcp"},
         {"v 1 2 3", 1, 1, "is not known here", "v", "a mark such as index.mcp"},
         {"index.mcp 1 2 3", 1, 11, "does not say on which face", "1", "dorsal or palmar"},
         {"index.mcp", 1, 10, "the line ends here", "", "dorsal or palmar"},

@@ -370,6 +370,14 @@ static void required_print_findings(void)
     folder_text("asks.yaml", text);
     j = made_of("asks.yaml", "--digit index", HW_EXIT_HOLDS, HW_EXIT_HOLDS);
     SAME_TEXT(text_of(j, "verdict"), "holds");
+    CHECK(!finding_of(j, "hand/bed_fit"));
+    json_decref(j);
+    // of a palm that was not asked for it is not known
+    folder_text("asks.yaml", "requirements: {hand/bed_fit: {low: 0 mm}}\n");
+    j = made_of("asks.yaml", "--digit index", HW_EXIT_SHORT, HW_EXIT_SHORT);
+    f = finding_of(j, "hand/bed_fit");
+    SAME_TEXT(text_of(f, "verdict"), "unknown");
+    SAME_TEXT(text_of(f, "note"), "asked for with --palm");
     json_decref(j);
     folder_free();
 }

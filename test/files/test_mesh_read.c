@@ -139,6 +139,8 @@ static void the_reader_that_fits(void)
     is_pyramid(&f);
     CHECK(hw_mesh_read(arena, HW_TEXT(obj_file), "hand", &d, NULL, &f) == HW_BAD_INPUT);
     SAME_TEXT(item[0].file, "hand");
+    CHECK(hw_mesh_read(arena, (hw_text){0}, "none.ply", &d, NULL, &f) == HW_BAD_INPUT);
+    SAME_TEXT(item[1].text, "the file is empty");
 }
 
 // ---- what is broken ---------------------------------------------------------------------------
@@ -211,6 +213,12 @@ static void broken_ply(void)
         {FULL "0 0 0 1 0 0 0 0 0\n3 0 1 2", 0, 0, "the file holds no triangle with an area", "",
          ""},
         {FULL "0 0 0 1 0 0 0 1 0\n2 0 1", 0, 0, "the file holds no triangle", "", ""},
+        // counts of the header that are not the file's
+        {FULL "0 0 0 1 0 0 0\n1 0 3\n3 0 1 2", 11, 5, "number 3 of 3 of element \"vertex\" goes on",
+         "3", "the end of the line"},
+        {FULL "0 0 0 1 0 0 0 1 0\n3 0 1 2\n3 0 2 1\n", 12, 1,
+         "the file goes on after its last element (byte 180 of 188)", "3",
+         "the end of the file, by the header's counts"},
     };
     for (size_t i = 0; i < sizeof list / sizeof *list; i++) refused(hw_ply_read, &list[i]);
 }

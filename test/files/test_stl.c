@@ -155,6 +155,8 @@ static void broken_binary(void)
         CHECK(hw_stl_read(arena, (hw_text){b.at, n}, "x", NULL, NULL, &s) == HW_BAD_INPUT);
     CHECK(hw_stl_read(arena, (hw_text){b.at, b.len - 1}, "x", &d, NULL, &s) == HW_BAD_INPUT);
     SAME_TEXT(item[0].text, "the file ends after 1 of 2 triangles");
+    SAME_TEXT(item[0].found, "183 bytes");
+    SAME_TEXT(item[0].expected, "184 bytes by the count in bytes 80 to 83");
     // a count that the file does not hold takes no memory
     memcpy(b.at + 80, "\xff\xff\xff\xff", 4);
     CHECK(hw_stl_read(arena, (hw_text){b.at, b.len}, "x", &d, NULL, &s) == HW_BAD_INPUT);

@@ -5,6 +5,7 @@
 #include "make/make.h"
 #include "palm/body.h"
 #include "parts/palm.h"
+#include "print/print.h"
 
 static const double CELL = 1.2e-3; // of the meshes whose corners are tried [m]
 static const double DEEP = 0.3e-3; // hollow edges are filled by less, a third of a cell [m]
@@ -227,6 +228,41 @@ static bool made_whole(hw_arena *a, const char *side, hw_made *out)
     return CHECK(hw_make(a, d, &make, NULL, out) == HW_OK && d);
 }
 
+// Every body of the palm prints: nothing begins in the air or hangs undeclared, walls are a line at
+// least, and it fits the bed; and the sheet's rows of the hand say the same.
+static void prints(const hw_made *m)
+{
+    static const struct {
+        hw_print_quantity q;
+        double low, high;
+    } row[] = {{HW_PRINT_ISLANDS, 0, 0},
+               {HW_PRINT_OVERHANG, 0, 0},
+               {HW_PRINT_WALL, 1, INFINITY},
+               {HW_PRINT_PIECES, 0, 0},
+               {HW_PRINT_BED, 0, INFINITY}};
+    size_t solids = 0, rows = 0;
+    for (size_t g = 0; g < m->groups; g++) {
+        if (!m->group[g].body) continue;
+        solids++;
+        if (!CHECK(m->group[g].print != NULL)) continue;
+        for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+            double v = hw_print_value(m->group[g].print, m->printer, row[i].q);
+            if (!CHECK(v >= row[i].low && v <= row[i].high))
+                printf("    %s: %s is %g\n", m->group[g].name, hw_print_id(row[i].q), v);
+        }
+        CHECK(m->group[g].plate >= 0);
+    }
+    CHECK(solids == m->palm->parts && solids >= 9);
+    for (size_t i = 0; i < m->findings; i++) {
+        const hw_finding *f = &m->finding[i];
+        if (f->digit >= 0) continue;
+        CHECK(!isinf(f->value)); // a body has no neighbour
+        for (size_t k = 0; k < sizeof row / sizeof *row; k++)
+            rows += strcmp(f->kind->id, hw_print_id(row[k].q)) == 0 && f->verdict == HW_HOLDS;
+    }
+    CHECK(rows == sizeof row / sizeof *row);
+}
+
 static void left_is_the_mirror(void)
 {
     hw_arena *a = hw_arena_new(0);
@@ -234,6 +270,7 @@ static void left_is_the_mirror(void)
     if (made_whole(a, "right", &right) && made_whole(a, "left", &left) &&
         made_whole(a, "right", &again)) {
         CHECK(right.parts == left.parts && right.palm && left.palm);
+        if (right.palm) prints(&right);
         for (size_t i = 0; i < right.parts && i < left.parts; i++) {
             const hw_made_part *r = &right.part[i], *l = &left.part[i];
             if (r->part->role != HW_PART_BODY) continue;

@@ -285,6 +285,97 @@ static void search(void)
     CHECK(hw_pack_find(arena, &d, &job, place, &r) == HW_CANCELLED);
 }
 
+static double lack_of(const hw_pack *r, const hw_palm *p) // [m]
+{
+    return fmax(fmax(-r->room, r->thickness - p->thickness), 0);
+}
+
+// The least that one item lacks on the search's own grid, every place, way and option measured.
+static double by_all(hw_pack_def d, const hw_palm *p) // [m]
+{
+    hw_pack_item one = d.item[0];
+    double least = INFINITY;
+    for (int i = 0; i < 216 * 144; i++) {
+        const int w = i / 144, o = i / 6 % 24;
+        one.slot = (hw_servo_slot){
+            {12 * mm * (i % 6), (-40 + 12 * (o % 6)) * mm, (-27 + 12 * (o / 6)) * mm},
+            (hw_way)(w / 36),
+            (hw_way)(w / 6 % 6),
+            (hw_way)(w % 6)};
+        if (one.slot.shaft / 2 == one.slot.body / 2 || one.slot.shaft / 2 == one.slot.horn / 2)
+            continue;
+        for (int k = -1; k < (int)d.item[0].options; k++) {
+            hw_pack_item with = one;
+            hw_pack r;
+            if (k >= 0) {
+                const hw_pack_option *from = &d.item[0].option[k];
+                with.lever.end = from->end;
+                with.shape.horn_hole = from->horn_hole;
+                with.shape.horn_arm = from->horn_arm;
+                with.shape.horn_turns = from->turns;
+            }
+            d.item = &with;
+            if (hw_pack_given(&d, place, &r) == HW_OK && place[0].meets != HW_PACK_SLOT &&
+                fmax(place[0].skew[0], place[0].skew[1]) <= d.skew)
+                least = fmin(least, lack_of(&r, p));
+            d.item = &one;
+            one.option = with.option;
+        }
+    }
+    return least;
+}
+
+// Another lever or a shorter horn where an item's own finds no room, and nothing on its grid is
+// better than what the search finds.
+static void options(void)
+{
+    hw_palm p = brick();
+    hw_pack_item one = upright((hw_vec3){30 * mm, 0, 2 * mm});
+    hw_frame at = hw_frame_identity();
+    at.at = (hw_vec3){40 * mm, 9 * mm, 0};
+    // its own lever's end lies in a stone, so do no others
+    hw_obstacle stone = {hw_body_box(at, 12 * mm, 12 * mm, 100 * mm), 3};
+    hw_pack_option to[2] = {{{52 * mm, 20 * mm, 5 * mm}, 10 * mm, 12 * mm, 0.3},
+                            {{52 * mm, -12 * mm, 5 * mm}, 7 * mm, 9 * mm, 0.4}};
+    hw_pack_def d = def_of(&one, 1, &p);
+    hw_pack r;
+    d.obstacle = &stone;
+    d.obstacles = 1;
+    d.step = 12 * mm;
+    CHECK(hw_pack_find(arena, &d, NULL, place, &r) == HW_OK && place[0].option == -1);
+    CHECK(lack_of(&r, &p) > 0);
+    one.option = to;
+    one.options = 2;
+    CHECK(hw_pack_find(arena, &d, NULL, place, &r) == HW_OK);
+    const hw_pack_place found = place[0];
+    CHECK(found.option >= 0 && lack_of(&r, &p) == 0);
+    // as given it is what the search said
+    const hw_pack_option *o = &to[found.option];
+    one.lever.end = o->end;
+    one.shape.horn_hole = o->horn_hole;
+    one.shape.horn_arm = o->horn_arm;
+    one.shape.horn_turns = o->turns;
+    one.slot = found.slot;
+    NEAR(given(d).room, r.room, 1e-15);
+    // crowded: two stones leave too little for any
+    hw_obstacle wall[2] = {{hw_body_box(at, 12 * mm, 100 * mm, 6 * mm), 3},
+                           {hw_body_box(at, 6 * mm, 100 * mm, 100 * mm), 3}};
+    wall[1].body.frame.at.x = 18 * mm;
+    one = upright((hw_vec3){30 * mm, 0, 2 * mm});
+    one.option = to;
+    one.options = 1;
+    one.shape.length = 46 * mm;
+    one.shape.ear_span = 52 * mm;
+    one.shape.width = 30 * mm;
+    one.shape.height = 36 * mm;
+    one.shape.ear_at = 25 * mm;
+    d.obstacle = wall;
+    d.obstacles = 2;
+    CHECK(hw_pack_find(arena, &d, NULL, place, &r) == HW_OK);
+    double found_lack = lack_of(&r, &p), grid = by_all(d, &p);
+    CHECK(found_lack <= grid + 1e-12 && isfinite(grid));
+}
+
 static hw_vec3 mirror(hw_vec3 v)
 {
     return (hw_vec3){v.x, -v.y, v.z};
@@ -335,6 +426,7 @@ int main(int argc, char **argv)
     RUN(another_servo);
     RUN(wrong_numbers);
     RUN(search);
+    RUN(options);
     RUN(scale_and_mirror);
     hw_arena_free(arena);
     return TEST_END();

@@ -97,6 +97,18 @@ static void hard_limits_are_ceilings_of_known_findings(void)
     CHECK(!hw_hard_limit("closing_time") && !hw_hard_limit("no such finding"));
 }
 
+static void bodies_are_judged_as_parts_are(void)
+{
+    size_t n, of_bodies = 0;
+    const hw_finding_kind *k = hw_finding_kinds(&n);
+    for (size_t i = 0; i < n; i++) {
+        if (!hw_finding_of_bodies(&k[i])) continue;
+        of_bodies++;
+        CHECK(k[i].of_digit && hw_finding_is_made(&k[i]));
+    }
+    CHECK(of_bodies == 8); // faults, islands, overhang, exceptions, bridge, wall, pieces, bed
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -106,5 +118,6 @@ int main(int argc, char **argv)
     RUN(every_row_is_complete_and_named_once);
     RUN(classrooms_are_gentler_about_known_findings);
     RUN(hard_limits_are_ceilings_of_known_findings);
+    RUN(bodies_are_judged_as_parts_are);
     return TEST_END();
 }

@@ -1,0 +1,275 @@
+// The search for slots, levers and horns of the servos in the palm beside sheaths that give way.
+#include "base/rng.h"
+#include "hand/hand_internal.h"
+
+#include <math.h>
+
+enum {
+    SHEATHS = 200, // owner of sheaths
+    ALONG = 3,     // places of a lever's end: behind the carrier,
+    ACROSS = 5,    // across it,
+    UP = 5,        // and above each other
+    HOLES = 4,     // of a horn
+    AROUND = 16,   // of the thumb's lever, about its axis
+    OPTIONS = HOLES * 128,
+    STEPS = 300 // of the last descent
+};
+
+static const double least_hole = 0.55; // of the document's, that a horn may be cut down to [1]
+
+static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
+{
+    return hw_design_value(d, hw_entry_of(row, digit));
+}
+
+// ---- what is lacking
+
+static double servos_lack(const hw_hand *hand) // [m]
+{
+    const hw_places *p = &hand->places;
+    double sum = 0;
+    for (size_t i = 0; i < p->movers; i++) {
+        sum += fmax(-p->place[i].room, 0);
+        sum += fmax(p->place[i].thickness - hand->palm.thickness, 0);
+    }
+    return sum;
+}
+
+static double ways_lack(const hw_design *d, const hw_hand *hand) // [m]
+{
+    const hw_places *p = &hand->places;
+    double sum = fmax(-p->bundle, 0);
+    size_t cords = 0;
+    for (size_t i = 0; i < p->sheaths; i++) {
+        const hw_sheath_way *s = &p->sheath[i];
+        double wanted = get(d, HW_E_OWN_SHEATH_RADIUS, s->digit);
+        sum += fmax(-s->room, 0) + fmax(wanted - s->way.radius, 0) / 4;
+    }
+    for (size_t i = 0; i < p->leads; i++) {
+        sum += fmax(p->lead[i].needs - p->lead[i].has, 0);
+        cords += p->lead[i].in_palm;
+    }
+    // a way that was not found
+    return sum + (double)(2 * p->drums - p->sheaths + p->movers - cords) * hand->palm.length;
+}
+
+double hw_hand_lacks(const hw_design *d, const hw_hand *hand)
+{
+    return servos_lack(hand) + (hand->places.routed ? ways_lack(d, hand) : 0);
+}
+
+// What the descent compares: of two that lack as much the one with fewer crossings.
+static double cost_of(const hw_design *d, const hw_hand *hand) // [m]
+{
+    double sum = hw_hand_lacks(d, hand);
+    for (size_t i = 0; i < hand->places.sheaths; i++) {
+        const hw_sheath_way *s = &hand->places.sheath[i];
+        sum += 0.01 * hand->drive[s->digit].sheath_outer * (double)s->crossings;
+    }
+    return sum;
+}
+
+// ---- options of levers and horns
+
+// Where a finger's rod may end: behind its yoke's plate, between the mouths of its sheaths.
+static size_t finger_ends(const hw_hand *hand, int digit, hw_vec3 out[])
+{
+    const hw_palm_digit *g = &hand->palm.digit[digit];
+    double thick = g->thickness[0];
+    hw_body yoke = hw_hand_yoke(hand, digit, 0);
+    hw_vec3 back = hw_vec3_along(yoke.frame.at, -yoke.half.x, yoke.frame.x);
+    double aside = hw_vec3_dot(hw_vec3_sub(back, g->knuckle.at), g->knuckle.y);
+    back = hw_vec3_along(g->knuckle.at, hw_vec3_dot(hw_vec3_sub(back, g->knuckle.at), g->knuckle.x),
+                         g->knuckle.x);
+    back = hw_vec3_along(back, aside, g->knuckle.y);
+    size_t n = 0;
+    for (int i = 0; i < ALONG; i++)
+        for (int k = 0; k < ACROSS; k++)
+            for (int m = 0; m < UP; m++) {
+                hw_vec3 at = hw_vec3_along(back, -(0.13 + 0.09 * i) * thick, g->knuckle.x);
+                at = hw_vec3_along(at, (0.18 * k - 0.36) * g->width, g->knuckle.y);
+                out[n++] = hw_vec3_along(at, (0.06 * m - 0.12) * thick, g->knuckle.z);
+            }
+    return n;
+}
+
+// Where the thumb's may end: about the axis of opposition, beside its base.
+static size_t thumb_ends(const hw_hand *hand, const hw_servo_lever *l, hw_vec3 out[])
+{
+    double thick = hand->palm.digit[HW_THUMB].thickness[0];
+    hw_vec3 wrist = l->axis.x > 0 ? hw_vec3_times(l->axis, -1) : l->axis;
+    hw_vec3 u = hw_vec3_square(wrist), w = hw_vec3_cross(wrist, u);
+    size_t n = 0;
+    for (int i = 0; i < 4; i++)
+        for (int k = 0; k < 2 * AROUND; k++) {
+            const int side = k / 2;
+            double turn = 2 * HW_PI * side / AROUND, far = (k % 2 ? 0.5 : 0.42) * thick;
+            hw_vec3 at = hw_vec3_along(l->at, (0.1 + 0.15 * i) * thick, wrist);
+            at = hw_vec3_along(at, far * cos(turn), u);
+            out[n++] = hw_vec3_along(at, far * sin(turn), w);
+        }
+    return n;
+}
+
+// All ends with all horns that turn far enough for them.
+static size_t options_of(const hw_hand *hand, int digit, hw_pack_option out[OPTIONS])
+{
+    const hw_pack_item *own = &hand->places.mover[digit].item;
+    hw_vec3 end[OPTIONS / HOLES];
+    size_t n = 0, ends = digit == HW_THUMB ? thumb_ends(hand, &own->lever, end)
+                                           : finger_ends(hand, digit, end);
+    double tail = own->shape.horn_arm - own->shape.horn_hole;
+    for (size_t i = 0; i < ends; i++)
+        for (int h = 0; h < HOLES; h++) {
+            double share = least_hole + (1 - least_hole) * h / (HOLES - 1);
+            hw_pack_item with = *own;
+            with.lever.end = end[i];
+            with.shape.horn_hole *= share;
+            double turns = hw_hand_horn_turns(hand, digit, &with);
+            if (turns > 1.2) continue; // near the dead point
+            out[n++] =
+                (hw_pack_option){end[i], with.shape.horn_hole, with.shape.horn_hole + tail, turns};
+        }
+    return n;
+}
+
+// ---- together
+
+static void add_sheaths(const hw_hand *hand, hw_obstacles *o)
+{
+    hw_body part[HW_ROUTE_BODIES];
+    for (size_t i = 0; i < hand->places.sheaths; i++) {
+        const hw_sheath_way *s = &hand->places.sheath[i];
+        size_t n = hw_route_bodies(&s->way, hand->drive[s->digit].sheath_outer / 2, part);
+        for (size_t k = 0; k < n && o->n < HW_OBSTACLES; k++)
+            if (part[k].frame.at.x + part[k].half.z > 0)
+                o->at[o->n++] = (hw_obstacle){part[k], SHEATHS};
+    }
+}
+
+static void lay_ways(const hw_design *d, hw_hand *hand)
+{
+    for (int i = 0; i < HW_DIGITS; i++)
+        hand->drive[i].sheath_radius = get(d, HW_E_OWN_SHEATH_RADIUS, i);
+    if (hand->places.routed) hw_hand_ways(d, NULL, hand);
+}
+
+// What the search may choose from, one list a mover in turn.
+typedef struct choices {
+    hw_pack_option *of[HW_DIGITS];
+    size_t n[HW_DIGITS];
+} choices;
+
+static bool choices_of(hw_arena *a, const hw_hand *hand, choices *out)
+{
+    for (size_t i = 0; i < hand->places.movers; i++) {
+        out->of[i] = HW_NEW(a, hw_pack_option, OPTIONS);
+        if (!out->of[i]) return false;
+        out->n[i] = options_of(hand, hand->places.whose[i], out->of[i]);
+    }
+    return true;
+}
+
+// A share of the way from the item's lever and horn to an option's.
+static void take(const hw_hand *hand, int digit, const hw_pack_option *o, double share,
+                 hw_pack_item *item) // [1]
+{
+    item->lever.end = hw_vec3_along(item->lever.end, share, hw_vec3_sub(o->end, item->lever.end));
+    item->shape.horn_hole += share * (o->horn_hole - item->shape.horn_hole);
+    item->shape.horn_arm += share * (o->horn_arm - item->shape.horn_arm);
+    item->shape.horn_turns = hw_hand_horn_turns(hand, digit, item);
+}
+
+// Servos beside the ways of an empty palm.
+static hw_code beside_ways(hw_arena *a, const hw_design *d, const choices *c, const hw_job *job,
+                           hw_hand *hand)
+{
+    hw_hand *bare = HW_NEW(a, hw_hand, 1);
+    hw_obstacles *around = HW_NEW(a, hw_obstacles, 1);
+    hw_pack_item item[HW_DIGITS];
+    hw_pack_place place[HW_DIGITS];
+    int whose[HW_DIGITS] = {0};
+    if (!bare || !around) return HW_NO_MEMORY;
+    *bare = *hand;
+    bare->places.pack.places = bare->places.movers = 0;
+    lay_ways(d, bare);
+    hw_hand_obstacles(hand, around);
+    if (hand->places.routed) add_sheaths(bare, around);
+    size_t n = hw_hand_items(&hand->places, item, whose);
+    for (size_t i = 0; i < n; i++) {
+        item[i].option = c->of[i];
+        item[i].options = c->n[i];
+    }
+    hw_pack_def def = hw_hand_pack_def(d, hand, around, item, n);
+    hw_pack pack;
+    hw_code code = hw_pack_find(a, &def, job, place, &pack);
+    for (size_t i = 0; i < n && code == HW_OK; i++) {
+        hw_pack_item *own = &hand->places.mover[whose[i]].item;
+        if (place[i].option >= 0 && c->of[i])
+            take(hand, whose[i], &c->of[i][place[i].option], 1, own);
+        own->slot = place[i].slot;
+    }
+    return code;
+}
+
+static double stray(hw_rng *rng, double by) // [m] [m]
+{
+    return hw_rng_uniform(rng, -by, by);
+}
+
+// One servo a little elsewhere, or its lever and horn a little nearer to one of their options.
+static void nudge(const hw_hand *hand, const choices *c, hw_rng *rng, double step,
+                  hw_hand *out) // [m]
+{
+    const hw_places *p = &hand->places;
+    size_t i = hw_rng_next(rng) % p->movers;
+    hw_pack_item *item = &out->places.mover[p->whose[i]].item;
+    if (hw_rng_next(rng) % 3 == 0 && c->n[i] > 0 && c->of[i])
+        take(out, p->whose[i], &c->of[i][hw_rng_next(rng) % c->n[i]], hw_rng_uniform(rng, 0, 1),
+             item);
+    else
+        item->slot.at = hw_vec3_add(
+            item->slot.at, (hw_vec3){stray(rng, step), stray(rng, step), stray(rng, step)});
+}
+
+// Servos and sheaths give way to each other: steps at random, longer after each that helped.
+static bool descend(const hw_design *d, const choices *c, const hw_job *job, hw_hand *best,
+                    hw_hand *trial)
+{
+    hw_rng rng = hw_rng_new(1, 0);
+    double cost = cost_of(d, best), step = best->palm.length / 20;
+    for (int i = 0; i < STEPS && hw_hand_lacks(d, best) > 0; i++) {
+        if (!hw_job_go_on(job, (double)i / STEPS, "servos and sheaths")) return false;
+        *trial = *best;
+        nudge(best, c, &rng, step, trial);
+        hw_hand_stand(d, trial);
+        // sheaths need not be laid where servos lack more already
+        if (!(servos_lack(trial) < cost)) continue;
+        lay_ways(d, trial);
+        double now = cost_of(d, trial);
+        step = fmin(fmax(step * (now < cost ? 1.5 : 0.98), 1e-3 * best->palm.length),
+                    best->palm.length / 10);
+        if (!(now < cost)) continue;
+        *best = *trial;
+        cost = now;
+    }
+    return true;
+}
+
+hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, const hw_job *job,
+                      hw_hand *found)
+{
+    *found = *hand;
+    if (hand->places.movers == 0 || hw_hand_lacks(d, hand) <= 0) return HW_OK;
+    hw_hand *other = HW_NEW(a, hw_hand, 1), *trial = HW_NEW(a, hw_hand, 1);
+    if (!other || !trial) return HW_NO_MEMORY;
+    *other = *hand;
+    choices c = {0};
+    if (!choices_of(a, hand, &c)) return HW_NO_MEMORY;
+    hw_code code = beside_ways(a, d, &c, job, other);
+    if (code != HW_OK) return code;
+    hw_hand_stand(d, other);
+    lay_ways(d, other);
+    if (cost_of(d, other) < cost_of(d, found)) *found = *other;
+    return descend(d, &c, job, found, trial) ? HW_OK : HW_CANCELLED;
+}
