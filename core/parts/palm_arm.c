@@ -1,15 +1,9 @@
 // The forearm that clamps the servos of flexion, its lid, the stand with the controller's seat.
-#include "parts/palm_internal.h"
+#include "parts/palm_arm_internal.h"
 
 #define SQUARE 0.35 // power of a section that is nearly a rectangle [1]
 
 enum { ARM_SCREWS = 6, LOOP = HW_SKIN_ROUND };
-
-typedef struct arm {
-    hw_box3 box;   // of the body below its lid
-    double lid;    // z of the lid's underside
-    double flange; // x where the flange ends
-} arm;
 
 static hw_box3 joined(hw_box3 a, hw_box3 b)
 {
@@ -20,10 +14,10 @@ static hw_box3 joined(hw_box3 a, hw_box3 b)
 
 static double duct(const hw_palm_build *b)
 {
-    return 2.5 * b->f->floor; // height of the leads' way under the servos
+    return 1.5 * b->f->floor; // height of the leads' way under the servos
 }
 
-static void measure(const hw_palm_build *b, arm *m)
+static void measure(const hw_palm_build *b, hw_arm *m)
 {
     const hw_palm_parts_def *f = b->f;
     m->box = hw_servo_box_of(&f->arm[0], HW_BOX_CASE, f->gap);
@@ -36,28 +30,57 @@ static void measure(const hw_palm_build *b, arm *m)
         m->lid = fmax(m->lid, ears.high.z - 1.5 * f->gap);
     }
     m->box = hw_box_grown(m->box, 1.25 * f->wall);
-    m->box.low.z += 0.25 * f->wall - f->floor - duct(b);
+    m->box.low.y += 0.45 * f->wall; // along its sides the cover stands before it
+    m->box.high.y -= 0.45 * f->wall;
+    m->box.low.z += 1.25 * f->wall - f->floor - duct(b);
     m->box.high.z = m->lid;
+    m->roof = m->lid + 1.5 * f->plate;
     m->flange = b->from - 3 * f->wall;
+    m->upright = 0.4 * f->floor; // a sharp edge on the bed would be bevelled to a ledge
+    m->bevel = 1.6 * f->wall;
+    m->stand = 9 * f->wall;
+    for (size_t i = 0; i < f->arm_servos; i++) // drums are under the cover, which ends at the stand
+        m->stand = fmin(m->stand, hw_servo_box_of(&f->arm[i], HW_BOX_HORN, f->wall).low.x -
+                                      m->box.low.x - 2 * f->gap);
+}
+
+const hw_field *hw_arm_keel(hw_palm_build *b, const hw_arm *m)
+{
+    const double slope = 0.97; // across a unit of height: a little less than 45 degrees
+    const hw_box3 *box = &m->box;
+    double far = 10 * (box->high.y - box->low.y), foot = box->low.z + m->upright;
+    double aside = far - m->bevel, top = foot + far / slope;
+    hw_vec2 at[] = {{box->low.y - aside, top},      {box->low.y + m->bevel, foot},
+                    {box->low.y + m->bevel, -far},  {box->high.y - m->bevel, -far},
+                    {box->high.y - m->bevel, foot}, {box->high.y + aside, top}};
+    const hw_polygon section = {at, sizeof at / sizeof at[0]};
+    const hw_frame along = {{0, 0, 0}, {0, 1, 0}, {-1, 0, 0}, {0, 0, 1}};
+    return hw_field_prism(b->a, &along, &section, -box->high.x - far, far - box->low.x);
 }
 
 // ---- body -------------------------------------------------------------------------------------
 
-// From the wrist's section to the body's, so that the arm swells as an arm does.
-static const hw_field *neck(hw_palm_build *b, const arm *m)
+// From the wrist's section to the body's, so that the arm swells as an arm does; its upper side
+// raised by `over`.
+static const hw_field *neck(hw_palm_build *b, const hw_arm *m, double over) // [m]
 {
     const hw_palm_parts_def *f = b->f;
     hw_vec2 loop[3][HW_PALM_LOOP];
     double y = (m->box.low.y + m->box.high.y) / 2, half_y = (m->box.high.y - m->box.low.y) / 2;
     double z = (m->box.low.z + m->lid) / 2, half_z = (m->lid - m->box.low.z) / 2;
     const double inset = 0.4 * f->wall; // it ends inside the body
+    // beside the heads of the wrist's screws there is a wall
+    double wide =
+        fmax(half_y - inset, (b->wrist[1] - b->wrist[0]) / 2 - 1.75 * f->screw + 0.6 * f->wall);
     for (int k = 0; k < HW_PALM_LOOP; k++) {
         double a = 2 * HW_PI * k / HW_PALM_LOOP, c = cos(a), s = sin(a);
         loop[2][k] = (hw_vec2){f->outline[0][k].y, f->outline[0][k].z};
         double u = copysign(pow(fabs(c), SQUARE), c), v = copysign(pow(fabs(s), SQUARE), s);
         // and below the bed, where it is cut off: its corners come round too flat to print there
         double high = v < 0 ? half_z + fmax(f->wall, 0.15 * half_y) : half_z - inset;
-        loop[0][k] = (hw_vec2){y + (half_y - inset) * u, z + high * v};
+        loop[0][k] = (hw_vec2){y + wide * u, z + high * v};
+        for (int i = 0; i < 3; i += 2)
+            if (k && k < HW_PALM_LOOP / 2) loop[i][k].z += over;
         loop[1][k] = loop[0][k];
     }
     // its underside falls in faster than 45 degrees, so that it prints
@@ -68,7 +91,7 @@ static const hw_field *neck(hw_palm_build *b, const arm *m)
     return hw_field_loft(b->a, &hw_hand_axes, section, 3, HW_PALM_LOOP);
 }
 
-static void put_pockets(hw_palm_build *b, const arm *m, hw_tools *t)
+static void put_pockets(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 {
     const hw_palm_parts_def *f = b->f;
     const double far = m->lid + f->arm[0].height;
@@ -90,7 +113,19 @@ static void put_pockets(hw_palm_build *b, const arm *m, hw_tools *t)
     }
 }
 
-static void put_wrist(hw_palm_build *b, const arm *m, hw_tools *t)
+// The neck is a trough, open to the back.
+static void put_trough(hw_palm_build *b, const hw_arm *m, hw_tools *t)
+{
+    const double w = b->f->wall, in = -0.67 * w; // its underside rises by 45 degrees
+    const hw_field *part[] = {hw_field_offset(b->a, neck(b, m, m->roof - m->box.low.z), in),
+                              hw_arm_under(b, m, 0.6 * w),
+                              hw_above(b->a, m->box.low.z + b->f->floor),
+                              hw_field_half(b->a, hw_at(m->box.high.x + w, 0, 0), hw_at(-1, 0, 0)),
+                              hw_field_half(b->a, hw_at(m->flange, 0, 0), hw_at(1, 0, 0))};
+    hw_put(t, hw_field_meet(b->a, part, sizeof part / sizeof part[0]));
+}
+
+static void put_wrist(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 {
     const double screw = b->f->screw, z = (b->bottom + b->f->split) / 2;
     for (int e = 0; e < 2; e++) {
@@ -109,12 +144,13 @@ static void put_wrist(hw_palm_build *b, const arm *m, hw_tools *t)
     hw_put_trenches(b, t);
 }
 
-static void add_body(hw_palm_build *b, const arm *m, const hw_vec3 place[], size_t n)
+static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], size_t n)
 {
     const double screw = b->f->screw;
     hw_tools t = {.n = 0};
     put_pockets(b, m, &t);
     put_wrist(b, m, &t);
+    put_trough(b, m, &t);
     for (size_t i = 0; i < n; i++) {
         hw_vec3 low = place[i], high = place[i];
         low.z = m->lid - 5 * screw;
@@ -122,9 +158,10 @@ static void add_body(hw_palm_build *b, const arm *m, const hw_vec3 place[], size
         hw_put(&t, hw_field_cylinder(b->a, low, high, 0.42 * screw));
     }
     const hw_field *body[] = {
-        hw_both(b->a, neck(b, m),
+        hw_both(b->a, hw_both(b->a, neck(b, m, 0), hw_arm_within(b, m)),
                 hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, m->box.low.z))),
         hw_slab(b->a, m->box, 2 * b->f->wall)};
+    const hw_field *whole = hw_both(b->a, hw_field_union(b->a, body, 2), hw_arm_keel(b, m));
     hw_frame bed = hw_hand_axes;
     bed.at.z = m->box.low.z;
     hw_allowance allow[HW_PALM_SERVOS];
@@ -134,12 +171,15 @@ static void add_body(hw_palm_build *b, const arm *m, const hw_vec3 place[], size
         box.high.z = box.low.z + 3 * b->f->wall;
         allow[i] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
     }
-    hw_palm_add(b, "forearm", hw_less(b->a, hw_field_union(b->a, body, 2), &t), bed, allow,
-                b->f->arm_servos);
+    // the lid's screws hold both halves together
+    b->joint[0] = m->box.low.x + 0.2 * (m->box.high.x - m->box.low.x);
+    b->joint[1] = m->box.high.x - 0.2 * (m->box.high.x - m->box.low.x);
+    hw_palm_add(b, "forearm", hw_less(b->a, whole, &t), bed, allow, b->f->arm_servos);
+    b->joint[0] = b->joint[1] = 0;
 }
 
 // The lid presses the ears: no servo has screws of its own.
-static void add_lid(hw_palm_build *b, const arm *m, const hw_vec3 place[], size_t n)
+static void add_lid(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], size_t n)
 {
     const hw_palm_parts_def *f = b->f;
     hw_tools t = {.n = 0};
@@ -157,7 +197,7 @@ static void add_lid(hw_palm_build *b, const arm *m, const hw_vec3 place[], size_
     }
     hw_box3 plate = m->box;
     plate.low.z = m->lid;
-    plate.high.z = m->lid + 1.5 * f->plate;
+    plate.high.z = m->roof;
     hw_frame bed = hw_hand_axes;
     bed.at.z = m->lid;
     hw_palm_add(b, "forearm lid", hw_less(b->a, hw_slab(b->a, plate, 2 * f->wall), &t), bed, NULL,
@@ -191,7 +231,7 @@ static void put_board(hw_palm_build *b, hw_box3 pocket, hw_tools *cut, hw_tools 
 }
 
 // Where servos stand out of the arm's lid inside the socket, its wall is left open over them.
-static void put_tops(const hw_palm_build *b, const arm *m, double deep, hw_tools *cut)
+static void put_tops(const hw_palm_build *b, const hw_arm *m, double deep, hw_tools *cut)
 {
     for (size_t i = 0; i < b->f->arm_servos; i++) {
         hw_box3 box = hw_servo_box_of(&b->f->arm[i], HW_BOX_CASE, 3 * b->f->gap);
@@ -203,23 +243,29 @@ static void put_tops(const hw_palm_build *b, const arm *m, double deep, hw_tools
 }
 
 // Modelled in a frame of its own: z up is the arm's way to the fingers, x across, y dorsal.
-static void add_stand(hw_palm_build *b, const arm *m)
+static void add_stand(hw_palm_build *b, const hw_arm *m)
 {
     const hw_palm_parts_def *f = b->f;
     const hw_palm_board *p = &f->board;
-    const double w = f->wall, g = f->gap, deep = 9 * w, margin = 4 * w;
+    const double w = f->wall, g = f->gap, deep = m->stand, margin = 4 * w, round = 1.8 * w,
+                 thin = 1.5 * w;
     hw_box3 socket = {{m->box.low.y - g, m->box.low.z - g, f->floor},
-                      {m->box.high.y + g, m->lid + 1.5 * f->plate + g, 2 * deep}};
+                      {m->box.high.y + g, m->roof + g, 2 * deep}};
     double width = p->length > 0 ? p->width + 2 * g : 0;
-    hw_box3 pocket = {{socket.low.x - 2 * w - width, 0, f->floor},
-                      {socket.low.x - 2 * w, 0, 2 * deep}};
+    hw_box3 pocket = {{socket.low.x - thin - width, 0, f->floor},
+                      {socket.low.x - thin, 0, 2 * deep}};
     double mid = (socket.low.y + socket.high.y) / 2;
     pocket.low.y = mid - p->length / 2 - g;
     pocket.high.y = mid + p->length / 2 + g;
+    // a foot as broad as may be, walls no thicker than they need
+    double low = width > 0 ? pocket.low.x - thin : socket.low.x;
     hw_box3 foot = {
-        {(width > 0 ? pocket.low.x - 2 * w : socket.low.x - margin),
-         fmin(socket.low.y - margin, pocket.low.y - 2 * w), 0},
-        {socket.high.x + margin, fmax(socket.high.y + margin, pocket.high.y + 2 * w), deep}};
+        {width > 0 ? low : low - margin, fmin(socket.low.y - margin, pocket.low.y - thin), 0},
+        {socket.high.x + margin, fmax(socket.high.y + margin, pocket.high.y + thin),
+         1.5 * f->floor}};
+    hw_box3 walls = {
+        {width > 0 ? low : low - round, fmin(socket.low.y - round, pocket.low.y - thin), 0},
+        {socket.high.x + round, fmax(socket.high.y + round, pocket.high.y + thin), deep}};
     hw_tools cut = {.n = 0}, post = {.n = 0};
     hw_put(&cut, hw_block3(b->a, socket));
     if (width > 0) {
@@ -231,7 +277,8 @@ static void add_stand(hw_palm_build *b, const arm *m)
     put_tops(b, m, deep, &cut);
     hw_tools hollow = {.n = 0};
     for (size_t i = 0; i < cut.n; i++) hw_put(&hollow, cut.f[i]);
-    const hw_field *body = hw_less(b->a, hw_slab(b->a, foot, 3 * w), &hollow);
+    const hw_field *both[] = {hw_slab(b->a, foot, 3 * w), hw_slab(b->a, walls, round)};
+    const hw_field *body = hw_less(b->a, hw_field_union(b->a, both, 2), &hollow);
     if (post.n) {
         const hw_field *all[] = {body, hw_joined(b->a, &post)};
         hw_tools bore = {.n = 0};
@@ -246,7 +293,7 @@ static void add_stand(hw_palm_build *b, const arm *m)
 void hw_palm_arm(hw_palm_build *b)
 {
     if (b->f->arm_servos == 0) return;
-    arm m;
+    hw_arm m;
     measure(b, &m);
     hw_tools pockets = {.n = 0};
     put_pockets(b, &m, &pockets);
@@ -262,5 +309,6 @@ void hw_palm_arm(hw_palm_build *b)
                    : 0;
     add_body(b, &m, place, n);
     add_lid(b, &m, place, n);
+    hw_arm_cover(b, &m);
     add_stand(b, &m);
 }

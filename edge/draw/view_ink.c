@@ -4,7 +4,7 @@
 
 #include "draw/view_internal.h"
 
-enum { SHADES = 5 };
+enum { SHADES = 8 };
 
 // How a part is hatched where it is cut, and how much darker its surface is drawn. The first ones
 // are the usual 45 degrees both ways, then closer, then flatter and steeper. Source: ISO 128-3
@@ -79,7 +79,7 @@ static void tint(const inker *k)
 static bool jumps(const hw_view_picture *p, size_t b, size_t step)
 {
     size_t a = b - step, c = b + step, d = c + step;
-    double far = 3 * p->size;
+    double far = 8 * p->size; // facets of a skin seen edge on jump by less
     if (fabs((double)p->depth[c] - (double)p->depth[b]) <= far) return false;
     bool before = p->face[a] == p->face[b], after = p->face[d] == p->face[c];
     double from_b = before ? 2 * (double)p->depth[b] - (double)p->depth[a] : (double)p->depth[b];

@@ -343,6 +343,31 @@ static void put_cords(hw_buffer *b, const hw_made *m)
                 "off while you thread.");
 }
 
+static bool has_body(const hw_made *m, const char *name)
+{
+    for (size_t i = 0; i < m->groups; i++)
+        if (m->group[i].body && strncmp(m->group[i].body->name, name, strlen(name)) == 0)
+            return true;
+    return false;
+}
+
+// The cover over drums and cords: how it is printed, put on and taken off.
+static void put_cover(hw_buffer *b, const hw_made *m)
+{
+    if (!has_body(m, "forearm cover")) return;
+    put_heading(b, "Forearm and its cover");
+    put_wrapped(b, 2,
+                "The cover is printed standing on its rear end, with a brim: it is thin and high. "
+                "It comes on last, from the back of the arm: spread its sides by a few "
+                "millimetres, press it down until its lips snap under the forearm's bevelled lower "
+                "edges, then put the arm into its stand. No screw holds it.");
+    put_wrapped(b, 2,
+                "To reach drums and cords, to set their tension or to free a cord: switch off and "
+                "unplug the supply, lift the arm out of the stand, spread the sides, lift the "
+                "cover off. Drums and cords draw fingers, hair and sleeves in and a servo does not "
+                "feel it: never run them with the cover off.");
+}
+
 static void put_cautions(hw_buffer *b)
 {
     put_heading(b, "Cautions");
@@ -388,6 +413,7 @@ hw_code hw_report_made_listing(const hw_made_report *r, hw_buffer *out)
         hw_buffer_format(out, " %s\n", r->file[i].what);
     }
     put_cords(out, m);
+    put_cover(out, m);
     put_measures(out, m);
     put_cautions(out);
     return hw_arena_failed(out->arena) ? HW_NO_MEMORY : HW_OK;
