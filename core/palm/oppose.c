@@ -3,9 +3,7 @@
 
 #include <math.h>
 
-enum { FREE = 7, RESIDUALS = 12, STARTS = 6, ROUNDS = 30, SEARCH_DIMS = 8, SEARCH_ROUNDS = 60 };
-
-static const double stray = 0.01; // cost of one scale away from home, in the search [1]
+enum { FREE = 7, RESIDUALS = 12, STARTS = 6, ROUNDS = 30 };
 
 typedef struct pads {
     const hw_palm *p;
@@ -261,76 +259,4 @@ hw_code hw_palm_meeting_of(const hw_palm *p, int finger, const hw_palm_motion *t
     *out = (hw_palm_meeting){held.miss, held.angle,    held.opposition, held.base,
                              held.curl, held.close[0], held.splay[0]};
     return code;
-}
-
-double hw_palm_thumb_cost(const hw_palm *p, const hw_palm_motion motion[HW_HAND_DIGITS])
-{
-    static const double share[HW_HAND_DIGITS] = {0, 0.33, 0.33, 0.17, 0.15};
-    double cost = 0;
-    for (int i = 1; i < HW_HAND_DIGITS; i++) {
-        hw_palm_meeting m;
-        if (!p->digit[i].present) continue;
-        if (hw_palm_meeting_of(p, i, &motion[0], &motion[i], &m) != HW_OK) return (double)NAN;
-        double miss = m.miss / p->digit[0].segment[HW_SEGMENTS - 1];
-        double angle = m.angle / (60 * HW_PI / 180);
-        cost += share[i] * (miss * miss + 0.25 * angle * angle);
-    }
-    return cost;
-}
-
-// Variables of the search: three of pointing, two of the axis, three of place.
-static double *variable(hw_palm_def *d, int k)
-{
-    double *const all[SEARCH_DIMS] = {&d->digit[0].points.turn, &d->digit[0].points.rise,
-                                      &d->digit[0].points.roll, &d->opposition_turn,
-                                      &d->opposition_rise,      &d->digit[0].knuckle.x,
-                                      &d->digit[0].knuckle.y,   &d->digit[0].knuckle.z};
-    return all[k];
-}
-
-// What a step of the search is at first, and how far from home costs as much as 1.
-static double scale_of(int k, double within) // [m]
-{
-    return k < 5 ? 20 * HW_PI / 180 : within;
-}
-
-// Straying from `home` costs a little, so that pads do not meet where no hand has its thumb.
-static double cost_of(hw_palm_def *def, hw_palm_def *home,
-                      const hw_palm_motion motion[HW_HAND_DIGITS], double within) // [m]
-{
-    hw_palm p;
-    if (hw_palm_of(def, &p) != HW_OK) return (double)NAN;
-    double cost = hw_palm_thumb_cost(&p, motion);
-    for (int k = 0; k < SEARCH_DIMS; k++) {
-        double off = *variable(def, k) - *variable(home, k), scale = scale_of(k, within);
-        if (scale > 0) cost += stray * (off / scale) * (off / scale);
-    }
-    return cost;
-}
-
-hw_code hw_palm_thumb_search(hw_palm_def *def, const hw_palm_motion motion[HW_HAND_DIGITS],
-                             double within, const hw_job *job, double *cost)
-{
-    hw_palm_def home = *def;
-    double step = 1, best = cost_of(def, &home, motion, within);
-    *cost = best;
-    if (!isfinite(best) || !(within >= 0)) return HW_BAD_INPUT;
-    for (int round = 0; round < SEARCH_ROUNDS && step > 1.0 / 64; round++) {
-        bool moved = false;
-        for (int k = 0; k < 2 * SEARCH_DIMS; k++) {
-            if (!hw_job_go_on(job, (double)round / SEARCH_ROUNDS, "thumb's base"))
-                return HW_CANCELLED;
-            hw_palm_def tried = *def;
-            double *x = variable(&tried, k / 2), *from = variable(&home, k / 2);
-            *x += (k % 2 ? -0.5 : 0.5) * step * scale_of(k / 2, within);
-            if (k / 2 >= 5 && fabs(*x - *from) > within) continue;
-            double c = cost_of(&tried, &home, motion, within);
-            if (!(c < best)) continue;
-            *cost = best = c;
-            *def = tried;
-            moved = true;
-        }
-        if (!moved) step /= 2;
-    }
-    return HW_OK;
 }

@@ -1,8 +1,7 @@
-// The thumb against the fingers: can their pads meet, and where its base should stand for that.
+// The thumb against the fingers: can their pads meet.
 #ifndef HW_PALM_OPPOSE_H
 #define HW_PALM_OPPOSE_H
 
-#include "base/job.h"
 #include "palm/pose.h"
 
 typedef struct hw_palm_meeting {
@@ -46,19 +45,5 @@ typedef struct hw_palm_held {
 // accuracy as above. Test: test/palm/test_oppose.c, test/palm/test_grip.c
 HW_MUST_USE hw_code hw_palm_hold_of(const hw_palm *p, const hw_palm_motion motion[HW_HAND_DIGITS],
                                     const hw_palm_hold *hold, hw_palm_held *out);
-
-// How well a thumb's base serves: sum over the fingers that are there of (miss / pad length)^2 and
-// (angle / 60 degrees)^2 / 4, an outer finger's with less weight, as a pinch uses them: 33, 33, 17,
-// 15 % (Radwin et al. 1992, docs/sources/anatomy.md). `motion` for five digits. NaN: bad input.
-// Test: as above.
-double hw_palm_thumb_cost(const hw_palm *p, const hw_palm_motion motion[HW_HAND_DIGITS]); // [1]
-
-// Moves the thumb's pointing and the axis of opposition, and its base within `within` of where it
-// is, to the least cost: a pattern search with halved steps, from where `def` stands. Writes into
-// `def`; the cost in *cost [1]. HW_CANCELLED: the best so far is there. Test: as above.
-HW_MUST_USE hw_code hw_palm_thumb_search(hw_palm_def *def,
-                                         const hw_palm_motion motion[HW_HAND_DIGITS],
-                                         double within, // [m]
-                                         const hw_job *job, double *cost);
 
 #endif

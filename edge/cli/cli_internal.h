@@ -22,6 +22,7 @@ typedef enum hw_option_id {
     HW_OPT_STEPS,
     HW_OPT_FINDING,
     HW_OPT_SERVOS,
+    HW_OPT_THUMB,
     HW_OPT_LENGTH,
     HW_OPT_BREADTH,
     HW_OPT_SIDE,

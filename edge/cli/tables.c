@@ -27,6 +27,7 @@ const hw_option_row hw_option_table[HW_OPTIONS] = {
                         "a finding, such as digits.index/slop_tip (assess --json lists them)"},
     [HW_OPT_SERVOS] = {0, "servos", NULL, NULL,
                        "the servos of splay and opposition (takes a minute)"},
+    [HW_OPT_THUMB] = {0, "thumb", NULL, NULL, "the thumb's base and its axis of opposition"},
     [HW_OPT_LENGTH] = {0, "length", "LENGTH", NULL, "of the hand: wrist crease to middle tip"},
     [HW_OPT_BREADTH] = {0, "breadth", "LENGTH", NULL, "of the hand: across the knuckles"},
     [HW_OPT_SIDE] = {0, "side", "SIDE", "right left", "right or left (right)"},
@@ -125,13 +126,15 @@ static const hw_verb_row verbs[] = {
      .files = true,
      .least = 1,
      .most = 1,
-     .options = HW_OPT(VARIANT) | HW_OPT(SERVOS) | HW_OPT(JSON) | HW_OPT(FOLDER),
+     .options = HW_OPT(VARIANT) | HW_OPT(SERVOS) | HW_OPT(THUMB) | HW_OPT(JSON) | HW_OPT(FOLDER),
      .sentence = "searches where things stand in the palm",
      .text = "Slots, levers and horns of the servos that stand in the palm, searched from the "
              "document's together with the ways of sheaths (where forearm.ways says computed), for "
-             "what lacks least in all: what is lacking now and with what was found, and the "
-             "entries as text to paste.",
-     .example = {{"handwright place heron.yaml --servos", "servos of splay and opposition"}},
+             "what lacks least in all; or the thumb's base and the axis that it opposes about, for "
+             "pads that meet, grips in which it meets nothing else, and room for its seat: what is "
+             "lacking now and with what was found, and the entries as text to paste.",
+     .example = {{"handwright place heron.yaml --servos", "servos of splay and opposition"},
+                 {"handwright place heron.yaml --thumb", "where the thumb stands and turns"}},
      .run = hw_verb_place},
     {.name = "landmarks",
      .arguments = "MESH PICKS [DESIGN]",

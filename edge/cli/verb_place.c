@@ -1,15 +1,7 @@
 // handwright place: where things stand in the palm, searched; entries to paste.
-#include "cli/cli_internal.h"
-
-#include "hand/hand.h"
+#include "cli/place_internal.h"
 
 #include <math.h>
-
-// What the hand's places lack and have, in a table.
-typedef struct places_row {
-    const char *id, *unit;
-    double value[2]; // as the document has it, as found; NaN: there is no such thing [unit]
-} places_row;
 
 enum { ROWS = 8, ID_WIDTH = 18, CELL = 12 };
 
@@ -41,21 +33,21 @@ static void values_of(const hw_design *d, const hw_hand *h, double out[ROWS]) //
     out[6] = p->sheaths ? crossings : (double)NAN;
 }
 
-static void put_length(hw_buffer *b, const char *name, double m) // [m]
+void hw_place_length(hw_buffer *b, const char *name, double m) // [m]
 {
     char text[HW_NUMBER_TEXT];
     hw_number_write(round(1e5 * m) / 100, text);
     hw_buffer_format(b, "%s: %s mm", name, text);
 }
 
-static void put_at(hw_buffer *b, hw_vec3 v) // [m]
+void hw_place_at(hw_buffer *b, hw_vec3 v)
 {
     hw_buffer_puts(b, "{");
-    put_length(b, "x", v.x);
+    hw_place_length(b, "x", v.x);
     hw_buffer_puts(b, ", ");
-    put_length(b, "y", v.y);
+    hw_place_length(b, "y", v.y);
     hw_buffer_puts(b, ", ");
-    put_length(b, "z", v.z);
+    hw_place_length(b, "z", v.z);
     hw_buffer_puts(b, "}");
 }
 
@@ -65,24 +57,24 @@ static void put_mover(const hw_hand *h, int digit, hw_buffer *b)
     const hw_pack_item *item = &h->places.mover[digit].item;
     hw_buffer_format(b, "  %s:\n    %s:\n      slot: {at: ", hw_digit_name[digit],
                      digit == HW_THUMB ? "opposition" : "splay");
-    put_at(b, item->slot.at);
+    hw_place_at(b, item->slot.at);
     hw_buffer_format(b, ", shaft: %s, body: %s, horn: %s}\n      servo: {", way[item->slot.shaft],
                      way[item->slot.body], way[item->slot.horn]);
-    put_length(b, "horn_arm", item->shape.horn_arm);
+    hw_place_length(b, "horn_arm", item->shape.horn_arm);
     hw_buffer_puts(b, ", ");
-    put_length(b, "horn_hole", item->shape.horn_hole);
+    hw_place_length(b, "horn_hole", item->shape.horn_hole);
     hw_buffer_puts(b, "}\n      lever: ");
-    put_at(b, hw_hand_lever_arm(h, digit, &item->lever));
+    hw_place_at(b, hw_hand_lever_arm(h, digit, &item->lever));
     hw_buffer_puts(b, "\n");
 }
 
-static void put_text(const places_row row[ROWS], const char *entries, hw_buffer *b)
+static void put_text(const hw_place_row row[], size_t rows, const char *entries, hw_buffer *b)
 {
     hw_put_cell(b, "", -ID_WIDTH);
     hw_put_cell(b, "now", CELL);
     hw_put_cell(b, "found", CELL);
     hw_buffer_puts(b, "\n");
-    for (size_t i = 0; i < ROWS; i++) {
+    for (size_t i = 0; i < rows; i++) {
         if (isnan(row[i].value[0]) && isnan(row[i].value[1])) continue;
         hw_put_cell(b, row[i].id, -ID_WIDTH);
         for (int k = 0; k < 2; k++) {
@@ -95,7 +87,7 @@ static void put_text(const places_row row[ROWS], const char *entries, hw_buffer 
     hw_buffer_format(b, "\nWhat was found, to paste:\n\n%s", entries);
 }
 
-static void put_json(hw_call *call, const places_row row[ROWS], const char *entries)
+static void put_json(hw_call *call, const hw_place_row row[], size_t rows, const char *entries)
 {
     hw_json j = {.to = &call->json};
     hw_json_open(&j, NULL, '{');
@@ -103,7 +95,7 @@ static void put_json(hw_call *call, const places_row row[ROWS], const char *entr
     hw_json_text(&j, "design", call->design_name);
     hw_json_text(&j, "fingerprint", call->fingerprint);
     hw_json_open(&j, "values", '[');
-    for (size_t i = 0; i < ROWS; i++) {
+    for (size_t i = 0; i < rows; i++) {
         hw_json_open(&j, NULL, '{');
         hw_json_text(&j, "id", row[i].id);
         hw_json_text(&j, "unit", row[i].unit);
@@ -116,10 +108,16 @@ static void put_json(hw_call *call, const places_row row[ROWS], const char *entr
     hw_json_close(&j, '}');
 }
 
+void hw_place_put(hw_call *call, const hw_place_row row[], size_t rows, const char *entries)
+{
+    put_text(row, rows, entries, &call->text);
+    put_json(call, row, rows, entries);
+}
+
 // Servos of splay and opposition.
 static hw_exit place_servos(hw_call *call, const hw_design *d)
 {
-    places_row row[ROWS] = {
+    hw_place_row row[ROWS] = {
         {"lacking in all", "mm", {NAN, NAN}}, {"servo_room", "mm", {NAN, NAN}},
         {"palm_thickness", "mm", {NAN, NAN}}, {"sheath_room", "mm", {NAN, NAN}},
         {"sheath_radius", "mm", {NAN, NAN}},  {"sheath_bend", "deg", {NAN, NAN}},
@@ -141,8 +139,7 @@ static hw_exit place_servos(hw_call *call, const hw_design *d)
     hw_buffer_puts(&entries, "digits:\n");
     for (int i = 0; i < HW_DIGITS; i++)
         if (hand[1].places.mover[i].driven) put_mover(&hand[1], i, &entries);
-    put_text(row, entries.at, &call->text);
-    put_json(call, row, entries.at);
+    hw_place_put(call, row, ROWS, entries.at);
     const hw_places *p = &hand[1].places;
     return p->pack.room >= 0 && p->pack.thickness <= hand[1].palm.thickness ? HW_EXIT_HOLDS
                                                                             : HW_EXIT_SHORT;
@@ -151,7 +148,10 @@ static hw_exit place_servos(hw_call *call, const hw_design *d)
 hw_exit hw_verb_place(hw_call *call)
 {
     hw_design *d = NULL;
-    if (!call->option[HW_OPT_SERVOS]) return hw_call_fault(call, "say what to place: --servos");
+    bool thumb = call->option[HW_OPT_THUMB];
+    if (thumb == (call->option[HW_OPT_SERVOS] != NULL))
+        return hw_call_fault(call, "say what to place: --servos or --thumb");
     hw_exit status = hw_call_design(call, 0, &d);
-    return status == HW_EXIT_HOLDS ? place_servos(call, d) : status;
+    if (status != HW_EXIT_HOLDS) return status;
+    return thumb ? hw_place_thumb(call, d) : place_servos(call, d);
 }

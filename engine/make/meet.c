@@ -2,10 +2,11 @@
 #include "make/posed_internal.h"
 
 #include "base/vec3.h"
+#include "hand/thumb_base.h"
 
 #include <math.h>
 
-enum { HALVINGS = 12, SAMPLES = 33 }; // of a step of the closing: 1e-5 of it; of a digit's motion
+enum { HALVINGS = 12 }; // of a step of the closing: 1e-5 of it
 
 bool hw_posed_sound(const hw_palm *p)
 {
@@ -188,30 +189,6 @@ hw_code hw_made_meet(hw_arena *work, const hw_made *m, hw_made_meeting *fingers,
 
 // ---- grip patterns ------------------------------------------------------------------------------
 
-// Joint angles over every digit's own closing.
-static hw_code motions_of(hw_arena *a, const hw_made *m, hw_palm_motion out[HW_DIGITS])
-{
-    for (int d = 0; d < HW_DIGITS; d++) {
-        const hw_digit *digit = &m->hand->digit[d];
-        double *joint[HW_JOINTS];
-        out[d] = (hw_palm_motion){0};
-        if (!m->hand->present[d]) continue;
-        for (int j = 0; j < HW_JOINTS; j++) {
-            joint[j] = HW_NEW(a, double, SAMPLES);
-            if (!joint[j]) return HW_NO_MEMORY;
-        }
-        for (int i = 0; i < SAMPLES; i++) {
-            hw_digit_pose pose;
-            hw_code code =
-                hw_digit_family_of(digit->family)->pose(digit, i / (SAMPLES - 1.0), &pose);
-            for (int j = 0; j < HW_JOINTS; j++)
-                joint[j][i] = code == HW_OK ? pose.joint[j] : (double)NAN;
-        }
-        out[d] = (hw_palm_motion){SAMPLES, {joint[0], joint[1], joint[2]}};
-    }
-    return HW_OK;
-}
-
 // The phalanx (0 to 2) that a part belongs to when it is touched: a bar lies in one; -1: a carrier.
 static int phalanx_of(int body)
 {
@@ -273,7 +250,7 @@ hw_code hw_made_grip_of(hw_arena *work, const hw_made *m, hw_grip_pattern grip, 
     *out = (hw_made_grip){.others = {NAN, {-1, -1}, NAN}, .end = (double)NAN};
     size_t mark = hw_arena_mark(work);
     solids b;
-    hw_code code = motions_of(work, m, motion);
+    hw_code code = hw_hand_motions(work, m->hand, motion);
     if (code == HW_OK)
         code = hw_grip_closing_of(&m->hand->palm, motion, grip, thumb->family != HW_FAMILY_DIRECT,
                                   &out->closing);

@@ -422,6 +422,43 @@ static void places_to_paste(void)
     folder_free();
     DRIVE("place " WREN " --servos", HW_EXIT_INPUT, NULL, "no servo stands in the palm");
     DRIVE("place " WREN, HW_EXIT_INPUT, NULL, "say what to place");
+    DRIVE("place " WREN " --servos --thumb", HW_EXIT_INPUT, NULL, "say what to place");
+}
+
+// A thumb that turns about its joint gets an axis behind it, and numbers for both.
+static void a_thumb_to_paste(void)
+{
+    int status;
+    if (!folder_new()) return;
+    folder_text("thumb.yaml", "handwright: 1\npalm: {thickness: 38 mm, back: 11 mm}\ndigits:\n"
+                              "  ring: {present: no}\n  little: {present: no}\n"
+                              "  thumb: {carrier: {length: 7 mm}}\n");
+    char line[300];
+    snprintf(line, sizeof line, "place %.200s --thumb --json", folder_of("thumb.yaml"));
+    json_t *j = answer(line, "place", &status);
+    CHECK(j && (status == HW_EXIT_HOLDS || status == HW_EXIT_SHORT));
+    const json_t *values = json_object_get(j, "values"), *row;
+    CHECK(json_array_size(values) == 13);
+    size_t i;
+    bool lacks = false;
+    json_array_foreach(values, i, row)
+    {
+        const char *id = json_string_value(json_object_get(row, "id"));
+        double now = json_number_value(json_object_get(row, "now"));
+        double found = json_number_value(json_object_get(row, "found"));
+        CHECK(id && (i < 7 || strncmp(id, "grip_", 5) == 0));
+        if (i == 2) CHECK(now < -20 && found > -0.3 && found < 0.5); // behind_room
+        lacks = lacks || (i > 1 && found < -0.3);
+    }
+    CHECK(lacks == (status == HW_EXIT_SHORT));
+    const char *entries = json_string_value(json_object_get(j, "entries"));
+    CHECK(entries && strncmp(entries, "palm:\n  opposition: {behind: ", 29) == 0);
+    CHECK(entries && strstr(entries, "digits:\n  thumb:\n    knuckle: {at: {x: "));
+    json_decref(j);
+    folder_text("none.yaml", "handwright: 1\ndigits: {thumb: {present: no}}\n");
+    snprintf(line, sizeof line, "place %.200s --thumb", folder_of("none.yaml"));
+    DRIVE(line, HW_EXIT_INPUT, NULL, "is absent");
+    folder_free();
 }
 
 static void all_help_is_exact(void)
@@ -481,6 +518,7 @@ int main(int argc, char **argv)
     RUN(tables_fit_a_terminal);
     RUN(bad_values_end_to_end);
     RUN(places_to_paste);
+    RUN(a_thumb_to_paste);
     RUN(all_help_is_exact);
     return TEST_END();
 }

@@ -1,7 +1,7 @@
 // Pads that meet: a case by hand, the default hand, brute force, and the search for a base.
 #include "check.h"
 #include "motion.h"
-#include "palm/oppose.h"
+#include "palm/thumb.h"
 
 static const double deg = HW_PI / 180;
 
@@ -93,10 +93,10 @@ static void a_search_that_helps(void)
     f.digit[0].points.turn = 60 * deg;
     hw_palm p;
     CHECK(hw_palm_of(&f, &p) == HW_OK);
-    double before = hw_palm_thumb_cost(&p, m.of), cost;
+    double before = hw_palm_thumb_cost(&p, m.of, NULL), cost;
     hw_palm_def from = f;
     hw_vec3 home = f.digit[0].knuckle;
-    CHECK(hw_palm_thumb_search(&f, m.of, 0.003, NULL, &cost) == HW_OK);
+    CHECK(hw_palm_thumb_search(&f, m.of, NULL, 0.003, NULL, &cost) == HW_OK);
     CHECK(cost < 0.9 * before);
     CHECK(fabs(f.digit[0].knuckle.x - home.x) <= 0.003 + 1e-12);
     CHECK(hw_palm_of(&f, &p) == HW_OK);
@@ -109,7 +109,7 @@ static void a_search_that_helps(void)
                     from.opposition_rise * (from.opposition_rise - 2 * f.opposition_rise);
     double moved = hw_vec3_norm(hw_vec3_sub(f.digit[0].knuckle, home)) / 0.003;
     double strayed = 0.01 * (turned / (400 * deg * deg) + moved * moved);
-    NEAR(cost, hw_palm_thumb_cost(&p, m.of) + strayed, 1e-9);
+    NEAR(cost, hw_palm_thumb_cost(&p, m.of, NULL) + strayed, 1e-9);
     CHECK(strayed > 1e-4);
 }
 
@@ -128,7 +128,7 @@ static void told_to_stop(void)
     int asked = 0;
     double cost;
     hw_job job = {stop_at_once, &asked};
-    CHECK(hw_palm_thumb_search(&f, m.of, 0.003, &job, &cost) == HW_CANCELLED && asked == 3);
+    CHECK(hw_palm_thumb_search(&f, m.of, NULL, 0.003, &job, &cost) == HW_CANCELLED && asked == 3);
     CHECK(isfinite(cost));
 }
 
@@ -149,10 +149,10 @@ static void ten_times_and_refused(void)
     CHECK(hw_palm_meeting_of(&p, 0, &m.of[0], &m.of[0], &a) == HW_BAD_INPUT && isnan(a.miss));
     p.digit[1].segment[2] = 0;
     CHECK(hw_palm_meeting_of(&p, 1, &m.of[0], &m.of[1], &a) == HW_BAD_INPUT);
-    CHECK(isnan(hw_palm_thumb_cost(&p, m.of)));
+    CHECK(isnan(hw_palm_thumb_cost(&p, m.of, NULL)));
     double cost;
     f.length = (double)NAN;
-    CHECK(hw_palm_thumb_search(&f, m.of, 0.003, NULL, &cost) == HW_BAD_INPUT && isnan(cost));
+    CHECK(hw_palm_thumb_search(&f, m.of, NULL, 0.003, NULL, &cost) == HW_BAD_INPUT && isnan(cost));
 }
 
 int main(int argc, char **argv)
