@@ -482,26 +482,6 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     b->out->screws += n;
 }
 
-// Where the lid is screwed down: posts in the attic; where servos leave no two of them, also in
-// what is solid, wherever the lid is as thick over it as a screw.
-static size_t lid_screws(hw_palm_build *b, const hw_field *attic, const hw_field *tools,
-                         hw_vec3 place[LID_SCREWS])
-{
-    const hw_palm_parts_def *f = b->f;
-    const double screw = f->screw, thick = f->split + screw;
-    hw_box3 region = {{b->from, b->wrist[0] - f->wall, f->split},
-                      {b->to, b->wrist[1] + f->wall, f->split}};
-    size_t n = hw_screw_places(attic, tools, region, 1.2 * screw, LID_SCREWS, place);
-    if (n >= 2) return n;
-    const hw_field *under = hw_field_column(b->a, b->skin, hw_at(0, 0, thick), hw_at(0, 0, 1));
-    const hw_field *both[] = {tools, b->ahead};
-    // heads are broader than what they go through
-    const hw_field *within = hw_field_offset(b->a, hw_both(b->a, under, b->plan), -0.6 * screw);
-    const hw_field *off = hw_field_union(b->a, both, 2);
-    return within && off ? hw_screw_places(within, off, region, 0.85 * screw, LID_SCREWS, place)
-                         : 0;
-}
-
 void hw_palm_tray(hw_palm_build *b)
 {
     const hw_palm_parts_def *f = b->f;
@@ -514,8 +494,12 @@ void hw_palm_tray(hw_palm_build *b)
     hw_put_thumb_trough(b, &cut);
     const hw_field *tools = hw_joined(b->a, &cut);
     const hw_field *cavity = cavity_of(b);
+    hw_box3 region = {{b->from, b->wrist[0] - f->wall, f->split},
+                      {b->to, b->wrist[1] + f->wall, f->split}};
     hw_vec3 place[LID_SCREWS];
-    size_t n = tools && cavity ? lid_screws(b, cavity, tools, place) : 0;
+    size_t n = tools && cavity
+                   ? hw_screw_places(cavity, tools, region, 1.2 * f->screw, LID_SCREWS, place)
+                   : 0;
     put_cradles(b, &add);
     put_posts(b, cavity, place, n, &add, &cut);
     wrist_screws(b, &add, &cut);
