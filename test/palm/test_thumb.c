@@ -100,9 +100,10 @@ static hw_palm_def seated(double scale)
     return f;
 }
 
-static void room_by_other_means(void)
+static void room_beside(double higher) // [m]
 {
     hw_palm_def f = seated(1);
+    f.digit[0].knuckle.z += higher;
     hw_palm p;
     motions m;
     natural_motions(&m);
@@ -150,6 +151,13 @@ static void room_by_other_means(void)
     NEAR(r.sheaths, sheaths - 0.2 * mm, 1e-9);
 }
 
+// Below the fingers' sheaths, where it is asked for, and above them.
+static void room_by_other_means(void)
+{
+    room_beside(0);
+    room_beside(45 * mm);
+}
+
 // The journal moved until each side of the palm is the nearest.
 static void palm_round_the_journal(void)
 {
@@ -180,8 +188,8 @@ static void palm_round_the_journal(void)
     }
 }
 
-// Hulls of discs lie inside boxes, and round capsules that are as thick as the thinner end.
-static void grips_between_boxes_and_capsules(void)
+// Hulls of discs lie inside boxes, and round boxes that are as thick as the thinner end.
+static void grips_between_boxes(void)
 {
     hw_palm_def f = seated(1);
     hw_palm p;
@@ -212,15 +220,15 @@ static void grips_between_boxes_and_capsules(void)
                 for (int i = 0; i < HW_SEGMENTS; i++) {
                     // as high as the thicker end, and as far back as its disc
                     double t = fmax(on->thickness[i], on->thickness[i + 1]);
-                    hw_frame middle = pose.phalanx[i], from = middle, to = middle;
+                    hw_frame middle = pose.phalanx[i];
                     middle.at = hw_vec3_along(middle.at, 0.5 * on->segment[i], middle.x);
                     box[d][i + 1] =
                         hw_body_box(middle, on->segment[i] + 1.1 * t, on->width, 1.1 * t);
                     double tip = i + 1 == HW_SEGMENTS ? on->thickness[i + 1] / 2 : 0;
-                    to.at = hw_vec3_along(to.at, on->segment[i] - tip, to.x);
-                    thin[d][i + 1] = hw_body_capsule(
-                        from.at, to.at,
-                        0.5 * fmin(on->width, fmin(on->thickness[i], on->thickness[i + 1])));
+                    hw_frame inner = pose.phalanx[i];
+                    inner.at = hw_vec3_along(inner.at, 0.5 * (on->segment[i] - tip), inner.x);
+                    thin[d][i + 1] = hw_body_box(inner, on->segment[i] - tip, on->width,
+                                                 fmin(on->thickness[i], on->thickness[i + 1]));
                 }
             }
             double touch = INFINITY, before = INFINITY;
@@ -390,7 +398,7 @@ int main(int argc, char **argv)
     RUN(by_hand);
     RUN(room_by_other_means);
     RUN(palm_round_the_journal);
-    RUN(grips_between_boxes_and_capsules);
+    RUN(grips_between_boxes);
     RUN(ten_times);
     RUN(what_lacks_costs);
     RUN(a_part_of_the_search);
