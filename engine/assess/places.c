@@ -24,11 +24,16 @@ static const hw_sheath_way *tightest(const hw_places *p)
     return worst;
 }
 
+static double bend_of(const hw_sheath_way *s) // [rad]
+{
+    return s->way.bend + s->inside.bend;
+}
+
 static const hw_sheath_way *most_bent(const hw_places *p)
 {
     const hw_sheath_way *worst = NULL;
     for (size_t i = 0; i < p->sheaths; i++)
-        if (!worst || p->sheath[i].way.bend > worst->way.bend) worst = &p->sheath[i];
+        if (!worst || bend_of(&p->sheath[i]) > bend_of(worst)) worst = &p->sheath[i];
     return worst;
 }
 
@@ -65,7 +70,7 @@ static double sheath_radius(const hw_hand *h)
 static double sheath_bend(const hw_hand *h)
 {
     const hw_sheath_way *s = most_bent(&h->places);
-    return s ? s->way.bend : (double)NAN;
+    return s ? bend_of(s) : (double)NAN;
 }
 
 static double tunnel_room(const hw_hand *h)
@@ -210,8 +215,8 @@ static const char *way_note(hw_arena *a, const hw_sheath_way *s)
     hw_buffer b = {.arena = a};
     hw_buffer_format(&b, "%s's %s sheath: ", hw_digit_name[s->digit],
                      s->opening ? "opening" : "closing");
-    hw_note_number(&b, 1e3 * s->way.length, 0, " mm long, ");
-    hw_note_number(&b, s->way.bend * 180 / HW_PI, 0, " deg in all, radius ");
+    hw_note_number(&b, 1e3 * (s->way.length + s->inside.length), 0, " mm long, ");
+    hw_note_number(&b, bend_of(s) * 180 / HW_PI, 0, " deg in all, radius ");
     hw_note_number(&b, 1e3 * s->way.radius, 1, " mm");
     return b.at;
 }

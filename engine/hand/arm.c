@@ -17,11 +17,17 @@ static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
     return hw_design_value(d, hw_entry_of(row, digit));
 }
 
+// About where a digit's sheaths end.
+static hw_vec3 end_of(const hw_hand *hand, int digit)
+{
+    const hw_palm *p = &hand->palm;
+    return digit == HW_THUMB ? p->opposition_at : p->digit[digit].knuckle.at;
+}
+
 // Which servos of flexion there are, from the thumb's side to the little finger's, so that no
 // sheath has to cross to the other side.
 static size_t in_order(const hw_hand *hand, hw_drum out[HW_DIGITS * HW_JOINTS])
 {
-    const hw_palm_digit *g = hand->palm.digit;
     size_t n = 0;
     for (int i = 0; i < HW_DIGITS; i++) {
         if (!hand->present[i] || hand->drive[i].direct) continue;
@@ -29,7 +35,7 @@ static size_t in_order(const hw_hand *hand, hw_drum out[HW_DIGITS * HW_JOINTS])
     }
     for (size_t i = 1; i < n; i++)
         for (size_t k = i; k > 0; k--) {
-            if (!(g[out[k].digit].knuckle.at.y > g[out[k - 1].digit].knuckle.at.y)) break;
+            if (!(end_of(hand, out[k].digit).y > end_of(hand, out[k - 1].digit).y)) break;
             hw_drum t = out[k];
             out[k] = out[k - 1];
             out[k - 1] = t;
@@ -40,10 +46,9 @@ static size_t in_order(const hw_hand *hand, hw_drum out[HW_DIGITS * HW_JOINTS])
 // Of one column: what ends lowest in the palm stands in front, where drums are lowest.
 static void lowest_first(const hw_hand *hand, hw_drum column[], size_t n)
 {
-    const hw_palm_digit *g = hand->palm.digit;
     for (size_t i = 1; i < n; i++)
         for (size_t k = i; k > 0; k--) {
-            if (!(g[column[k].digit].knuckle.at.z < g[column[k - 1].digit].knuckle.at.z)) break;
+            if (!(end_of(hand, column[k].digit).z < end_of(hand, column[k - 1].digit).z)) break;
             hw_drum t = column[k];
             column[k] = column[k - 1];
             column[k - 1] = t;

@@ -77,6 +77,9 @@ typedef struct hw_sheath_way {
     hw_route way;     // hand frame
     hw_vec3 wrist;    // where it passes the tunnel's middle [m]
     double room;      // least gap to servos, carriers, drums and other sheaths [m]
+    struct {
+        double length, bend; // on from the way's end inside the thumb's yoke [m] [rad]
+    } inside;
     size_t crossings; // of sheaths that lie already, nearer than two diameters
     size_t clips;     // that hold it, drive.sheath.clips apart at most
 } hw_sheath_way;

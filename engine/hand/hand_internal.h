@@ -29,6 +29,25 @@ hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle); // [rad]
 // The same on its yoke: a plate behind it, a foot and its cone below.
 hw_body hw_hand_yoke(const hw_hand *hand, int digit, double angle); // [rad]
 
+// How the thumb turns in the palm where its axis of opposition lies behind its joint: its sheaths
+// come along that axis through a journal and bend inside its yoke to the carrier's back face.
+typedef struct hw_bearing {
+    hw_vec3 at, along;     // on the axis, behind the joint; unit vector from the wrist [m] [1]
+    double mouth;          // from `at` back to the journal's end [m]
+    double face;           // from `at` to the carrier's back face, along the straight thumb [m]
+    double bend, radius;   // of the sheaths in the yoke [rad] [m]
+    double length;         // of them from the mouth to the face [m]
+    double journal, elbow; // radius of the journal, of the yoke round the bend [m]
+} hw_bearing;
+
+// False: the thumb turns about its joint, or there is none. Test: test/hand/test_places.c
+bool hw_hand_bearing(const hw_hand *hand, hw_bearing *out);
+
+// What stands and turns behind the thumb's joint, over all its opposition: journal, yoke, carrier;
+// without a bearing a ball as thick as the thumb.
+enum { HW_THUMB_BODIES = 10 };
+size_t hw_hand_thumb_bodies(const hw_hand *hand, hw_body out[HW_THUMB_BODIES]);
+
 // What stands and moves in and before the palm, for servos that stand there.
 enum { HW_OBSTACLES = 480 };
 typedef struct hw_obstacles {
@@ -43,7 +62,7 @@ hw_pack_def hw_hand_pack_def(const hw_design *d, const hw_hand *hand, const hw_o
                              const hw_pack_item item[], size_t n);
 
 // Measures the movers where their items stand.
-void hw_hand_stand(const hw_design *d, hw_hand *hand);
+void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand);
 
 // How far a mover's horn turns so that its lever goes half its range to either side.
 double hw_hand_horn_turns(const hw_hand *hand, int digit, const hw_pack_item *item); // [rad]

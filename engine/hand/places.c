@@ -82,11 +82,13 @@ static bool is_stopped(const hw_palm *p, const hw_palm_pose *pose)
 }
 
 // The thumb's metacarpal over opposition and flexion, as far as the palm lets it; its outer
-// phalanges stop at the palm's skin. Its base is a ball as thick as the thumb.
+// phalanges stop at the palm's skin.
 static void add_thumb(const hw_hand *hand, hw_obstacles *o)
 {
     const hw_palm *p = &hand->palm;
-    put(o, hw_body_capsule(p->thumb_base.at, p->thumb_base.at, p->digit[0].thickness[0] / 2), 0);
+    hw_body behind[HW_THUMB_BODIES];
+    size_t n = hw_hand_thumb_bodies(hand, behind);
+    for (size_t i = 0; i < n; i++) put(o, behind[i], HW_THUMB);
     for (int k = 0; k < OPPOSITIONS; k++)
         for (int f = 0; f < FLEXIONS; f++) {
             double opposed = (double)k / (OPPOSITIONS - 1), flexed = (double)f / (FLEXIONS - 1);
@@ -219,17 +221,15 @@ size_t hw_hand_items(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose
     return n;
 }
 
-void hw_hand_stand(const hw_design *d, hw_hand *hand)
+void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     hw_pack_item item[HW_DIGITS];
-    hw_obstacles around;
     size_t n = hw_hand_items(p, item, p->whose);
     p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->movers = 0;
     if (n == 0) return;
-    hw_hand_obstacles(hand, &around);
-    hw_pack_def def = hw_hand_pack_def(d, hand, &around, item, n);
+    hw_pack_def def = hw_hand_pack_def(d, hand, around, item, n);
     // faulty numbers leave NaN, and the findings unknown
     hw_code code = hw_pack_given(&def, p->place, &p->pack);
     if (code != HW_OK) p->pack = (hw_pack){.room = NAN, .thickness = NAN};
@@ -261,7 +261,9 @@ void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand)
                      .tunnel_length = get(d, HW_E_TUNNEL_LENGTH, -1),
                      .bundle = NAN};
     for (int i = 0; i < HW_DIGITS; i++) mover_of(d, hand, i, &p->mover[i]);
-    hw_hand_stand(d, hand);
+    hw_obstacles around;
+    hw_hand_obstacles(hand, &around);
+    hw_hand_stand(d, &around, hand);
     p->drums = hw_hand_arm(d, hand, p->drum);
     if (p->routed)
         hw_hand_ways(d, like, hand);

@@ -10,9 +10,10 @@ enum {
     ACROSS = 5,    // across it,
     UP = 5,        // and above each other
     HOLES = 4,     // of a horn
-    AROUND = 16,   // of the thumb's lever, about its axis
-    OPTIONS = HOLES * 128,
-    STEPS = 300 // of the last descent
+    AROUND = 24,   // of the thumb's lever, about its axis
+    OPTIONS = HOLES * 8 * AROUND,
+    TURNS = 24, // of servos and sheaths
+    STEPS = 600 // of servos in each
 };
 
 static const double least_hole = 0.55; // of the document's, that a horn may be cut down to [1]
@@ -104,7 +105,7 @@ static size_t thumb_ends(const hw_hand *hand, const hw_servo_lever *l, hw_vec3 o
         for (int k = 0; k < 2 * AROUND; k++) {
             const int side = k / 2;
             double turn = 2 * HW_PI * side / AROUND, far = (k % 2 ? 0.5 : 0.42) * thick;
-            hw_vec3 at = hw_vec3_along(l->at, (0.1 + 0.15 * i) * thick, wrist);
+            hw_vec3 at = hw_vec3_along(l->at, -0.1 * (i + 1) * thick, wrist);
             at = hw_vec3_along(at, far * cos(turn), u);
             out[n++] = hw_vec3_along(at, far * sin(turn), w);
         }
@@ -225,32 +226,63 @@ static void nudge(const hw_hand *hand, const choices *c, hw_rng *rng, double ste
     size_t i = hw_rng_next(rng) % p->movers;
     hw_pack_item *item = &out->places.mover[p->whose[i]].item;
     if (hw_rng_next(rng) % 3 == 0 && c->n[i] > 0 && c->of[i])
-        take(out, p->whose[i], &c->of[i][hw_rng_next(rng) % c->n[i]], hw_rng_uniform(rng, 0, 1),
-             item);
+        // the thumb's turns about the axis between its options, which none may come near
+        take(out, p->whose[i], &c->of[i][hw_rng_next(rng) % c->n[i]],
+             p->whose[i] == HW_THUMB ? 1 : hw_rng_uniform(rng, 0, 1), item);
     else
         item->slot.at = hw_vec3_add(
             item->slot.at, (hw_vec3){stray(rng, step), stray(rng, step), stray(rng, step)});
 }
 
-// Servos and sheaths give way to each other: steps at random, longer after each that helped.
-static bool descend(const hw_design *d, const choices *c, const hw_job *job, hw_hand *best,
-                    hw_hand *trial)
+// What the descent works with.
+typedef struct seeker {
+    const hw_design *d;
+    const hw_job *job;
+    choices c;
+    hw_obstacles bodies, around; // what stands in the palm; with sheaths
+    hw_hand bare, best, trial;
+} seeker;
+
+// Sheaths lie still while servos take steps at random, longer after each that helped.
+static void settle(seeker *s, hw_rng *rng)
+{
+    hw_hand *next = &s->bare; // its own ways are in `around` by now
+    hw_hand_stand(s->d, &s->around, &s->trial);
+    double lacks = servos_lack(&s->trial), step = s->trial.palm.length / 20;
+    for (int i = 0; i < STEPS && lacks > 0; i++) {
+        next->places = s->trial.places;
+        nudge(&s->trial, &s->c, rng, step, next);
+        hw_hand_stand(s->d, &s->around, next);
+        double now = servos_lack(next);
+        step *= now < lacks ? 1.5 : 0.98;
+        step = fmin(fmax(step, 1e-3 * next->palm.length), next->palm.length / 10);
+        if (!(now < lacks)) continue;
+        s->trial.places = next->places;
+        lacks = now;
+    }
+}
+
+// Servos give way to sheaths and sheaths to servos, in turn, from the best so far: sheaths lie as
+// they do there, or in every second round as they would in an empty palm.
+static bool descend(seeker *s)
 {
     hw_rng rng = hw_rng_new(1, 0);
-    double cost = cost_of(d, best), step = best->palm.length / 20;
-    for (int i = 0; i < STEPS && hw_hand_lacks(d, best) > 0; i++) {
-        if (!hw_job_go_on(job, (double)i / STEPS, "servos and sheaths")) return false;
-        *trial = *best;
-        nudge(best, c, &rng, step, trial);
-        hw_hand_stand(d, trial);
-        // sheaths need not be laid where servos lack more already
-        if (!(servos_lack(trial) < cost)) continue;
-        lay_ways(d, trial);
-        double now = cost_of(d, trial);
-        step = fmin(fmax(step * (now < cost ? 1.5 : 0.98), 1e-3 * best->palm.length),
-                    best->palm.length / 10);
+    double cost = cost_of(s->d, &s->best);
+    for (int i = 0; i < TURNS && hw_hand_lacks(s->d, &s->best) > 0; i++) {
+        if (!hw_job_go_on(s->job, (double)i / TURNS, "servos and sheaths")) return false;
+        s->trial = s->bare = s->best;
+        if (i % 2) {
+            s->bare.places.pack.places = s->bare.places.movers = 0;
+            lay_ways(s->d, &s->bare);
+        }
+        s->around = s->bodies;
+        if (s->best.places.routed) add_sheaths(&s->bare, &s->around);
+        settle(s, &rng);
+        hw_hand_stand(s->d, &s->bodies, &s->trial);
+        lay_ways(s->d, &s->trial);
+        double now = cost_of(s->d, &s->trial);
         if (!(now < cost)) continue;
-        *best = *trial;
+        s->best = s->trial;
         cost = now;
     }
     return true;
@@ -261,15 +293,19 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
 {
     *found = *hand;
     if (hand->places.movers == 0 || hw_hand_lacks(d, hand) <= 0) return HW_OK;
-    hw_hand *other = HW_NEW(a, hw_hand, 1), *trial = HW_NEW(a, hw_hand, 1);
-    if (!other || !trial) return HW_NO_MEMORY;
-    *other = *hand;
-    choices c = {0};
-    if (!choices_of(a, hand, &c)) return HW_NO_MEMORY;
-    hw_code code = beside_ways(a, d, &c, job, other);
+    seeker *s = HW_NEW(a, seeker, 1);
+    if (!s) return HW_NO_MEMORY;
+    s->d = d;
+    s->job = job;
+    s->best = s->trial = *hand;
+    hw_hand_obstacles(hand, &s->bodies);
+    if (!choices_of(a, hand, &s->c)) return HW_NO_MEMORY;
+    hw_code code = beside_ways(a, d, &s->c, job, &s->trial);
     if (code != HW_OK) return code;
-    hw_hand_stand(d, other);
-    lay_ways(d, other);
-    if (cost_of(d, other) < cost_of(d, found)) *found = *other;
-    return descend(d, &c, job, found, trial) ? HW_OK : HW_CANCELLED;
+    hw_hand_stand(d, &s->bodies, &s->trial);
+    lay_ways(d, &s->trial);
+    if (cost_of(d, &s->trial) < cost_of(d, &s->best)) s->best = s->trial;
+    bool whole = descend(s);
+    *found = s->best;
+    return whole ? HW_OK : HW_CANCELLED;
 }

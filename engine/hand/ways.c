@@ -42,11 +42,9 @@ static void add_palm_bodies(const hw_hand *hand, ways *w)
             put_way(w, p->place[i].body[k], MOVES + p->whose[i]);
     for (int i = HW_INDEX; i <= HW_LITTLE; i++)
         if (hand->present[i]) put_way(w, hw_hand_carrier(hand, i, 0), i);
-    if (hand->present[HW_THUMB])
-        put_way(w,
-                hw_body_capsule(hand->palm.thumb_base.at, hand->palm.thumb_base.at,
-                                hand->palm.digit[0].thickness[0] / 2),
-                HW_THUMB);
+    hw_body thumb[HW_THUMB_BODIES];
+    size_t n = hand->present[HW_THUMB] ? hw_hand_thumb_bodies(hand, thumb) : 0;
+    for (size_t i = 0; i < n; i++) put_way(w, thumb[i], HW_THUMB);
 }
 
 static void add_drums(const hw_hand *hand, ways *w)
@@ -68,8 +66,11 @@ static hw_route_end end_of(const hw_hand *hand, int digit, int joint, bool openi
     const hw_palm_digit *g = &p->digit[digit];
     if (digit == HW_THUMB) {
         double side = hand->drive[digit].sheath_outer / 2 + hand->gap / 2;
-        hw_vec3 at = hw_vec3_along(p->thumb_base.at, -g->thickness[0] / 2, p->thumb_base.x);
-        at = hw_vec3_along(at, joint ? side : -side, p->thumb_base.y);
+        hw_bearing b;
+        hw_vec3 at = hw_hand_bearing(hand, &b)
+                         ? hw_vec3_along(b.at, -b.mouth, b.along)
+                         : hw_vec3_along(p->thumb_base.at, -g->thickness[0] / 2, p->thumb_base.x);
+        at = hw_vec3_along(at, joint ? -side : side, p->thumb_base.y);
         at = hw_vec3_along(at, opening ? side : -side, p->thumb_base.z);
         return (hw_route_end){at, p->thumb_base.x};
     }
@@ -138,8 +139,11 @@ static bool route(const hw_hand *hand, const feeder *w, ways *palm, ways *arm, h
                       .bodies = arm->n,
                       .owner = arm->owner,
                       .own = -1};
-    hw_route one, two;
-    double room[2];
+    hw_route one, two = {.points = 0, .radius = INFINITY};
+    double room[2] = {INFINITY, INFINITY};
+    // the thumb's bearing may begin in the tunnel
+    const bool in_tunnel = w->end.at.x < p->tunnel_at.x + half + v->sheath_outer;
+    if (in_tunnel) f.to = w->end;
     if (hw_route_between(&f, &one, &room[0]) != HW_OK) return false;
     f.from = (hw_route_end){away, x};
     f.to = w->end;
@@ -147,19 +151,20 @@ static bool route(const hw_hand *hand, const feeder *w, ways *palm, ways *arm, h
     f.bodies = palm->n;
     f.owner = palm->owner;
     f.own = w->from->digit;
-    if (hw_route_between(&f, &two, &room[1]) != HW_OK) return false;
+    if (!in_tunnel && hw_route_between(&f, &two, &room[1]) != HW_OK) return false;
     add_sheath(&one, f.outer / 2 - f.gap, arm);
-    add_sheath(&two, f.outer / 2 - f.gap, palm);
+    add_sheath(in_tunnel ? &one : &two, f.outer / 2 - f.gap, palm);
     hw_vec3 point[HW_ROUTE_POINTS];
     size_t n = 0;
     for (size_t i = 0; i < one.points; i++) point[n++] = one.point[i];
     for (size_t i = 0; i < two.points; i++) point[n++] = two.point[i];
     double wanted = fmin(v->sheath_radius, fmin(one.radius, two.radius));
-    *out = (hw_sheath_way){.digit = w->from->digit,
-                           .joint = w->from->joint,
-                           .opening = w->opening,
-                           .wrist = hw_vec3_times(hw_vec3_add(in, away), 0.5),
-                           .room = fmin(room[0], room[1])};
+    *out =
+        (hw_sheath_way){.digit = w->from->digit,
+                        .joint = w->from->joint,
+                        .opening = w->opening,
+                        .wrist = in_tunnel ? w->end.at : hw_vec3_times(hw_vec3_add(in, away), 0.5),
+                        .room = fmin(room[0], room[1])};
     if (hw_route_through(point, n, wanted, &out->way) != HW_OK) return false;
     double clip[CLIPS];
     out->clips = hw_route_clips(&out->way, v->clip_spacing, clip, CLIPS);
@@ -204,9 +209,10 @@ static void feed(const hw_design *d, hw_hand *hand, const hw_sheath_way *s)
     hw_places *p = &hand->places;
     hw_drive *v = &hand->drive[s->digit];
     bool first = s->joint == 0 && !s->opening;
-    double bend = s->way.bend + v->wrist_range, off = offset_of(d, s);
+    double bend = s->way.bend + s->inside.bend + v->wrist_range, off = offset_of(d, s);
+    double length = s->way.length + s->inside.length;
     if (!is_typed(d, HW_E_OWN_SHEATH_LENGTH, HW_E_DRIVE_SHEATH_LENGTH, s->digit))
-        v->sheath_length = first ? s->way.length : fmax(v->sheath_length, s->way.length);
+        v->sheath_length = first ? length : fmax(v->sheath_length, length);
     if (!is_typed(d, HW_E_OWN_SHEATH_BEND, HW_E_DRIVE_SHEATH_BEND, s->digit))
         v->sheath_bend = first ? bend : fmax(v->sheath_bend, bend);
     double round = hw_wrist_radius(off, v->wrist_range, get(d, HW_E_WRIST_SPAN, -1));
@@ -417,6 +423,13 @@ void hw_hand_ways(const hw_design *d, const hw_places *like, hw_hand *hand)
     p->wrist[0] = p->wrist_range = 0;
     p->wrist[1] = get(d, HW_E_TUNNEL_SPARE, -1);
     p->wrist_radius = INFINITY;
+    hw_bearing b;
+    bool held = hw_hand_bearing(hand, &b);
+    for (size_t i = 0; i < p->sheaths; i++) {
+        bool in_yoke = held && p->sheath[i].digit == HW_THUMB;
+        p->sheath[i].inside.length = in_yoke ? b.length : 0;
+        p->sheath[i].inside.bend = in_yoke ? b.bend : 0;
+    }
     for (size_t i = 0; i < p->sheaths; i++) feed(d, hand, &p->sheath[i]);
     lay_astride(d, hand);
 }

@@ -239,6 +239,51 @@ static void one_forearm(void)
     }
 }
 
+#define BEHIND                                                                                     \
+    "handwright: 1\nforearm: {ways: computed}\n"                                                   \
+    "palm: {opposition: {behind: 26 mm, turn: 5 deg, rise: 0 deg}}\n"                              \
+    "digits: {thumb: {carrier: {length: 7 mm}, drive: {sheath: {radius: 16 mm}}, knuckle: {at: "   \
+    "{x: 27 mm, y: 27 mm, z: -30 mm}, turn: 39 deg, rise: -37 deg, roll: -116 deg}, "              \
+    "mechanism: {kind: direct, together: yes, reach: cords}}}\n"
+
+// The thumb's sheaths end at its journal's mouth, two by two about the axis of opposition, and what
+// they bend and run inside its yoke counts among what the drive has.
+static void along_the_axis_of_opposition(void)
+{
+    const hw_hand *h = hand_of(BEHIND);
+    const hw_palm *p = &h->palm;
+    const hw_drive *v = &h->drive[HW_THUMB];
+    const double turn = acos(hw_vec3_dot(p->digit[HW_THUMB].knuckle.x, p->thumb_base.x));
+    const double tangent = 0.016 * tan(turn / 2);
+    size_t thumb = 0;
+    double most = 0, longest = 0, width = 0;
+    for (size_t i = 0; i < h->places.sheaths; i++) {
+        const hw_sheath_way *s = &h->places.sheath[i];
+        CHECK((s->inside.bend > 0) == (s->digit == HW_THUMB));
+        if (s->digit != HW_THUMB) continue;
+        thumb++;
+        hw_vec3 last = s->way.point[s->way.points - 1], along, at;
+        hw_route_at(&s->way, s->way.length, &at, &along);
+        CHECK(hw_vec3_dot(along, p->thumb_base.x) > 1 - 1e-9);
+        hw_vec3 off = hw_vec3_sub(last, p->opposition_at);
+        double before = -hw_vec3_dot(off, p->thumb_base.x);
+        double beside = hw_vec3_norm(hw_vec3_along(off, before, p->thumb_base.x));
+        CHECK(before >= tangent - 1e-12); // the arc begins after the mouth
+        width = fmax(width, 2 * beside + v->sheath_outer);
+        CLOSE(s->inside.bend, turn, 1e-9);
+        // on to the mouth of the arc, round it, and straight to the carrier: 22 mm thick, its
+        // block 7 mm long behind the joint's setback
+        CHECK(s->inside.length > before - tangent + 0.016 * turn - 1e-12);
+        CHECK(s->inside.length < before + 0.026);
+        most = fmax(most, s->way.bend);
+        longest = fmax(longest, s->way.length);
+    }
+    CHECK(thumb == 4);
+    CLOSE(v->sheath_bend, most + turn, 1e-12);
+    CHECK(v->sheath_length >= longest + 0.016 * turn - 1e-12);
+    CHECK(width <= 2.42 * v->sheath_outer + 1.5 * h->gap);
+}
+
 static void joints_that_share(void)
 {
     const hw_hand *h = hand_of("handwright: 1\ndigits: {thumb: {mechanism: {kind: direct}}}\n");
@@ -264,6 +309,7 @@ int main(int argc, char **argv)
     RUN(yielding_wrist);
     RUN(leads);
     RUN(one_forearm);
+    RUN(along_the_axis_of_opposition);
     RUN(joints_that_share);
     hw_arena_free(arena);
     return TEST_END();

@@ -45,6 +45,11 @@ static void rolled_by_hand(void)
     NEAR(o.closed, 0.003 + 0.007 - 0.007 * cos(g) - d * sin(g), 1e-12);
     NEAR(o.depth, d * cos(g) - 0.007 * sin(g), 1e-12);
     NEAR(o.free_roll, asin(sin(g) + o.closed / o.depth), 1e-12);
+    hw_palm_pair deep; // farther into each other than they are deep: no roll frees them
+    p = pair(-0.13, 0);
+    CHECK(hw_palm_pair_of(&p, 2, &m.of[2], &m.of[3], &deep) == HW_OK);
+    CHECK(deep.closed < -deep.depth);
+    NEAR(deep.free_roll, -HW_PI / 2, 1e-12);
     p = pair(0.003, o.free_roll); // so far it goes, and no further
     CHECK(hw_palm_pair_of(&p, 2, &m.of[2], &m.of[3], &o) == HW_OK);
     NEAR(o.closed, 0, 2e-6);

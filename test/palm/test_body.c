@@ -177,6 +177,19 @@ static void sweeps(void)
     CHECK(hw_body_sweep(&ball, &rod, pose, 1, &s) == HW_OK);
     CHECK(s.bound == s.nearest.distance);
     CHECK(hw_body_sweep(&ball, &rod, pose, 0, &s) == HW_BAD_INPUT && isnan(s.bound));
+    // a slim box turns about its upper end: its lower corners go farthest, on a chord of their own
+    hw_body box = hw_body_box(here, 2 * mm, 2 * mm, 40 * mm);
+    hw_vec3 top = {0, 0, 20 * mm}, far = {100 * mm, 0, 0};
+    ball = hw_body_capsule(far, far, 1 * mm);
+    pose[0] = here;
+    pose[1] = hw_frame_turned(&here, top, here.y, 0.1); // away from the ball
+    CHECK(hw_body_sweep(&ball, &box, pose, 2, &s) == HW_OK && s.pose == 0);
+    NEAR(s.nearest.distance, 98 * mm, 1e-12);
+    hw_nearness near;
+    box.frame = pose[1];
+    CHECK(hw_body_near(&ball, &box, &near) == HW_OK);
+    double chord = 2 * sin(0.05) * sqrt(1 + 40 * 40) * mm;
+    NEAR(s.bound, (98 * mm + near.distance - HW_PI / 2 * chord) / 2, 1e-12);
 }
 
 static void bounds_hold(void)

@@ -170,6 +170,27 @@ static void alone(void)
     CHECK(r.place[0].meets == HW_PACK_SLOT && r.room < 0);
 }
 
+// A palm's front that runs askew: 10 mm farther toward its far side a servo has as much more room
+// as the front goes forward there.
+static void askew_front(void)
+{
+    const double slope = 0.3;
+    hw_palm p = brick();
+    hw_vec3 *front = p.outline[HW_PALM_SECTIONS - 1];
+    double most = -INFINITY, room[2];
+    for (int k = 0; k < HW_PALM_AROUND; k++) {
+        most = fmax(most, front[k].x);
+        front[k].x += slope * front[k].y;
+    }
+    for (int i = 0; i < 2; i++) {
+        hw_pack_item one = upright((hw_vec3){most - 4 * mm, (i ? 8 : -2) * mm, 2 * mm});
+        hw_pack r = given(def_of(&one, 1, &p));
+        room[i] = r.room;
+        CHECK(r.place[0].meets == HW_PACK_SKIN && hw_way_of(r.place[0].away) == HW_WAY_WRIST);
+    }
+    NEAR(room[1] - room[0], slope * 10 * mm, 1e-12);
+}
+
 static void in_each_others_way(void)
 {
     hw_palm p = brick();
@@ -422,6 +443,7 @@ int main(int argc, char **argv)
     RUN(bodies_of_a_servo);
     RUN(skin);
     RUN(alone);
+    RUN(askew_front);
     RUN(in_each_others_way);
     RUN(another_servo);
     RUN(wrong_numbers);
