@@ -538,7 +538,8 @@ void hw_palm_thumb_bay(hw_palm_build *b)
     size_t n = profile_of(b, body, BODIES, outline);
     const hw_field *round[] = {turned(b, outline, n, 1.8 * g), // square to its sides less
                                roof_of(b, body, BODIES, g)};
-    const hw_field *room = hw_field_meet(b->a, round, 2);
+    // the fingers' ground stays whole: there the palm stops the thumb
+    const hw_field *room = hw_field_cut(b->a, hw_field_meet(b->a, round, 2), b->ahead);
     hw_tools tray = {.n = 0}, lid = {.n = 0};
     put_core(b, &tray, true);
     put_core(b, &lid, false);
@@ -566,7 +567,9 @@ void hw_palm_thumb_tail(hw_palm_build *b)
     const double g = 2 * b->f->gap, out = 1 + (t->rim + g) / hypot(t->eye.x, t->eye.y);
     hw_box3 box = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
     for (int i = 0; i < 2 * POSES; i++) {
-        double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * (i / 2) / (POSES - 1);
+        const int step = i / 2;
+        double share = (double)step / (POSES - 1);
+        double angle = s->splay[0] + share * (s->splay[1] - s->splay[0]);
         hw_frame in = hw_frame_turned(&t->in, s->splay_at, s->splay_axis, angle);
         double z = i & 1 ? t->eye.z + 0.5 * b->f->plate + g : t->shoulder - b->f->gap;
         hw_vec3 p = hw_frame_point(&in, hw_at(out * t->eye.x, out * t->eye.y, z));

@@ -134,6 +134,7 @@ static double box_in(const seat *s, const hw_frame *in, hw_vec3 low, hw_vec3 hig
         hw_vec3 p = {low.x + k[0] * (high.x - low.x), low.y + k[1] * (high.y - low.y),
                      low.z + k[2] * (high.z - low.z)};
         p = hw_frame_point(in, p);
+        if (p.x > 41.5 * MM + 0.432 * fmin(0, p.y)) continue; // the fingers' ground stops it
         most = fmax(most, fmax(depth_in(s->tray, p), depth_in(s->lid, p)));
     }
     return most;
