@@ -109,6 +109,11 @@ static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside
         p->horn_room = fmin(width - across - 2 * f->line, along);
         p->horn = p->horn_room >= 0;
     }
+    for (int e = 0; e < 2; e++) {
+        double sign = e ? 1 : -1, edge = 1.1 * f->screw; // of the block
+        p->screw[e] = (hw_vec2){p->horn_y, sign * p->half / 2};
+        if (f->corners) p->screw[e] = (hw_vec2){e ? p->high - edge : p->low + edge, edge - p->half};
+    }
     double deepest = p->front - p->back - 4 * f->line, least = fmin(f->screw_depth, 2 * f->screw);
     p->screw_depth = fmin(f->screw_depth, deepest);
     p->screws = !p->horn && f->screw > 0 && f->screw + 4 * f->line <= width && f->screw_depth > 0 &&

@@ -41,6 +41,7 @@ typedef struct hw_carrier_def {
     hw_horn horn;
     double screw;       // diameter of the holes in the back face; 0: none [m]
     double screw_depth; // [m]
+    bool corners;       // they stand in the palmar corners: sheaths come through the middle
 } hw_carrier_def;
 
 // The carrier's block in its own frame (digit/outline.h).
@@ -56,6 +57,7 @@ typedef struct hw_carrier_place {
                       // there is no pulley that it could ride on [m]
     double screw_depth;    // of the holes in the back face: what was asked, or what a short block
                            // leaves, two diameters or more; else there are no screws [m]
+    hw_vec2 screw[2];      // their middles, .x along y, .z along z [m]
     double horn_x, horn_y; // axis of the spline [m]
     double horn_room;  // left round the horn's pocket, less walls; negative: missing; NaN: none is
                        // asked [m]

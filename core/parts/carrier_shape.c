@@ -97,10 +97,10 @@ static void horn(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def *
 // Two blind holes in the back face, for screws that cut their own thread.
 static void screws(hw_blocks *b, const hw_carrier_place *p, const hw_carrier_def *def)
 {
-    for (int e = -1; e <= 1; e += 2) {
-        hw_bore h = {.from = {p->back, e * p->half / 2},
+    for (int e = 0; e < 2; e++) {
+        hw_bore h = {.from = {p->back, p->screw[e].z},
                      .way = {1, 0},
-                     .y = p->horn_y,
+                     .y = p->screw[e].x,
                      .steps = 1,
                      .radius = {def->screw / 2},
                      .depth = {p->screw_depth},

@@ -3,8 +3,9 @@
 // are fields (solid/field.h), each in a bed frame of its own.
 //
 // Palm and forearm are open trays: servos drop in from the back and the lids hold them by their
-// ears, so that no servo needs screws of its own. Every finger's carrier is screwed to a yoke,
-// whose cone turns in a socket of the tray's floor and is held by one screw from the palm's side.
+// ears, so that no servo needs screws of its own. Every carrier is screwed to a yoke. A finger's
+// has a cone that turns in a socket of the tray's floor, held by one screw from the palm's side;
+// the thumb's a journal that turns between tray and a cap under the lid.
 #ifndef HW_PARTS_PALM_H
 #define HW_PARTS_PALM_H
 
@@ -26,21 +27,29 @@ enum {
 #define HW_PALM_PLATE 3e-3 // of yokes and lids, unless said otherwise [m]
 #define HW_PALM_SCREW 3e-3 // diameter of all screws, unless said otherwise [m]
 
-// What a digit's carrier stands on: a finger's yoke, or for the thumb a seat in the tray. Frames
-// are in the hand's; the carrier's block is told in the knuckle's frame: x along the straight
-// digit, y about which it flexes, z dorsal.
+// What a digit's carrier stands on: its yoke. Frames are in the hand's; the carrier's block is told
+// in the knuckle's frame: x along the straight digit, y about which it flexes, z dorsal. A finger's
+// yoke turns in the tray's floor. The thumb's turns about the axis of opposition in a journal that
+// its sheaths run through, round an arc and straight on to the carrier's back face.
 typedef struct hw_palm_seat {
     bool present;
     hw_frame knuckle;   // [m]
     double back;        // x of the carrier's back face, < 0 [m]
     double side[2];     // y of its sides, low and high [m]
     double half;        // half its thickness [m]
-    double screw_y;     // of its two screws; they lie half of `half` above and below [m]
-    hw_vec3 splay_at;   // a point on the splay axis (the thumb's is not used) [m]
-    hw_vec3 splay_axis; // unit vector, dorsal [1]
+    hw_vec2 screw[2];   // its two screws in the back face: .x along y, .z along z [m]
+    hw_vec3 splay_at;   // a point on the splay axis, the thumb's: where the straight thumb's own
+                        // line meets the axis of opposition [m]
+    hw_vec3 splay_axis; // unit vector, dorsal; the thumb's: positive turns before the palm [1]
     double splay[2];    // least and largest; equal: the yoke stands fast [rad]
     bool levered;       // a rod turns it
-    hw_vec3 lever;      // where the rod's end is, at rest, behind the carrier [m]
+    hw_vec3 lever;      // where the rod's end is, at rest, behind the carrier; the thumb's: in the
+                        // middle of its range [m]
+    double bore;        // thumb: diameter of the sheaths' way; 0: the seat is left out [m]
+    double radius;      // thumb: of the arc that they take, to their middle [m]
+    double mouth;       // thumb: from splay_at to the journal's end at the wrist [m]
+    double flexion[2];  // thumb: of its metacarpal, least and largest [rad]
+    double segment, width, thickness; // thumb: the metacarpal's box, from the knuckle on [m]
 } hw_palm_seat;
 
 // A servo where it stands. Its frame, in the hand's: origin where the shaft leaves the case, z out
@@ -103,9 +112,13 @@ typedef struct hw_palm_parts_def {
     double bridge; // longest span that prints in the air [m]
 } hw_palm_parts_def;
 
-// A hand of 186 x 84 mm with three small servos in the palm and four of the standard size in the
+// A hand of 186 x 84 mm with two small servos in the palm and four of the standard size in the
 // forearm, sizes of common practice. Test: test/parts/test_palm.c
 hw_palm_parts_def hw_palm_parts_def_default(void);
+
+// Least distance from the thumb's axis point to the journal's mouth at which its bearing has room
+// before what leans out of it; NaN: no thumb, or one that cannot be seated. Test: as above.
+double hw_palm_thumb_mouth(const hw_palm_parts_def *def); // [m]
 
 typedef struct hw_palm_part {
     char name[64];         // "palm tray", "index yoke"; unique

@@ -148,6 +148,58 @@ static void open_to_bay(const hw_palm_build *b, double least_wall, hw_box3 *box)
     }
 }
 
+// The same toward the thumb's room, on each side. Where that room's roof, which leans, meets a
+// room's side toward the thumb, all that is above it beyond would begin in the air: *over takes it
+// away.
+static bool open_to_thumb(const hw_palm_build *b, double least_wall, hw_box3 *box, hw_box3 *over)
+{
+    enum { ACROSS = 13 };
+    if (!b->thumb.in_tray) return false;
+    const hw_box3 own = *box;
+    const hw_vec3 size = hw_vec3_sub(own.high, own.low);
+    const double up = fmin(size.z, b->f->split - own.low.z), far = b->to - b->from;
+    const int beyond = b->f->digit[0].knuckle.x.y < 0 ? 3 : 2;
+    *over = (hw_box3){{INFINITY, own.low.y, INFINITY}, {-INFINITY, own.high.y, own.high.z}};
+    for (int i = 0; i < 4 * ACROSS * ACROSS; i++) {
+        const int side = i / (ACROSS * ACROSS), across = i / ACROSS % ACROSS, rise = i % ACROSS;
+        double part = 0.02 + 0.96 * across / (ACROSS - 1), high = 0.96 * rise / (ACROSS - 1) + 0.02;
+        hw_vec3 at = {own.low.x + part * size.x, own.low.y + part * size.y, own.low.z + high * up};
+        if (side == 0) at.x = own.high.x + least_wall;
+        if (side == 1) at.x = own.low.x - least_wall;
+        if (side == 2) at.y = own.high.y + least_wall;
+        if (side == 3) at.y = own.low.y - least_wall;
+        if (!(hw_field_at(b->thumb.in_tray, at) < 0)) continue;
+        box->low = least(box->low, at);
+        box->high.x = fmax(box->high.x, at.x);
+        box->high.y = fmax(box->high.y, at.y);
+        if (side != beyond) continue;
+        over->low.x = fmin(over->low.x, at.x - size.x / ACROSS);
+        over->high.x = fmax(over->high.x, at.x + size.x / ACROSS);
+        over->low.z = fmin(over->low.z, at.z - up / ACROSS - 1.1 * least_wall);
+    }
+    // nor is a post left before the bearing
+    double behind = b->thumb.in.at.x + b->thumb.shoulder * b->thumb.in.z.x;
+    if (over->low.x - 4 * least_wall < behind) over->low.x = behind;
+    if (beyond == 2) over->low.y = own.high.y, over->high.y += far;
+    if (beyond == 3) over->high.y = own.low.y, over->low.y -= far;
+    return over->low.x < over->high.x;
+}
+
+// Draws such a room out to the fingers' bay where that is near.
+static void reach_bay(const hw_palm_build *b, double least_wall, hw_box3 *box)
+{
+    enum { NEAR = 8, ACROSS = 24 };
+    const double from = box->high.x;
+    for (int i = 0; i < ACROSS; i++)
+        for (int k = 0; k <= NEAR; k++) {
+            hw_vec3 at = {from + k * least_wall, 0, b->f->split};
+            at.y = b->thumb.in.at.y + (2.0 * i / ACROSS - 1) * (b->wrist[1] - b->wrist[0]) / 2;
+            if (at.y < box->low.y || at.y > box->high.y || !in_bay(b, at)) continue;
+            box->high.x = fmax(box->high.x, at.x);
+            break;
+        }
+}
+
 static void collect(const hw_palm_build *b, double above, pockets *p)
 {
     const hw_palm_parts_def *f = b->f;
@@ -161,11 +213,16 @@ static void collect(const hw_palm_build *b, double above, pockets *p)
     for (size_t i = 0; i < f->rods; i++)
         for (int k = 0; k < 3; k++) p->box[p->n++] = rod_box(b, &f->rod[i], k);
     for (size_t i = 0; i < b->tails; i++) p->box[p->n++] = b->tail[i];
-    const size_t own = p->n;
-    for (size_t i = 0; i < own; i++) {
+    size_t own = p->n;
+    for (size_t i = 0, rooms = p->n; i < rooms; i++) {
         p->box[i].high.z += above;
         open_to_bay(b, least_wall, &p->box[i]);
+        hw_box3 *over = &p->box[own];
+        if (!open_to_thumb(b, least_wall, &p->box[i], over)) continue;
+        reach_bay(b, least_wall, over);
+        own++;
     }
+    p->n = own;
     for (size_t i = 0; i < own; i++)
         for (size_t k = i + 1; k < own && p->n < POCKETS + JOINS; k++)
             if (thin_between(&p->box[i], &p->box[k], least_wall, &p->box[p->n])) p->n++;
@@ -236,10 +293,22 @@ static void put_in_lid(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
     }
 }
 
+// Where the thumb's lug turns above the split.
+static void put_lug_in_lid(hw_palm_build *b, hw_tools *t)
+{
+    hw_box3 box = b->thumb.lug;
+    if (!(box.high.z > b->f->split)) return;
+    if (box.high.z + vault_rise(b, &box) < b->top - b->f->wall) {
+        put_vault(b, t, box);
+        return;
+    }
+    box.high.z = b->top + b->f->wall;
+    hw_put(t, hw_block3(b->a, box));
+}
+
 static void put_seats(hw_palm_build *b, hw_tools *t)
 {
     if (b->bay) hw_put(t, b->bay);
-    if (b->well) hw_put(t, b->well);
 }
 
 // ---- tray -------------------------------------------------------------------------------------
@@ -303,41 +372,6 @@ static void put_cradles(hw_palm_build *b, hw_tools *t)
         box.high.z = b->f->split;
         hw_put(t, hw_block3(b->a, box));
     }
-}
-
-// A wall for the thumb's carrier to be screwed to, down to the floor.
-static void put_thumb(hw_palm_build *b, hw_tools *t)
-{
-    const hw_palm_seat *s = &b->f->digit[0];
-    if (!s->present) return;
-    const double w = 2 * b->f->wall;
-    hw_frame in = s->knuckle;
-    const hw_field *plate =
-        hw_field_box(b->a, &in, hw_at(s->back - w, s->side[0] - w, -s->half - w),
-                     hw_at(s->back + 0.5 * s->half, s->side[1] + w, s->half + w));
-    // what hangs below it is filled down to the bed
-    hw_put(t, plate);
-    hw_vec3 mid = hw_frame_point(&in, hw_at(s->back, 0, 0));
-    hw_put(t,
-           hw_both(b->a, hw_field_column(b->a, plate, mid, hw_at(0, 0, 1)), hw_below(b->a, mid.z)));
-}
-
-static void put_thumb_screws(hw_palm_build *b, hw_tools *t)
-{
-    const hw_palm_seat *s = &b->f->digit[0];
-    if (!s->present) return;
-    for (int e = -1; e <= 1; e += 2) {
-        hw_vec3 from = {s->back - 3 * s->half, s->screw_y, e * s->half / 2}, to = from;
-        to.x = s->back + b->f->wall;
-        hw_vec3 head = from;
-        head.x = s->back - 2 * b->f->wall;
-        const hw_frame *k = &s->knuckle;
-        hw_vec3 path[] = {hw_frame_point(k, from), hw_frame_point(k, to)};
-        hw_put(t, hw_field_drop(b->a, path, 2, 0.55 * b->f->screw, hw_at(0, 0, 1)));
-        path[1] = hw_frame_point(k, head); // its head, and the driver's way to it
-        hw_put(t, hw_field_drop(b->a, path, 2, 1.1 * b->f->screw, hw_at(0, 0, 1)));
-    }
-    b->out->screws += 2;
 }
 
 // Screws of the wrist: from the forearm into a block behind the tray's wall.
@@ -416,6 +450,8 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
     hw_put_grooves(b, &t);
     put_seats(b, &t);
+    if (b->thumb.in_lid) hw_put(&t, b->thumb.in_lid);
+    if (b->thumb.held && b->f->digit[0].levered) put_lug_in_lid(b, &t);
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) {
         hw_vec3 low = place[i], high = place[i];
@@ -427,7 +463,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     }
     const hw_field *part[] = {b->skin, hw_above(b->a, f->split), b->plan};
     const hw_field *lid = hw_less(b->a, hw_field_meet(b->a, part, 3), &t);
-    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + HW_PALM_ROUTES];
+    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + HW_PALM_ROUTES + 1];
     size_t allows = hw_groove_allowances(b, allow);
     for (size_t i = 0; i < f->palm_servos; i++)
         for (int k = 0; k < HW_BOX_LEAD; k++) { // ceilings over what stands out of the tray
@@ -435,6 +471,11 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
             box.high.z += 0.5 * (box.high.y - box.low.y);
             allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
         }
+    if (b->thumb.held && f->digit[0].levered) {
+        hw_box3 box = hw_box_grown(b->thumb.lug, 2 * f->gap);
+        box.high.z += 0.5 * (box.high.y - box.low.y);
+        allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
+    }
     hw_frame bed = hw_hand_axes;
     bed.at.z = f->split;
     hw_palm_add(b, "palm lid", lid, bed, allow, allows);
@@ -449,6 +490,8 @@ void hw_palm_tray(hw_palm_build *b)
     for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
     hw_put_trenches(b, &cut);
     put_seats(b, &cut);
+    if (b->thumb.in_tray) hw_put(&cut, b->thumb.in_tray);
+    hw_put_thumb_trough(b, &cut);
     const hw_field *tools = hw_joined(b->a, &cut);
     const hw_field *cavity = cavity_of(b);
     hw_box3 region = {{b->from, b->wrist[0] - f->wall, f->split},
@@ -460,8 +503,7 @@ void hw_palm_tray(hw_palm_build *b)
     put_cradles(b, &add);
     put_posts(b, cavity, place, n, &add, &cut);
     wrist_screws(b, &add, &cut);
-    put_thumb(b, &add);
-    put_thumb_screws(b, &cut);
+    hw_put_thumb_bearing(b, &add);
     put_sockets(b, &cut);
     hw_put(&cut, window_of(b));
     hw_put(&inside, cavity);

@@ -21,6 +21,21 @@ typedef struct hw_box3 {
     hw_vec3 low, high;
 } hw_box3;
 
+// The thumb's yoke as measured; `in` stands where the thumb is not opposed.
+typedef struct hw_palm_thumb {
+    bool held;            // it has a seat
+    hw_frame in;          // z along the axis of opposition, away from the wrist; x toward the thumb
+    double bend;          // from the axis to the straight thumb
+    double tangent, face; // from where both meet: to the arc's ends, to the carrier's back
+    double bore, elbow, journal, deep; // radii; depth of the groove
+    double mouth, groove, shoulder;    // along the axis, rising
+    double low;                        // sign of the knuckle's z toward the bed
+    double rim;                        // of the lug round its eye
+    hw_vec3 eye;                       // of the lug, as `in` sees it
+    hw_box3 lug;                       // where it turns
+    const hw_field *in_tray, *in_lid;  // what its turning leaves free
+} hw_palm_thumb;
+
 typedef struct hw_palm_build {
     hw_arena *a;
     const hw_palm_parts_def *f;
@@ -32,13 +47,13 @@ typedef struct hw_palm_build {
     hw_box3 tail[HW_PALM_DIGITS]; // where the yokes' lugs turn
     size_t tails;
     const hw_field *ahead; // all that is before the bay's back, to both sides
-    const hw_field *well;  // where the thumb's carrier is
-    double bottom, top;    // z
-    double from, to;       // x of the wrist and of the foremost point
-    double cone, deep;     // of yokes: radius and height
-    double window[2];      // of the wrist: half its width, its floor's z
-    double wrist[2];       // y of the wrist's sides
-    double joint[2];       // x between which the part at work may be split; both 0: anywhere
+    hw_palm_thumb thumb;
+    double bottom, top; // z
+    double from, to;    // x of the wrist and of the foremost point
+    double cone, deep;  // of yokes: radius and height
+    double window[2];   // of the wrist: half its width, its floor's z
+    double wrist[2];    // y of the wrist's sides
+    double joint[2];    // x between which the part at work may be split; both 0: anywhere
 } hw_palm_build;
 
 static inline hw_vec3 hw_at(double x, double y, double z)
@@ -68,6 +83,16 @@ double hw_seat_floor(const hw_palm_build *b, const hw_palm_seat *s); // z in the
 void hw_palm_bay(hw_palm_build *b);
 void hw_palm_yoke(hw_palm_build *b, int digit);
 void hw_palm_tray(hw_palm_build *b);
+
+// The thumb: false where its numbers allow no seat. Then what is cut of tray and lid, its parts.
+bool hw_palm_thumb_of(const hw_palm_parts_def *f, hw_palm_thumb *out);
+void hw_palm_thumb_tail(hw_palm_build *b); // may put the bed lower
+void hw_palm_thumb_bay(hw_palm_build *b);  // after the skin
+void hw_put_thumb_bearing(hw_palm_build *b, hw_tools *add);
+void hw_put_thumb_trough(hw_palm_build *b, hw_tools *cut);
+void hw_palm_thumb_yoke(hw_palm_build *b);
+void hw_palm_thumb_cap(hw_palm_build *b);
+
 void hw_palm_arm(hw_palm_build *b);
 
 // A servo's parts as boxes along the hand's axes, `gap` round each.
@@ -76,6 +101,7 @@ hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap);
 
 // Ways of sheaths: open upward in what is printed with its back up, and grooves in the lid's
 // underside, whose ceilings are at most HW_PALM_ROUTES bridges (how many is returned).
+const hw_field *hw_palm_cleared(hw_palm_build *b, const hw_palm_route *r, double up);
 void hw_put_trenches(hw_palm_build *b, hw_tools *t);
 void hw_put_grooves(hw_palm_build *b, hw_tools *t);
 size_t hw_groove_allowances(const hw_palm_build *b, hw_allowance out[HW_PALM_ROUTES]);

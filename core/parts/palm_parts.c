@@ -2,10 +2,12 @@
 #include "parts/palm_internal.h"
 
 #include "base/text.h"
+#include "palm/palm.h"
 
 #include <string.h>
 
-#define MM 1e-3
+#define MM  1e-3
+#define DEG (HW_PI / 180)
 
 // ---- defaults ---------------------------------------------------------------------------------
 
@@ -62,6 +64,8 @@ static void default_seats(hw_palm_parts_def *f)
         double half = i == 3 ? 6.7 * MM : 8 * MM;
         s->side[0] = -half;
         s->side[1] = half;
+        s->screw[0].z = s->half / 2;
+        s->screw[1].z = -s->half / 2;
         s->splay_at = hw_vec3_add(s->knuckle.at, hw_at(-16.6 * MM, 0, 0));
         s->splay_axis = hw_at(0, 0, 1);
         if (i == 1) continue; // the middle finger stands fast
@@ -70,6 +74,29 @@ static void default_seats(hw_palm_parts_def *f)
         s->levered = true;
         s->lever = hw_vec3_add(s->splay_at, hw_at(-23 * MM, 0, 0));
     }
+}
+
+// Unopposed it points aside, forward and before the palm alike.
+static void default_thumb(hw_palm_parts_def *f)
+{
+    hw_palm_seat *s = &f->digit[0];
+    *s = (hw_palm_seat){.present = true, .back = -18 * MM, .half = 11 * MM, .bore = 10 * MM};
+    s->knuckle = hw_palm_frame(hw_at(0, 0, 0), (hw_palm_pointing){45 * DEG, -35 * DEG, -115 * DEG});
+    s->splay_at = hw_at(19 * MM, 12 * MM, -9.5 * MM);
+    s->splay_axis = hw_at(-1, 0, 0);
+    s->knuckle.at = hw_vec3_along(s->splay_at, 27 * MM, s->knuckle.x);
+    s->side[0] = -9 * MM;
+    s->side[1] = 9 * MM;
+    for (int e = 0; e < 2; e++) s->screw[e] = (hw_vec2){(e ? 6.3 : -6.3) * MM, -8.2 * MM};
+    s->splay[1] = 90 * DEG;
+    s->levered = true;
+    s->lever = hw_vec3_add(s->splay_at, hw_at(1 * MM, 0, 12 * MM));
+    s->radius = 16 * MM;
+    s->flexion[1] = 40 * DEG;
+    s->segment = 44 * MM;
+    s->width = 18 * MM;
+    s->thickness = 22 * MM;
+    s->mouth = 13 * MM;
 }
 
 hw_palm_parts_def hw_palm_parts_def_default(void)
@@ -84,8 +111,9 @@ hw_palm_parts_def hw_palm_parts_def_default(void)
                            .bridge = 10 * MM};
     default_outline(&f);
     default_seats(&f);
-    for (int i = 0; i < 3; i++)
-        f.palm[f.palm_servos++] = servo_of(hw_at(25 * MM, (-17 + 15 * i) * MM, 3 * MM), true);
+    default_thumb(&f);
+    for (int i = 0; i < 2; i++)
+        f.palm[f.palm_servos++] = servo_of(hw_at(25 * MM, (-20 + 14 * i) * MM, 3 * MM), true);
     for (int row = 0; row < 2; row++)
         for (int side = 1; side >= -1; side -= 2)
             f.arm[f.arm_servos++] =
@@ -118,10 +146,17 @@ static void put_part(hw_palm_build *b, const char *name, const hw_field *f, hw_f
     strncpy(p->name, name, sizeof p->name - 1);
     hw_allowance *own = HW_NEW(b->a, hw_allowance, allows);
     if (!own) return;
-    for (size_t i = 0; i < allows; i++) { // turned beds have none
-        own[i] = allow[i];
-        own[i].low = hw_vec3_sub(allow[i].low, bed.at);
-        own[i].high = hw_vec3_sub(allow[i].high, bed.at);
+    for (size_t i = 0; i < allows; i++) {
+        const hw_vec3 *box[] = {&allow[i].low, &allow[i].high};
+        hw_allowance *to = &own[i];
+        *to = (hw_allowance){
+            allow[i].kind, {INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
+        for (int k = 0; k < 8; k++) { // a box round the turned one
+            hw_vec3 q = {box[k & 1]->x, box[k >> 1 & 1]->y, box[k >> 2]->z};
+            q = hw_frame_seen(&bed, q);
+            to->low = hw_at(fmin(to->low.x, q.x), fmin(to->low.y, q.y), fmin(to->low.z, q.z));
+            to->high = hw_at(fmax(to->high.x, q.x), fmax(to->high.y, q.y), fmax(to->high.z, q.z));
+        }
     }
     p->allow = own;
 }
@@ -298,6 +333,22 @@ static bool seat_good(const hw_palm_seat *s, bool thumb)
            (thumb || s->splay_axis.z > 0.5);
 }
 
+static const char *thumb_fault(const hw_palm_parts_def *f)
+{
+    const hw_palm_seat *s = &f->digit[0];
+    if (!s->present || !(s->bore > 0)) return NULL;
+    if (!(s->segment > 0) || !(s->width > 0) || !(s->thickness > 0) || !(s->radius > 0) ||
+        !(s->flexion[0] <= s->flexion[1]))
+        return "the thumb's metacarpal has no size, or its sheaths no arc";
+    hw_palm_thumb t;
+    if (!hw_palm_thumb_of(f, &t))
+        return "the thumb's sheaths have no room for their arc behind its carrier";
+    double least = hw_palm_thumb_mouth(f);
+    if (!(s->mouth >= least - 1e-6 * s->half))
+        return "the thumb's journal ends before its bearing has room";
+    return NULL;
+}
+
 static const char *fault_of(const hw_palm_parts_def *f)
 {
     const double size[] = {f->wall,   f->floor,  f->plate,  f->gap,   f->screw,
@@ -314,7 +365,8 @@ static const char *fault_of(const hw_palm_parts_def *f)
     for (int i = 0; i < HW_PALM_DIGITS; i++)
         if (f->digit[i].present && !seat_good(&f->digit[i], i == 0))
             return "a digit's carrier has no block, or splays about no axis";
-    return outline_fault(f);
+    const char *thumb = thumb_fault(f);
+    return thumb ? thumb : outline_fault(f);
 }
 
 hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_parts *out,
@@ -327,8 +379,10 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
     b.cone = 1.6 * def->screw;
     b.deep = 0.7 * def->screw;
     hw_palm_measure(&b);
+    if (!hw_palm_thumb_of(def, &b.thumb)) return HW_BAD_INPUT;
     hw_palm_bay(&b);
     hw_palm_skin(&b);
+    hw_palm_thumb_bay(&b);
     b.window[0] = 0.25 * (b.wrist[1] - b.wrist[0]);
     b.window[1] = b.bottom + 0.5 * (def->split - b.bottom);
     out->bottom = b.bottom;
@@ -336,6 +390,8 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
     hw_palm_tray(&b);
     for (int i = 1; i < HW_PALM_DIGITS; i++)
         if (def->digit[i].present) hw_palm_yoke(&b, i);
+    hw_palm_thumb_yoke(&b);
+    hw_palm_thumb_cap(&b);
     hw_palm_arm(&b);
     board_outline(keep, &b);
     if (hw_arena_failed(keep)) return HW_NO_MEMORY;

@@ -211,12 +211,7 @@ void hw_palm_bay(hw_palm_build *b)
         b->bottom = fmin(b->bottom, floor - b->deep - 0.8 * b->f->screw);
     }
     b->bay = t.n ? hw_joined(b->a, &t) : NULL;
-    const hw_palm_seat *thumb = &b->f->digit[0];
-    if (!thumb->present) return;
-    const double g = b->f->gap, far = b->to - b->from;
-    b->well = hw_field_box(b->a, &thumb->knuckle,
-                           hw_at(thumb->back, thumb->side[0] - g, -thumb->half - g),
-                           hw_at(far, thumb->side[1] + g, thumb->half + g));
+    hw_palm_thumb_tail(b);
 }
 
 // ---- yokes ------------------------------------------------------------------------------------
@@ -278,8 +273,8 @@ void hw_palm_yoke(hw_palm_build *b, int digit)
     hw_vec3 up = hw_vec3_times(k->y, -bed_side(b, s)), top = on_axis(s, -s->half + p),
             foot = on_axis(s, low - 2 * b->deep);
     put_bore(b, &t, hw_frame_point(k, foot), hw_frame_point(k, top), 0.42 * screw, up);
-    for (int e = -1; e <= 1; e += 2) {
-        hw_vec3 from = {s->back - 2 * p, s->screw_y, e * s->half / 2};
+    for (int e = 0; e < 2; e++) {
+        hw_vec3 from = {s->back - 2 * p, s->screw[e].x, s->screw[e].z};
         hw_vec3 to = {s->back + p, from.y, from.z};
         put_bore(b, &t, hw_frame_point(k, from), hw_frame_point(k, to), 0.55 * screw, up);
     }

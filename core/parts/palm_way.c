@@ -27,7 +27,7 @@ static const hw_field *beyond(hw_palm_build *b, hw_vec3 p, hw_vec3 q, double rad
 }
 
 // A way and what is beyond it, as one tool.
-static const hw_field *cleared(hw_palm_build *b, const hw_palm_route *r, double up)
+const hw_field *hw_palm_cleared(hw_palm_build *b, const hw_palm_route *r, double up)
 {
     const hw_field *all[HW_PALM_ROUTE] = {hw_field_tube(b->a, r->at, r->n, r->radius)};
     size_t n = 1;
@@ -40,12 +40,12 @@ static const hw_field *cleared(hw_palm_build *b, const hw_palm_route *r, double 
 
 void hw_put_trenches(hw_palm_build *b, hw_tools *t)
 {
-    for (size_t i = 0; i < b->f->routes; i++) hw_put(t, cleared(b, &b->f->route[i], 1));
+    for (size_t i = 0; i < b->f->routes; i++) hw_put(t, hw_palm_cleared(b, &b->f->route[i], 1));
 }
 
 void hw_put_grooves(hw_palm_build *b, hw_tools *t)
 {
-    for (size_t i = 0; i < b->f->routes; i++) hw_put(t, cleared(b, &b->f->route[i], -1));
+    for (size_t i = 0; i < b->f->routes; i++) hw_put(t, hw_palm_cleared(b, &b->f->route[i], -1));
 }
 
 // Box of a leg where it is in the lid; false: it is not.

@@ -60,18 +60,20 @@ void hw_hand_fittings(const hw_design *d, int digit, hw_fittings_def *out)
     if (p->spool <= cord) p->spool = 0; // nothing would be left of its drum
     p->holes = get(d, HW_E_OWN_SPOOL_HOLES, digit);
     p->pin = get(d, HW_E_FILAMENT_DIAMETER, -1);
-    out->carrier = (hw_carrier_def){.gap = gap,
-                                    .line = line,
-                                    .layer = layer,
-                                    .deviation = out->carrier.deviation,
-                                    .sheath = get(d, HW_E_CARRIER_SHEATH, -1),
-                                    .sheath_depth = get(d, HW_E_CARRIER_SHEATH_DEPTH, -1),
-                                    .cord = cord,
-                                    .stop = (int)get(d, HW_E_CARRIER_STOP, -1) == 1,
-                                    .home = home_of(d),
-                                    .horn = horn_of(d, digit),
-                                    .screw = get(d, HW_E_CARRIER_SCREW, -1),
-                                    .screw_depth = get(d, HW_E_CARRIER_SCREW_DEPTH, -1)};
+    out->carrier =
+        (hw_carrier_def){.gap = gap,
+                         .line = line,
+                         .layer = layer,
+                         .deviation = out->carrier.deviation,
+                         .sheath = get(d, HW_E_CARRIER_SHEATH, -1),
+                         .sheath_depth = get(d, HW_E_CARRIER_SHEATH_DEPTH, -1),
+                         .cord = cord,
+                         .stop = (int)get(d, HW_E_CARRIER_STOP, -1) == 1,
+                         .home = home_of(d),
+                         .horn = horn_of(d, digit),
+                         .screw = get(d, HW_E_CARRIER_SCREW, -1),
+                         .screw_depth = get(d, HW_E_CARRIER_SCREW_DEPTH, -1),
+                         .corners = digit == HW_THUMB && get(d, HW_E_OPPOSITION_BEHIND, -1) > 0};
     out->pad = (hw_pad_def){.recess = get(d, HW_E_PAD_RECESS, digit),
                             .margin = get(d, HW_E_PAD_MARGIN, digit),
                             .texture = (hw_pad_texture)(int)get(d, HW_E_PAD_TEXTURE, digit),

@@ -32,7 +32,9 @@ static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm
     out->side[0] = fmin(a, b) - wide;
     out->side[1] = fmax(a, b) + wide;
     out->half = g->thickness[0] / 2;
-    out->screw_y = 0.5 * (out->side[0] + out->side[1]);
+    for (int e = 0; e < 2; e++)
+        out->screw[e] =
+            (hw_vec2){0.5 * (out->side[0] + out->side[1]), (e ? 1 : -1) * out->half / 2};
     out->splay_at = p->splay_at;
     out->splay_axis = p->splay_axis;
     if (digit == HW_MIDDLE) // it stands fast: its screw farther from the palm's front edge
@@ -45,14 +47,36 @@ static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm
     out->lever = hand->places.mover[digit].item.lever.end;
 }
 
-// The thumb's carrier is seated where its block lies in the palm; else it is left out.
-static void keep_thumb(const hw_palm_parts_def *f, hw_palm_seat *thumb)
+// The thumb's seat asks for an axis behind its joint; where its journal has no room in the palm it
+// is left out.
+static void seat_thumb(const hw_hand *hand, hw_palm_parts_def *f)
 {
-    if (!thumb->present) return;
-    for (int e = 0; e < 2; e++) {
-        hw_vec3 corner = hw_frame_point(&thumb->knuckle, (hw_vec3){thumb->back, thumb->side[e], 0});
-        if (corner.x < f->outline[0][0].x + 4 * f->wall) thumb->present = false;
+    hw_palm_seat *s = &f->digit[HW_THUMB];
+    const hw_palm *palm = &hand->palm;
+    const hw_palm_digit *p = &palm->digit[HW_THUMB];
+    const hw_mover *m = &hand->places.mover[HW_THUMB];
+    if (!s->present || !hand->fitted[HW_THUMB] || !hand->fittings[HW_THUMB].carrier.screws) {
+        s->present = false;
+        return;
     }
+    for (int e = 0; e < 2; e++) s->screw[e] = hand->fittings[HW_THUMB].carrier.screw[e];
+    s->splay_at = palm->opposition_at;
+    s->splay_axis = palm->opposition_axis;
+    for (int k = 0; k < 2; k++) {
+        s->splay[k] = palm->opposition[k];
+        s->flexion[k] = p->travel[k];
+    }
+    s->levered = m->driven;
+    if (m->driven) s->lever = m->item.lever.end;
+    // two cords each way, side by side in a square
+    s->bore = (1 + sqrt(2)) * hand->drive[HW_THUMB].sheath_outer + hand->gap;
+    s->radius = hand->drive[HW_THUMB].sheath_radius;
+    s->segment = p->segment[0];
+    s->width = p->width;
+    s->thickness = fmax(p->thickness[0], p->thickness[1]);
+    s->mouth = hw_palm_thumb_mouth(f);
+    double mouth = s->splay_at.x - s->mouth * fabs(s->splay_axis.x);
+    s->present = s->bore > 0 && mouth > f->outline[0][0].x;
 }
 
 // ---- servos of the palm -----------------------------------------------------------------------
@@ -217,7 +241,7 @@ void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, hw_palm_parts_d
     for (int s = 0; s < HW_PALM_LOOPS; s++)
         for (int k = 0; k < HW_PALM_LOOP; k++) out->outline[s][k] = palm->outline[s][k];
     for (int i = 0; i < HW_PALM_DIGITS; i++) seat_of(hand, palm, i, &out->digit[i]);
-    keep_thumb(out, &out->digit[0]);
+    seat_thumb(hand, out);
     put_packed(d, hand, out);
     put_ways(hand, out);
     split_above(out);

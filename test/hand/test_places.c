@@ -56,6 +56,36 @@ static void another_servo(void)
     CHECK(h->supply.servos == 8);
 }
 
+// The ring finger's servo under the palm's middle, where nothing but the thumb ever goes: its
+// metacarpal takes the room as it is opposed.
+static void the_thumb_takes_room(void)
+{
+    static const char *const thumb[] = {"", "  thumb: {present: no}\n"};
+    double room[2];
+    for (int i = 0; i < 2; i++) {
+        char text[400];
+        snprintf(text, sizeof text,
+                 "palm: {thickness: 38 mm, servo: {type: slim metal gear}}\ndigits:\n%s"
+                 "  ring: {splay: {driven: yes, slot: {at: {x: 25 mm, y: -1 mm, z: -6 mm}}}}\n",
+                 thumb[i]);
+        const hw_places *p = &hand_of(text)->places;
+        room[i] = p->pack.room;
+        if (i == 0) CHECK(p->place[0].meets == HW_PACK_OBSTACLE && p->place[0].which > 0);
+    }
+    CHECK(room[0] < 0 && room[1] > 0);
+}
+
+// A horn turns as far as the wider side of the splay asks of it.
+static void horns_turn_as_far_as_splay_goes(void)
+{
+    const hw_hand *h = hand_of("palm: {thickness: 38 mm, servo: {type: slim metal gear}}\ndigits:\n"
+                               "  ring: {splay: {driven: yes, least: -4 deg, most: 12 deg, lever: "
+                               "{x: -13 mm, y: 5 mm}}}\n");
+    const hw_pack_item *item = &h->places.mover[HW_RING].item;
+    double turn = asin(hypot(13e-3, 5e-3) * sin(12 * HW_PI / 180) / item->shape.horn_hole);
+    CLOSE(item->shape.horn_turns, turn, 1e-9);
+}
+
 static void sheaths_that_nobody_typed(void)
 {
     const hw_hand *typed = hand_of("handwright: 1\nforearm: {ways: computed}\n"
@@ -304,6 +334,8 @@ int main(int argc, char **argv)
     arena = hw_arena_new(0);
     RUN(nothing_asked);
     RUN(another_servo);
+    RUN(the_thumb_takes_room);
+    RUN(horns_turn_as_far_as_splay_goes);
     RUN(sheaths_that_nobody_typed);
     RUN(like_another);
     RUN(yielding_wrist);

@@ -62,6 +62,21 @@ static void by_hand(void)
             }
     CHECK(least < -0.75 * tangent);
     CLOSE(hw_thumb_mouth(&p, &s), 5 * mm - least, 1e-12);
+    // down by 60 degrees: the plate's dorsal half is whole, its palmar half, toward the wrist, no
+    // more than the journal
+    f.digit[0].points = (hw_palm_pointing){0, -60 * deg, 0};
+    CHECK(hw_palm_of(&f, &p) == HW_OK);
+    least = -0.75 * tangent;
+    for (int i = 0; i < 2; i++)
+        for (int far = 0; far < 2; far++) {
+            double down = (far ? 11 : 8) * mm, z = i ? t : -7 * mm;
+            double along = down * cos(60 * deg) + z * sin(60 * deg);
+            double out = hypot(down * sin(60 * deg) - z * cos(60 * deg), w);
+            least = fmin(least, along - fmax(0, out - 7 * mm));
+        }
+    CLOSE(hw_thumb_mouth(&p, &s), fmax(tangent, 5 * mm - least), 1e-12);
+    CHECK(5 * mm - least > tangent);
+    f.digit[0].points = (hw_palm_pointing){60 * deg, 0, 0};
     // thin and narrow, it is held by the bend, and the journal is as long as the bend's tangent
     f.digit[0].width = f.digit[0].thickness[0] = 1 * mm;
     CHECK(hw_palm_of(&f, &p) == HW_OK);
@@ -85,36 +100,23 @@ static hw_palm_def seated(double scale)
     return f;
 }
 
-static void room_by_other_means(void)
+static void room_beside(double higher) // [m]
 {
-    hw_palm_def f = seated(1), g;
-    hw_palm p, q;
+    hw_palm_def f = seated(1);
+    f.digit[0].knuckle.z += higher;
+    hw_palm p;
     motions m;
     natural_motions(&m);
     hw_thumb_seat s = seat_of(1);
-    hw_thumb_room r, moved;
+    hw_thumb_room r;
     CHECK(hw_palm_of(&f, &p) == HW_OK && hw_thumb_room_of(&p, m.of, &s, &r) == HW_OK);
     NEAR(r.behind, 26.6 * mm - hw_thumb_behind(&p, &s), 1e-12);
     NEAR(r.mouth, p.opposition_at.x - hw_thumb_mouth(&p, &s) * cos(4.7 * deg) - 1 * mm, 1e-12);
-    // all of the thumb lower by 4 mm: the palm's inside, level over the wrist, is nearer
-    g = f;
-    g.digit[0].knuckle.z -= 4 * mm;
-    CHECK(hw_palm_of(&g, &q) == HW_OK && hw_thumb_room_of(&q, m.of, &s, &moved) == HW_OK);
-    double low = INFINITY;
-    for (int i = 0; i < 7; i++) {
-        hw_vec3 at =
-            hw_vec3_along(q.opposition_at, -hw_thumb_mouth(&q, &s) * i / 6, q.thumb_base.x);
-        double z[2];
-        hw_palm_depth(&q, at.x, at.y, z);
-        low = fmin(low, at.z - z[0] - 8 * mm);
-    }
-    CHECK(low < r.body);
-    NEAR(moved.body, low, 1e-12);
     // carriers and sheaths: the thumb's block, its plate and the journal as bodies of their own
     double carriers = INFINITY, sheaths = INFINITY;
-    for (int k = 0; k <= 60; k++) {
+    for (int k = 0; k <= 6; k++) {
         hw_palm_pose pose;
-        hw_palm_pose_of(&p, 0, 1.5 * k * deg, (const double[]){0, 0, 0}, &pose);
+        hw_palm_pose_of(&p, 0, 15 * k * deg, (const double[]){0, 0, 0}, &pose);
         hw_frame block = pose.base,
                  turned = {p.opposition_at, p.thumb_base.y, p.thumb_base.z, p.thumb_base.x};
         block.at = hw_vec3_along(block.at, -16.5 * mm, block.x); // -11 to -22
@@ -145,13 +147,49 @@ static void room_by_other_means(void)
             }
         }
     }
-    // looked at in steps of 15 degrees, never more than what a tenth of them finds
-    CHECK(r.carriers >= carriers - 0.2 * mm - 1e-9 && r.carriers < carriers + 0.8 * mm);
-    CHECK(r.sheaths >= sheaths - 0.2 * mm - 1e-9 && r.sheaths < sheaths + 0.8 * mm);
+    NEAR(r.carriers, carriers - 0.2 * mm, 1e-9);
+    NEAR(r.sheaths, sheaths - 0.2 * mm, 1e-9);
 }
 
-// Hulls of discs lie inside boxes, and round capsules that are as thick as the thinner end.
-static void grips_between_boxes_and_capsules(void)
+// Below the fingers' sheaths, where it is asked for, and above them.
+static void room_by_other_means(void)
+{
+    room_beside(0);
+    room_beside(45 * mm);
+}
+
+// The journal moved until each side of the palm is the nearest.
+static void palm_round_the_journal(void)
+{
+    static const hw_vec3 by[] = {{0, 0, -4}, {0, 0, 22}, {0, 16, 4}, {0, -45, 4}};
+    motions m;
+    natural_motions(&m);
+    hw_thumb_seat s = seat_of(1);
+    for (int i = 0; i < 4; i++) {
+        hw_palm_def f = seated(1);
+        hw_palm p;
+        hw_thumb_room r;
+        f.digit[0].knuckle = hw_vec3_along(f.digit[0].knuckle, mm, by[i]);
+        CHECK(hw_palm_of(&f, &p) == HW_OK && hw_thumb_room_of(&p, m.of, &s, &r) == HW_OK);
+        double side[4] = {INFINITY, INFINITY, INFINITY, INFINITY}, least = INFINITY;
+        for (int k = 0; k < 7; k++) {
+            double back = hw_thumb_mouth(&p, &s) * k / 6, z[2], y[2];
+            hw_vec3 at = hw_vec3_along(p.opposition_at, -back, p.thumb_base.x);
+            hw_palm_depth(&p, at.x, at.y, z);
+            hw_palm_across(&p, at.x, y);
+            side[0] = fmin(side[0], at.z - z[0] - 8 * mm);
+            side[1] = fmin(side[1], z[1] - at.z - 8 * mm);
+            side[2] = fmin(side[2], y[1] - at.y - 8 * mm);
+            side[3] = fmin(side[3], at.y - y[0] - 8 * mm);
+        }
+        for (int k = 0; k < 4; k++) least = fmin(least, side[k]);
+        CHECK(least == side[i]);
+        NEAR(r.body, least, 1e-12);
+    }
+}
+
+// Hulls of discs lie inside boxes, and round boxes that are as thick as the thinner end.
+static void grips_between_boxes(void)
 {
     hw_palm_def f = seated(1);
     hw_palm p;
@@ -163,6 +201,7 @@ static void grips_between_boxes_and_capsules(void)
     for (int g = 0; g < HW_GRIPS; g++) {
         hw_grip_closing c;
         double low = INFINITY, high = INFINITY;
+        bool touched = false;
         CHECK(hw_grip_closing_of(&p, m.of, (hw_grip_pattern)g, false, &c) == HW_OK);
         for (int k = 0; k < 13; k++) {
             hw_palm_stance at;
@@ -181,29 +220,30 @@ static void grips_between_boxes_and_capsules(void)
                 for (int i = 0; i < HW_SEGMENTS; i++) {
                     // as high as the thicker end, and as far back as its disc
                     double t = fmax(on->thickness[i], on->thickness[i + 1]);
-                    hw_frame middle = pose.phalanx[i], from = middle, to = middle;
+                    hw_frame middle = pose.phalanx[i];
                     middle.at = hw_vec3_along(middle.at, 0.5 * on->segment[i], middle.x);
                     box[d][i + 1] =
                         hw_body_box(middle, on->segment[i] + 1.1 * t, on->width, 1.1 * t);
                     double tip = i + 1 == HW_SEGMENTS ? on->thickness[i + 1] / 2 : 0;
-                    to.at = hw_vec3_along(to.at, on->segment[i] - tip, to.x);
-                    thin[d][i + 1] = hw_body_capsule(
-                        from.at, to.at,
-                        0.5 * fmin(on->width, fmin(on->thickness[i], on->thickness[i + 1])));
+                    hw_frame inner = pose.phalanx[i];
+                    inner.at = hw_vec3_along(inner.at, 0.5 * (on->segment[i] - tip), inner.x);
+                    thin[d][i + 1] = hw_body_box(inner, on->segment[i] - tip, on->width,
+                                                 fmin(on->thickness[i], on->thickness[i + 1]));
                 }
             }
-            double touch = INFINITY;
+            double touch = INFINITY, before = INFINITY;
             for (int d = 1; d < HW_HAND_DIGITS; d++)
                 for (int i = 0; i < 4; i++)
                     for (int j = 0; j < 4; j++) {
                         const int digit[2] = {0, d}, phalanx[2] = {i - 1, j - 1};
-                        double *lo = &low, *hi = &high, spare = INFINITY;
+                        double *lo = &low, *hi = &before, spare = INFINITY;
                         if (i && j && hw_grip_means((hw_grip_pattern)g, digit, phalanx))
                             lo = &touch, hi = &spare;
                         *lo = fmin(*lo, hw_body_clear(&box[0][i], &box[d][j], *lo));
-                        if (k == 0) *hi = fmin(*hi, hw_body_clear(&thin[0][i], &thin[d][j], *hi));
+                        *hi = fmin(*hi, hw_body_clear(&thin[0][i], &thin[d][j], *hi));
                     }
-            (void)touch;
+            touched = touched || touch < 0; // boxes touch before hulls
+            if (!touched) high = fmin(high, before);
         }
         double most = f.digit[0].segment[2];
         CHECK(r.grip[g] >= fmin(low, most) - 1e-9);
@@ -265,6 +305,9 @@ static void what_lacks_costs(void)
     double all = hw_palm_thumb_cost(&p, m.of, &s);
     s.angle = 20 * deg;
     CHECK(hw_palm_thumb_cost(&p, m.of, &s) > all + 1);
+    s = seat_of(1);
+    s.miss = -2 * mm; // four pads that miss by next to nothing
+    NEAR(hw_palm_thumb_cost(&p, m.of, &s) - all, 4 * pow(2 * mm / unit, 2), 0.5);
 }
 
 typedef struct patience {
@@ -295,13 +338,15 @@ static void searched(int most)
     double before = hw_palm_thumb_cost(&p, m.of, &s), cost;
     patience patient = {0, most};
     hw_job job = {go_on, &patient};
-    hw_code code = hw_palm_thumb_search(&f, m.of, &s, 6 * mm, &job, &cost);
+    double within = (most < 1000 ? 1 : 6) * mm;
+    hw_code code = hw_palm_thumb_search(&f, m.of, &s, within, &job, &cost);
     CHECK(code == (most < 1000 ? HW_CANCELLED : HW_OK));
     CHECK(hw_palm_of(&f, &p) == HW_OK);
-    CHECK(cost < 0.05 * before);
+    CHECK(cost < (most < 1000 ? 0.5 : 0.05) * before);
     NEAR(f.opposition_behind, hw_thumb_behind(&p, &s), 1e-15);
     hw_vec3 gone = hw_vec3_sub(p.opposition_at, from.digit[0].knuckle);
-    CHECK(fabs(gone.x) <= 6.001 * mm && fabs(gone.y) <= 6.001 * mm && fabs(gone.z) <= 6.001 * mm);
+    within *= 1.0001;
+    CHECK(fabs(gone.x) <= within && fabs(gone.y) <= within && fabs(gone.z) <= within);
     CHECK(hw_palm_thumb_cost(&p, m.of, &s) <= cost);
     if (most < 1000) return;
     hw_thumb_room r;
@@ -352,7 +397,8 @@ int main(int argc, char **argv)
     }
     RUN(by_hand);
     RUN(room_by_other_means);
-    RUN(grips_between_boxes_and_capsules);
+    RUN(palm_round_the_journal);
+    RUN(grips_between_boxes);
     RUN(ten_times);
     RUN(what_lacks_costs);
     RUN(a_part_of_the_search);

@@ -49,8 +49,8 @@ static void all_are_sound(void)
     hw_palm_parts_def f = hw_palm_parts_def_default();
     hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
     CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK && !fault);
-    // tray, lid, four yokes, forearm, its lid and cover, stand
-    CHECK(p->parts == 10 && p->screws >= 20 && p->screws <= 40);
+    // tray, lid, five yokes, a cap, forearm, its lid and cover, stand
+    CHECK(p->parts == 12 && p->screws >= 20 && p->screws <= 40);
     CHECK(p->top - p->bottom < 38e-3);
     for (size_t i = 0; i < p->parts; i++) {
         meshed m = mesh_of(a, &p->part[i], 1.2e-3);
@@ -122,7 +122,10 @@ static void larger(hw_palm_parts_def *f, double k)
         s->knuckle.at = hw_vec3_times(s->knuckle.at, k);
         s->splay_at = hw_vec3_times(s->splay_at, k);
         s->lever = hw_vec3_times(s->lever, k);
-        s->back *= k, s->side[0] *= k, s->side[1] *= k, s->half *= k, s->screw_y *= k;
+        s->back *= k, s->side[0] *= k, s->side[1] *= k, s->half *= k;
+        for (int e = 0; e < 2; e++) s->screw[e] = hw_scale(s->screw[e], k);
+        s->bore *= k, s->radius *= k, s->mouth *= k;
+        s->segment *= k, s->width *= k, s->thickness *= k;
     }
     f->palm_servos = f->arm_servos = 0; // and the board's seat goes with the arm
 }
@@ -137,7 +140,7 @@ static void scales(void)
         hw_palm_parts_def f = hw_palm_parts_def_default();
         larger(&f, k);
         hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
-        CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK && p->parts == 6);
+        CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK && p->parts == 8);
         meshed m = mesh_of(a, part_of(p, "index yoke"), k * 8e-4);
         CHECK(hw_mesh_sound(&m.report));
         if (i) CLOSE(m.mass.volume, 1000 * volume, 1e-4);
@@ -160,6 +163,7 @@ static void ways_are_open(void)
     hw_palm_parts_def f = hw_palm_parts_def_default();
     hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1), *plain = HW_NEW(a, hw_palm_parts, 1);
     f.palm_servos = 0;
+    f.digit[0].present = false; // it turns where the way is
     CHECK(hw_palm_parts_of(a, &f, plain, &fault) == HW_OK);
     f.routes = 1;
     f.route[0] =

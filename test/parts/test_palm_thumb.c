@@ -1,0 +1,284 @@
+// The thumb's seat: a yoke that turns in the palm's tray under a cap, alone, with what it carries,
+// and on its way in; and what a printer makes of it.
+#include "check.h"
+
+#include "base/vec3.h"
+#include "palm/body.h"
+#include "parts/palm.h"
+#include "print/print.h"
+
+#define MM 1e-3
+
+static const double DEEP = 0.3 * MM; // hollow edges are filled by less, a third of a cell
+static const char *fault;
+
+typedef struct seat {
+    hw_arena *a;
+    hw_palm_parts_def def;
+    hw_palm_parts *parts;
+    const hw_palm_part *tray, *lid, *yoke, *cap;
+} seat;
+
+static const hw_palm_part *part_of(const hw_palm_parts *p, const char *name)
+{
+    for (size_t i = 0; i < p->parts; i++)
+        if (strcmp(p->part[i].name, name) == 0) return &p->part[i];
+    return NULL;
+}
+
+static bool build(seat *s, const hw_palm_parts_def *def)
+{
+    s->a = hw_arena_new(0);
+    s->def = *def;
+    s->parts = HW_NEW(s->a, hw_palm_parts, 1);
+    bool ok = CHECK(hw_palm_parts_of(s->a, &s->def, s->parts, &fault) == HW_OK);
+    s->tray = part_of(s->parts, "palm tray");
+    s->lid = part_of(s->parts, "palm lid");
+    s->yoke = part_of(s->parts, "thumb yoke");
+    s->cap = part_of(s->parts, "thumb cap");
+    return CHECK(ok && s->tray && s->lid && s->yoke && s->cap);
+}
+
+static hw_mesh mesh_of(hw_arena *a, const hw_palm_part *p, double cell)
+{
+    hw_arena *work = hw_arena_new(1 << 20);
+    hw_field_mesh_def def = hw_field_mesh_def_default();
+    def.cell = cell;
+    def.deviation = cell / 8;
+    hw_mesh mesh = {0};
+    hw_field_made made;
+    CHECK(hw_field_mesh(a, work, p->field, &def, NULL, &mesh, &made) == HW_OK);
+    hw_arena_free(work);
+    return mesh;
+}
+
+static double depth_in(const hw_palm_part *p, hw_vec3 at) // [m]
+{
+    return -hw_field_at(p->field, hw_frame_seen(&p->bed, at));
+}
+
+// How deep corners of a part's mesh, moved in the hand's frame, stand in another.
+static double deepest(const hw_palm_part *one, const hw_mesh *m, const hw_frame *moved,
+                      const hw_palm_part *other) // [m]
+{
+    double most = -INFINITY;
+    for (size_t i = 0; i < m->verts; i++) {
+        hw_vec3 at = hw_frame_point(moved, hw_frame_point(&one->bed, m->vert[i]));
+        most = fmax(most, depth_in(other, at));
+    }
+    return most;
+}
+
+static hw_frame opposed(const seat *s, double share) // [1]
+{
+    const hw_palm_seat *t = &s->def.digit[0];
+    const hw_frame rest = hw_frame_identity();
+    return hw_frame_turned(&rest, t->splay_at, t->splay_axis,
+                           t->splay[0] + share * (t->splay[1] - t->splay[0]));
+}
+
+// Both ends of the opposition, the middle and between: free of tray, lid and cap.
+static void yoke_turns(const seat *s)
+{
+    const hw_mesh m = mesh_of(s->a, s->yoke, 1 * MM);
+    for (int i = 0; i <= 4; i++) {
+        hw_frame at = opposed(s, i / 4.0);
+        CHECK(deepest(s->yoke, &m, &at, s->tray) < -0.5 * s->def.gap);
+        CHECK(deepest(s->yoke, &m, &at, s->cap) < -0.5 * s->def.gap);
+        CHECK(deepest(s->yoke, &m, &at, s->lid) < -0.5 * s->def.gap);
+    }
+    const hw_mesh cap = mesh_of(s->a, s->cap, 1 * MM);
+    const hw_frame rest = hw_frame_identity();
+    CHECK(deepest(s->cap, &cap, &rest, s->tray) < 0.1 * MM);
+    CHECK(deepest(s->cap, &cap, &rest, s->lid) < 0);
+    hw_frame up = rest; // the lid holds it down
+    up.at.z = 2 * s->def.gap;
+    CHECK(deepest(s->cap, &cap, &up, s->lid) > s->def.gap);
+}
+
+// More than its gap along the axis, or to any side, it meets tray or cap; without the cap it comes
+// out to the back.
+static void groove_holds(const seat *s)
+{
+    const hw_palm_seat *t = &s->def.digit[0];
+    const hw_mesh m = mesh_of(s->a, s->yoke, 0.8 * MM);
+    const double off = 3 * s->def.gap;
+    for (int sign = -1; sign <= 1; sign += 2) {
+        hw_frame at = hw_frame_identity();
+        at.at = hw_vec3_times(t->splay_axis, sign * off);
+        CHECK(deepest(s->yoke, &m, &at, s->tray) > 0.5 * s->def.gap);
+        CHECK(deepest(s->yoke, &m, &at, s->cap) > 0.5 * s->def.gap);
+        at.at = (hw_vec3){0, sign * off, 0};
+        double deep = deepest(s->yoke, &m, &at, s->tray);
+        CHECK(fmax(deep, deepest(s->yoke, &m, &at, s->cap)) > 0.5 * s->def.gap);
+    }
+    hw_frame at = hw_frame_identity();
+    at.at.z = off;
+    CHECK(deepest(s->yoke, &m, &at, s->cap) > 0.5 * s->def.gap);
+    at.at.z = -off;
+    CHECK(deepest(s->yoke, &m, &at, s->tray) > 0.5 * s->def.gap);
+    for (int i = 0; i <= 10; i++) {
+        at.at.z = 3 * MM * i;
+        CHECK(deepest(s->yoke, &m, &at, s->tray) < DEEP);
+    }
+}
+
+// Deepest of points all over a box of the knuckle's frame in tray or lid.
+static double box_in(const seat *s, const hw_frame *in, hw_vec3 low, hw_vec3 high) // [m]
+{
+    enum { N = 13 };
+    double most = -INFINITY;
+    for (int i = 0; i < N * N * N; i++) {
+        const double k[3] = {(double)(i % N) / (N - 1), (double)(i / N % N) / (N - 1),
+                             (double)(i / N / N) / (N - 1)};
+        hw_vec3 p = {low.x + k[0] * (high.x - low.x), low.y + k[1] * (high.y - low.y),
+                     low.z + k[2] * (high.z - low.z)};
+        p = hw_frame_point(in, p);
+        if (p.x > 41.5 * MM + 0.432 * fmin(0, p.y)) continue; // the fingers' ground stops it
+        most = fmax(most, fmax(depth_in(s->tray, p), depth_in(s->lid, p)));
+    }
+    return most;
+}
+
+// The block before the yoke's plate and the metacarpal, straight, over the whole opposition; and
+// on their way in from the back.
+static void thumb_goes_with_it(const seat *s)
+{
+    const hw_palm_seat *t = &s->def.digit[0];
+    for (int i = 0; i <= 8; i++) {
+        hw_frame moved = opposed(s, i / 8.0);
+        hw_frame in = hw_frame_turned(&t->knuckle, t->splay_at, t->splay_axis,
+                                      t->splay[0] + i / 8.0 * (t->splay[1] - t->splay[0]));
+        CHECK(hw_vec3_norm(hw_vec3_sub(in.at, hw_frame_point(&moved, t->knuckle.at))) < 1e-9);
+        CHECK(box_in(s, &in, (hw_vec3){t->back, t->side[0], -t->half},
+                     (hw_vec3){0, t->side[1], t->half}) < -0.5 * s->def.gap);
+        CHECK(box_in(s, &in, (hw_vec3){0, -t->width / 2, -t->thickness / 2},
+                     (hw_vec3){t->segment, t->width / 2, t->thickness / 2}) < -0.5 * s->def.gap);
+    }
+    for (int i = 0; i <= 6; i++) {
+        hw_frame in = t->knuckle;
+        in.at.z += 5 * MM * i;
+        hw_vec3 low = {t->back, t->side[0], -t->half}, high = {0, t->side[1], t->half};
+        for (int k = 0; k < 8; k++) {
+            hw_vec3 p = {k & 1 ? high.x : low.x, k & 2 ? high.y : low.y, k & 4 ? high.z : low.z};
+            CHECK(depth_in(s->tray, hw_frame_point(&in, p)) < 0);
+        }
+    }
+}
+
+// Four sheaths side by side come in along the axis, round the arc and out of the plate.
+static void sheaths_come_through(const seat *s)
+{
+    const hw_palm_seat *t = &s->def.digit[0];
+    const double bend = acos(-hw_vec3_dot(t->splay_axis, t->knuckle.x));
+    const hw_vec3 axis = hw_vec3_times(t->splay_axis, -1);
+    const hw_vec3 out = hw_vec3_unit(hw_vec3_along(t->knuckle.x, -cos(bend), axis));
+    const double begin = t->radius * tan(bend / 2);
+    for (int i = 0; i <= 20; i++) {
+        double angle = bend * i / 20;
+        hw_vec3 p = hw_vec3_along(t->splay_at, t->radius * sin(angle) - begin, axis);
+        p = hw_vec3_along(p, t->radius * (1 - cos(angle)), out);
+        CHECK(depth_in(s->yoke, p) < -0.97 * t->bore / 2);
+    }
+    for (int i = 0; i < 20; i++) { // from the wrist to the journal's mouth
+        hw_vec3 p = hw_vec3_along(t->splay_at, -t->mouth - i * MM, axis);
+        if (p.x < 0) break;
+        CHECK(depth_in(s->tray, p) < -0.97 * t->bore / 2);
+    }
+}
+
+static void prints(const seat *s)
+{
+    const hw_palm_part *const part[] = {s->yoke, s->cap};
+    const hw_print_def printer = hw_print_def_default();
+    for (int i = 0; i < 2; i++) {
+        hw_arena *work = hw_arena_new(1 << 20);
+        const hw_mesh m = mesh_of(s->a, part[i], 0.35 * MM);
+        const hw_print_part p = {part[i]->name, &m, part[i]->allow, part[i]->allows};
+        hw_print_report r;
+        size_t bad;
+        if (CHECK(hw_print_judge(s->a, work, &p, 1, &printer, NULL, &r, &bad) == HW_OK)) {
+            CHECK(r.islands == 0 && r.of[0].pieces == 1 && r.of[0].on_bed);
+            CHECK(r.of[0].wall >= printer.line);
+            CHECK(r.of[0].open_area <= 1e-4 * r.of[0].area);
+            CHECK(r.of[0].permitted_area <= 0.02 * r.of[0].area);
+        }
+        hw_arena_free(work);
+    }
+}
+
+static void default_is_held(void)
+{
+    seat s;
+    const hw_palm_parts_def def = hw_palm_parts_def_default();
+    if (build(&s, &def)) {
+        yoke_turns(&s);
+        groove_holds(&s);
+        thumb_goes_with_it(&s);
+        sheaths_come_through(&s);
+    }
+    hw_arena_free(s.a);
+}
+
+static void default_prints(void)
+{
+    seat s;
+    const hw_palm_parts_def def = hw_palm_parts_def_default();
+    if (build(&s, &def)) prints(&s);
+    hw_arena_free(s.a);
+}
+
+// A thumb that begins and ends elsewhere, bends less and has no servo.
+static void another_is_held(void)
+{
+    seat s;
+    hw_palm_parts_def def = hw_palm_parts_def_default();
+    hw_palm_seat *t = &def.digit[0];
+    t->splay_axis = hw_vec3_unit((hw_vec3){-1, -0.08, 0.04});
+    t->splay[0] = -0.3;
+    t->splay[1] = 1;
+    t->radius = 13 * MM;
+    t->bore = 8 * MM;
+    t->levered = false;
+    t->mouth = hw_palm_thumb_mouth(&def) + 1 * MM;
+    if (build(&s, &def)) {
+        yoke_turns(&s);
+        groove_holds(&s);
+        thumb_goes_with_it(&s);
+        sheaths_come_through(&s);
+    }
+    hw_arena_free(s.a);
+}
+
+static void refused(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    const hw_palm_parts_def good = hw_palm_parts_def_default();
+    hw_palm_parts_def f = good;
+    const double least = hw_palm_thumb_mouth(&good);
+    CHECK(least > 5 * MM && least <= good.digit[0].mouth);
+    f.digit[0].mouth = 0.99 * least;
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_BAD_INPUT && fault && p->parts == 0);
+    f = good;
+    f.digit[0].radius = 20 * MM; // the arc would end in the carrier
+    CHECK(isnan(hw_palm_thumb_mouth(&f)));
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_BAD_INPUT && fault);
+    f = good;
+    f.digit[0].segment = 0;
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_BAD_INPUT && fault);
+    f = good;
+    f.digit[0].bore = 0; // none is asked
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK && !part_of(p, "thumb yoke"));
+    hw_arena_free(a);
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    RUN(default_is_held);
+    RUN(default_prints);
+    RUN(another_is_held);
+    RUN(refused);
+    return TEST_END();
+}
