@@ -65,14 +65,16 @@ static hw_vec3 in_drum(const hw_palm_servo *s, double x, double y, double z) // 
 // Whether something printed but the stand lies on the way out of the arm, `but` left out.
 static bool is_met(hw_vec3 from, hw_vec3 way, const hw_palm_part *but)
 {
-    for (double far = 0, step; far < 0.16; far += fmax(step, 0.1e-3)) {
-        step = INFINITY; // fields change by no more than one moves
+    double far = 0;
+    while (far < 0.16) {
+        double step = INFINITY; // fields change by no more than one moves
         for (size_t i = 0; i < parts->parts; i++) {
             const hw_palm_part *p = &parts->part[i];
             if (p == but || strcmp(p->name, "stand") == 0) continue;
             step = fmin(step, value_at(p, hw_vec3_along(from, far, way)));
         }
         if (step < 0) return true;
+        far += fmax(step, 0.1e-3);
     }
     return false;
 }
@@ -85,7 +87,8 @@ static void no_drum_can_be_reached(void)
     size_t bare = 0, tried = 0;
     for (size_t i = 0; i < def.arm_servos; i++)
         for (int k = 0; k < AROUND * UP; k++) {
-            double turn = 2 * HW_PI * (k % AROUND) / AROUND, up = HW_PI / 2 * (k / AROUND) / UP;
+            const int around = k % AROUND, rise = k / AROUND;
+            double turn = 2 * HW_PI * around / AROUND, up = HW_PI / 2 * rise / UP;
             hw_vec3 way = {cos(up) * cos(turn), cos(up) * sin(turn), sin(up)};
             hw_vec3 from = in_drum(&def.arm[i], 0.5, 0.5, 0.6);
             if (!CHECK(is_met(from, way, NULL)))
@@ -109,9 +112,9 @@ static void lifted_off_and_held(void)
     for (int k = 0; k <= STEPS; k++) {
         double up = 64e-3 * k / STEPS, drums = INFINITY, rest = INFINITY;
         for (size_t i = 0; i < def.arm_servos * 125; i++) {
-            size_t at = i % 125;
-            hw_vec3 p = in_drum(&def.arm[i / 125], 0.25 * (double)(at % 5),
-                                0.25 * (double)(at / 5 % 5), 0.25 * (double)(at / 25));
+            const size_t x = i % 5, y = i / 5 % 5, z = i / 25 % 5;
+            hw_vec3 p =
+                in_drum(&def.arm[i / 125], 0.25 * (double)x, 0.25 * (double)y, 0.25 * (double)z);
             p.z -= up;
             drums = fmin(drums, value_at(cover, p));
         }
@@ -163,15 +166,20 @@ static void pieces_are_the_whole(void)
     CHECK(most < 0.3e-3); // hollow edges of meshes are filled by less
 }
 
-int main(int argc, char **argv)
+static void is_made(void)
 {
-    TEST_BEGIN(argc, argv);
     const char *fault;
-    a = hw_arena_new(0);
     def = hw_palm_parts_def_default();
     parts = HW_NEW(a, hw_palm_parts, 1);
     CHECK(hw_palm_parts_of(a, &def, parts, &fault) == HW_OK);
     skins = places_of(part_of("forearm cover"), &skin);
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    a = hw_arena_new(0);
+    RUN(is_made);
     RUN(no_drum_can_be_reached);
     RUN(lifted_off_and_held);
     RUN(pieces_are_the_whole);
