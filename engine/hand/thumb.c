@@ -19,7 +19,7 @@ bool hw_hand_bearing(const hw_hand *hand, hw_bearing *out)
     out->radius = v->sheath_radius;
     double tangent = out->radius * tan(out->bend / 2);
     // beyond what leans out of the bearing (parts/palm_thumb.c)
-    out->mouth = fmax(tangent, 0.6 * tangent + 2 * wall);
+    out->mouth = tangent + 2.5 * wall;
     out->face = behind + x[0];
     out->journal = 1.21 * v->sheath_outer + hand->gap + 0.95 * wall;
     out->elbow = 1.21 * v->sheath_outer + hand->gap + 0.75 * wall;
