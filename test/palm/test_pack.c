@@ -456,6 +456,17 @@ static void torque_through_the_rod(void)
         NEAR(hypot(x - hx, y - hy), 9 * mm, 1e-8);
         CHECK(fabs(horn) > 0.3);
     }
+    // of the two turns at which the rod reaches, the other way round in the mirror: the nearer
+    hw_pack_item left = item;
+    left.slot.at = mirror(item.slot.at);
+    left.slot.body = mirror_way(item.slot.body);
+    left.slot.horn = mirror_way(item.slot.horn);
+    left.lever.end = mirror(item.lever.end);
+    left.lever.at = mirror(item.lever.at);
+    hw_pack_place q = {.slot = left.slot, .rod = p.rod};
+    CHECK(hw_servo_frame(&left.slot, &q.frame));
+    for (int i = -3; i <= 3; i++)
+        CLOSE(hw_servo_worth(&left, &q, -0.1 * i), hw_servo_worth(&item, &p, 0.1 * i), 1e-9);
     p.rod = 1 * mm; // it does not reach
     CHECK(isnan(hw_servo_worth(&item, &p, 0)));
 }
