@@ -519,7 +519,9 @@ static void put_core(hw_palm_build *b, hw_tools *t, bool over)
     double from = th->shoulder - g, to = sqrt(2) * th->elbow + g;
     hw_frame in = upright(th);
     hw_put(t, hw_field_cylinder(b->a, along_axis(th, from), along_axis(th, to), wide));
-    if (over) hw_put(t, hw_field_box(b->a, &in, hw_at(from, -wide, 0), hw_at(to, wide, far)));
+    // into the cap's room, so that no crack is left where both end
+    double back = fmax(th->mouth, from - 0.5 * b->f->wall);
+    if (over) hw_put(t, hw_field_box(b->a, &in, hw_at(back, -wide, 0), hw_at(to, wide, far)));
     // beside the bearing, toward the thumb, the wall behind ends square, not in a wedge
     hw_vec3 low = {from, -far, -far}, high = {th->face, far, far};
     if (hw_vec3_dot(b->f->digit[0].knuckle.x, in.y) < 0)
