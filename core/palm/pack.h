@@ -136,6 +136,11 @@ void hw_servo_bodies(const hw_servo_shape *s, hw_vec3 horn, hw_body out[HW_SERVO
 // Frame of a slot; false: its ways are not square to each other.
 bool hw_servo_frame(const hw_servo_slot *slot, hw_frame *out);
 
+// What a torque on the servo's shaft is worth about its lever's axis, the lever turned by `turn`
+// from where the place's rod was measured: the rod keeps its length. NaN where it does not reach.
+// Source: virtual work, d(shaft) / d(lever). Test: test/palm/test_pack.c
+double hw_servo_worth(const hw_pack_item *item, const hw_pack_place *place, double turn); // [rad]
+
 // Every item in its own slot: what it meets, and how thick the palm must be. Distances beyond
 // `enough` of 20 gaps are not told apart. Bodies that touch the skin in plan lack room; the skin's
 // depth is what `thickness` tells: the outline's back above its shaft (and what stands out of the

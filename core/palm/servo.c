@@ -68,6 +68,28 @@ bool hw_servo_frame(const hw_servo_slot *slot, hw_frame *out)
     return hw_vec3_dot(x, z) == 0 && hw_vec3_dot(z, hw_way_vector(slot->horn)) == 0;
 }
 
+// The horn's end h(f) = c + R (cos f u + sin f v) stands the rod's length L from the lever's end l
+// where (l - c) . (cos f u + sin f v) = (R^2 + |l - c|^2 - L^2) / 2 R: of two turns the nearer.
+double hw_servo_worth(const hw_pack_item *item, const hw_pack_place *place, double turn)
+{
+    const hw_servo_shape *s = &item->shape;
+    const hw_servo_lever *l = &item->lever;
+    hw_frame arm = hw_frame_identity();
+    arm.at = l->end;
+    hw_vec3 end = hw_frame_turned(&arm, l->at, l->axis, turn).at;
+    hw_vec3 axis = place->frame.z, u = hw_way_vector(place->slot.horn), v = hw_vec3_cross(axis, u);
+    hw_vec3 from = hw_vec3_sub(end, hw_vec3_along(place->frame.at, s->spline, axis));
+    double R = s->horn_hole, x = hw_vec3_dot(from, u), y = hw_vec3_dot(from, v);
+    double way = (R * R + hw_vec3_dot(from, from) - place->rod * place->rod) / (2 * R);
+    double off = acos(way / hypot(x, y)), to = atan2(y, x);
+    double f = remainder(to - off, 2 * HW_PI), g = remainder(to + off, 2 * HW_PI);
+    if (fabs(g) < fabs(f)) f = g;
+    hw_vec3 horn = hw_vec3_add(hw_vec3_times(u, R * cos(f)), hw_vec3_times(v, R * sin(f)));
+    hw_vec3 rod = hw_vec3_sub(from, horn);
+    double lever = hw_vec3_dot(rod, hw_vec3_cross(l->axis, hw_vec3_sub(end, l->at)));
+    return fabs(lever / hw_vec3_dot(rod, hw_vec3_cross(axis, horn)));
+}
+
 // ---- the skin
 
 // Where a section's loop passes y: x and both z. False beside the loop; *x is then its end's.

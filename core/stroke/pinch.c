@@ -160,13 +160,6 @@ double hw_crease_force(const hw_digit *d, const hw_digit_pose *p, const hw_creas
 
 // ---- over the stroke
 
-typedef struct moment {
-    double force; // [N]
-    double gap;   // [m]
-    double room;  // by how far it counts, negative where it does not [m]
-    double s;     // [1]
-} moment;
-
 static void raise(hw_pinch_peak *peak, double force, double gap, double s)
 {
     if (force > peak->force) *peak = (hw_pinch_peak){force, gap, s};
@@ -174,7 +167,7 @@ static void raise(hw_pinch_peak *peak, double force, double gap, double s)
 
 // The force of one pose, and that of the place before it where the crease begins or ceases to
 // count.
-static void take(hw_pinch_peak *peak, const moment *now, const moment *before)
+static void take(hw_pinch_peak *peak, const hw_pinch_moment *now, const hw_pinch_moment *before)
 {
     if (now->room >= 0) raise(peak, now->force, now->gap, now->s);
     if (!before || (now->room >= 0) == (before->room >= 0)) return;
@@ -187,7 +180,7 @@ static void take(hw_pinch_peak *peak, const moment *now, const moment *before)
 
 // A finger that is squeezed here has been touched where the gap was wider by what flesh yields, and
 // is squeezed by as much again.
-static void find_rooms(moment m[], size_t n)
+static void find_rooms(hw_pinch_moment m[], size_t n)
 {
     double least = INFINITY, most = -INFINITY;
     for (size_t i = n; i-- > 0;) {
@@ -203,6 +196,12 @@ static void find_rooms(moment m[], size_t n)
     }
 }
 
+void hw_pinch_raise(hw_pinch_moment m[], size_t n, hw_pinch_peak *peak)
+{
+    find_rooms(m, n);
+    for (size_t i = 0; i < n; i++) take(peak, &m[i], i ? &m[i - 1] : NULL);
+}
+
 hw_code hw_pinch_of(const hw_digit *d, const hw_stroke *s, const double *const torque[HW_JOINTS],
                     hw_pinch *out)
 {
@@ -212,7 +211,7 @@ hw_code hw_pinch_of(const hw_digit *d, const hw_stroke *s, const double *const t
     if (!hw_digit_family_of(d->family) || !torque[0] || (!coupled && (!torque[1] || !torque[2])))
         return HW_BAD_INPUT;
     if (s->n > HW_PINCH_POSES) return HW_BAD_INPUT;
-    moment seen[HW_CREASES][HW_PINCH_POSES];
+    hw_pinch_moment seen[HW_CREASES][HW_PINCH_POSES];
     size_t n = 0;
     for (size_t i = 0; i < s->n; i++) {
         hw_digit_pose p;
@@ -224,15 +223,14 @@ hw_code hw_pinch_of(const hw_digit *d, const hw_stroke *s, const double *const t
         for (int c = 0; c < HW_CREASES; c++) {
             hw_crease_pose at;
             crease_at(&p, limbs, (hw_crease)c, &at);
-            seen[c][n] = (moment){hw_crease_force(d, &p, &at, here), at.gap, 0, s->s[i]};
+            seen[c][n] = (hw_pinch_moment){hw_crease_force(d, &p, &at, here), at.gap, s->s[i], 0};
         }
         n++;
     }
     if (!n) return HW_NO_ASSEMBLY;
     for (int c = 0; c < HW_CREASES; c++) {
         out->peak[c] = (hw_pinch_peak){0, NAN, NAN};
-        find_rooms(seen[c], n);
-        for (size_t i = 0; i < n; i++) take(&out->peak[c], &seen[c][i], i ? &seen[c][i - 1] : NULL);
+        hw_pinch_raise(seen[c], n, &out->peak[c]);
         if (out->peak[c].force > out->peak[out->worst].force) out->worst = (hw_crease)c;
     }
     return HW_OK;

@@ -65,6 +65,18 @@ typedef struct hw_pinch {
 
 enum { HW_PINCH_POSES = 257 };
 
+// One place where a finger may lie, at one pose of a motion.
+typedef struct hw_pinch_moment {
+    double force; // 0: nothing holds a finger there, or it does not close [N]
+    double gap;   // infinite: no crease [m]
+    double s;     // of the motion [1]
+    double room;  // by how far it counts, negative where it does not: hw_pinch_raise fills it [m]
+} hw_pinch_moment;
+
+// Raises *peak to what one place over n poses in their order bears, counted as hw_pinch_of does.
+// Test: test/stroke/test_pinch.c
+void hw_pinch_raise(hw_pinch_moment m[], size_t n, hw_pinch_peak *peak);
+
 // Worst over a stroke. `torque` of each joint, s->n long, as in hw_crease_force (coupled bars:
 // torque[1] and [2] may be NULL). A crease counts while its gap lies between HW_FINGER_LEAST and
 // HW_FINGER_MOST, has closed by HW_FINGER_YIELD before, and still

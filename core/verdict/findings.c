@@ -322,6 +322,16 @@ static const hw_finding_kind kinds[] = {
      "virtual work of the drive's brief share, least friction, over gaps of 5 to 25 mm "
      "(core/stroke/pinch.c)",
      "mean bearable at an adult's index DIP is 36.9 N: Hohendorff et al. 2011", NULL},
+    {"crease_palm", "largest force on a finger between digit and palm", DIGIT, HW_INIT_FORCE, "N",
+     NONE, 35.0, 10.0,
+     "as crease_force: balls on the palm's front, edge and inside, while it closes "
+     "(core/palm/crease.c)",
+     "as crease_force: Hohendorff et al. 2011", NULL},
+    {"crease_beside", "largest force on a finger between two digits", DIGIT, HW_INIT_FORCE, "N",
+     NONE, 35.0, 10.0,
+     "as crease_force: one motion at a time, splay's and opposition's through their rods "
+     "(core/palm/crease.c)",
+     "as crease_force: Hohendorff et al. 2011", NULL},
     {"open_force", "force at the tip that opens it unpowered", DIGIT, HW_INIT_FORCE, "N", NONE,
      35.0, 10.0,
      "servo turned back through drum, sheath with most friction and pulley, hardest pose",
@@ -452,11 +462,15 @@ static const hw_setting_limit classroom[] = {
      "in a classroom no faster than 2 s, so that a finger can be drawn out: own choice"},
     {"crease_force", NONE, 19.0,
      "mean bearable at an adult's index DIP less one standard deviation: Hohendorff et al. 2011"},
+    {"crease_palm", NONE, 19.0, "as crease_force"},
+    {"crease_beside", NONE, 19.0, "as crease_force"},
     {"open_force", NONE, 19.0, "own choice: as crease_force"},
 };
 
 static const hw_setting_limit hard[] = {
     {"crease_force", NONE, 50.0, "never above 50 N: advised for children, Hohendorff et al. 2012"},
+    {"crease_palm", NONE, 50.0, "as crease_force"},
+    {"crease_beside", NONE, 50.0, "as crease_force"},
 };
 
 const hw_setting_limit *hw_classroom_limit(const char *id)

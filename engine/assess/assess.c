@@ -210,6 +210,7 @@ static const char *note_of(hw_arena *a, const hw_hand *hand,
     if (!note) note = hw_assess_drive_note(a, hand, g, f);
     if (!note) note = hw_assess_shape_note(a, hand, f);
     if (!note) note = hw_assess_palm_note(a, hand, g, f);
+    if (!note) note = hw_assess_touch_note(a, hand, g, f);
     return note ? note : hw_assess_gentle_note(a, hand, g, f);
 }
 
@@ -303,6 +304,7 @@ hw_code hw_assess(hw_arena *a, const hw_design *d, const hw_job *job, hw_assessm
         if (code != HW_OK) return code;
     }
     hw_assess_palm(hand, out->digit);
+    hw_assess_touch(hand, out->digit);
     return add_findings(a, out);
 }
 

@@ -5,6 +5,7 @@
 #include "base/job.h"
 #include "hand/hand.h"
 #include "palm/beside.h"
+#include "palm/crease.h"
 #include "palm/fist.h"
 #include "palm/oppose.h"
 #include "stack/stack.h"
@@ -16,6 +17,15 @@
 
 enum { HW_ASSESS_STEPS = 65, HW_ASSESS_EVENTS = 8 };
 
+// A finger caught between a digit and those beside it, by its motions one at a time, everything
+// else standing fast; force NaN: unknown.
+typedef struct hw_digit_touch {
+    hw_palm_caught beside;
+    int other;           // which digit; 0 also where none is caught
+    bool aside;          // its splay or opposition presses; else it closes
+    const char *unknown; // why it is not known; NULL
+} hw_digit_touch;
+
 // A finger on the palm, beside its neighbours and against the thumb; NaN where a stroke or the palm
 // is faulty, and for thumbs.
 typedef struct hw_digit_on_palm {
@@ -25,6 +35,7 @@ typedef struct hw_digit_on_palm {
     int next;          // which; 0: none
     hw_palm_splay_room splay;
     hw_palm_meeting meeting; // with the thumb
+    hw_palm_caught caught;   // a finger between it and the palm
 } hw_digit_on_palm;
 
 // Everything computed of one digit. Arrays live in the arena that was given.
@@ -55,6 +66,7 @@ typedef struct hw_digit_assessment {
     hw_clearance printed;  // least gap of parts in one layer, as printed; plate -1: not computed
     hw_clearance nearest;  // and over the stroke
     hw_digit_on_palm palm; // by hw_assess_palm
+    hw_digit_touch touch;  // by hw_assess alone: levers keep what was
 } hw_digit_assessment;
 
 typedef struct hw_assessment {

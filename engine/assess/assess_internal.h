@@ -50,6 +50,8 @@ extern const hw_assess_row hw_assess_gentle_row[];
 extern const size_t hw_assess_gentle_rows;
 extern const hw_assess_row hw_assess_palm_row[];
 extern const size_t hw_assess_palm_rows;
+extern const hw_assess_row hw_assess_touch_row[];
+extern const size_t hw_assess_touch_rows;
 extern const hw_assess_row hw_assess_shape_row[];
 extern const size_t hw_assess_shape_rows;
 
@@ -90,6 +92,17 @@ const char *hw_assess_pivot_note(hw_arena *a, const hw_hand *hand, const hw_digi
 hw_code hw_assess_gentle(hw_arena *a, const hw_hand *hand, int digit, hw_digit_assessment *g);
 const char *hw_assess_gentle_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
                                   const hw_finding *f);
+
+// Torque left at each joint at one pose by a closing drive with least friction: the knuckle's alone
+// where bars couple the joints.
+void hw_assess_torque(const hw_hand *hand, int digit, const hw_stroke *s, size_t i, double share,
+                      double out[HW_JOINTS]); // [1] [N*m]
+
+// Creases at the palm, and beside other digits: fill `palm.caught` and `touch` of all digits.
+void hw_assess_crease(const hw_hand *hand, hw_digit_assessment digit[HW_DIGITS]);
+void hw_assess_touch(const hw_hand *hand, hw_digit_assessment digit[HW_DIGITS]);
+const char *hw_assess_touch_note(hw_arena *a, const hw_hand *hand, const hw_digit_assessment *g,
+                                 const hw_finding *f);
 
 // Whether a finding of the whole hand is shown: those of servos in the palm and of sheaths' ways
 // only where there are any.

@@ -14,9 +14,7 @@ static double back_torque(const hw_hand *hand, int digit, const hw_stroke *s, si
            hand->return_rate[digit] * (s->joint[0][i] - s->joint[0][0]);
 }
 
-// Torque left at each joint at one pose by a closing drive with least friction: the knuckle's alone
-// where bars couple the joints.
-static void torque_at(const hw_hand *hand, int digit, const hw_stroke *s, size_t i, double share,
+void hw_assess_torque(const hw_hand *hand, int digit, const hw_stroke *s, size_t i, double share,
                       double out[HW_JOINTS]) // [1] [N*m]
 {
     const hw_digit *d = &hand->digit[digit];
@@ -43,7 +41,7 @@ static hw_code pinch_at(hw_arena *a, const hw_hand *hand, int digit, const hw_st
     if (hw_arena_failed(a)) return HW_NO_MEMORY;
     for (size_t i = 0; i < s->n; i++) {
         double here[HW_JOINTS];
-        torque_at(hand, digit, s, i, share, here);
+        hw_assess_torque(hand, digit, s, i, share, here);
         for (int j = 0; j < HW_JOINTS; j++) torque[j][i] = here[j];
     }
     const double *const all[HW_JOINTS] = {torque[0], torque[1], torque[2]};

@@ -42,6 +42,7 @@ void hw_assess_palm(const hw_hand *hand, hw_digit_assessment digit[HW_DIGITS])
         told_by_nan(hw_palm_splay_room_of(on, i, motion, &p->splay));
         told_by_nan(hw_palm_meeting_of(on, i, &motion[HW_THUMB], &motion[i], &p->meeting));
     }
+    hw_assess_crease(hand, digit);
 }
 
 // ---- values

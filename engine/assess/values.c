@@ -202,6 +202,7 @@ static const hw_assess_row *row_of(const hw_finding_kind *kind)
     if (!found) found = find(hw_assess_pivot_row, hw_assess_pivot_rows, kind->id);
     if (!found) found = find(hw_assess_shape_row, hw_assess_shape_rows, kind->id);
     if (!found) found = find(hw_assess_palm_row, hw_assess_palm_rows, kind->id);
+    if (!found) found = find(hw_assess_touch_row, hw_assess_touch_rows, kind->id);
     return found ? found : find(hw_assess_gentle_row, hw_assess_gentle_rows, kind->id);
 }
 

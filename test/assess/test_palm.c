@@ -67,11 +67,47 @@ static void thumbs_meet_fingers(void)
     hw_arena_free(a);
 }
 
+// Twice the torque presses twice as hard; a palm that begins far behind the knuckles catches
+// nothing under the proximal phalanx, and one level with it leaves no room.
+static void the_palm_and_the_drive(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    const char *note, *id = "digits.middle/crease_palm";
+    double as_is = value(a, "", id, &note);
+    CHECK(as_is > 0 && strstr(note, "phalanx and palm, gap "));
+    double half = value(a, "drive: {brief_share: 0.2}\npalm: {setback: 12 mm}\n", id, NULL);
+    double more = value(a, "drive: {brief_share: 0.4}\npalm: {setback: 12 mm}\n", id, NULL);
+    CHECK(half > 0 && more > 1.8 * half && more < 2.5 * half);
+    CHECK(fabs(value(a, "palm: {setback: 16 mm}\n", id, NULL) - as_is) > 0.01 * as_is);
+    hw_arena_free(a);
+}
+
+// One finger has nobody beside it. Where closing is weak, a splay that a servo closes presses; one
+// that is set by hand does not.
+static void digits_beside_it(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    const char *note, *id = "digits.index/crease_beside";
+    NEAR(value(a, ONE_FINGER, id, &note), 0, 0);
+    CHECK(strstr(note, "no finger"));
+    static const char by_hand[] = "drive: {servo: {stall_torque: 0.02 N*m}}\n"
+                                  "digits:\n  thumb: {present: no}\n"
+                                  "  index: {splay: {driven: no, least: 0 deg, most: 25 deg}}\n";
+    static const char driven[] = "drive: {servo: {stall_torque: 0.02 N*m}}\n"
+                                 "digits:\n  thumb: {present: no}\n"
+                                 "  index: {splay: {driven: yes, least: 0 deg, most: 25 deg}}\n";
+    double still = value(a, by_hand, id, NULL), splayed = value(a, driven, id, &note);
+    CHECK(splayed > still + 1 && strstr(note, "its splay presses it between "));
+    hw_arena_free(a);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(the_palm_stops_a_finger);
     RUN(neighbours_rolled_together);
     RUN(thumbs_meet_fingers);
+    RUN(the_palm_and_the_drive);
+    RUN(digits_beside_it);
     return TEST_END();
 }

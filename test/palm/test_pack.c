@@ -436,6 +436,30 @@ static void scale_and_mirror(void)
     NEAR(c.room, a.room, 1e-12);
 }
 
+// A lever of 15 mm beside a horn of 10, square to the rod between them: half as much again. Away
+// from there the horn's turns add up to where the rod is as long as it was.
+static void torque_through_the_rod(void)
+{
+    enum { STEPS = 2000 };
+    hw_pack_item item = upright((hw_vec3){40 * mm, 0, 0});
+    hw_pack_place p = {.slot = item.slot, .rod = 9 * mm};
+    CHECK(hw_servo_frame(&item.slot, &p.frame));
+    NEAR(hw_servo_worth(&item, &p, 0), 1.5, 1e-12);
+    for (int way = -1; way <= 1; way += 2) {
+        double turn = way * 0.3, horn = 0;
+        for (int i = 0; i < STEPS; i++)
+            horn += hw_servo_worth(&item, &p, turn * (i + 0.5) / STEPS) * turn / STEPS;
+        // both ends go the same way across: the lever points back where the horn points ahead
+        const hw_vec3 *end = &item.lever.end, *at = &item.lever.at;
+        double x = at->x + (end->x - at->x) * cos(turn), y = at->y + (end->x - at->x) * sin(turn);
+        double hx = p.frame.at.x + 10 * mm * cos(horn), hy = p.frame.at.y - 10 * mm * sin(horn);
+        NEAR(hypot(x - hx, y - hy), 9 * mm, 1e-8);
+        CHECK(fabs(horn) > 0.3);
+    }
+    p.rod = 1 * mm; // it does not reach
+    CHECK(isnan(hw_servo_worth(&item, &p, 0)));
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -451,5 +475,6 @@ int main(int argc, char **argv)
     RUN(options);
     RUN(scale_and_mirror);
     hw_arena_free(arena);
+    RUN(torque_through_the_rod);
     return TEST_END();
 }

@@ -71,7 +71,7 @@ static void classrooms_are_gentler_about_known_findings(void)
     }
     CHECK(gentler >= 1 && !hw_classroom_limit("no such finding"));
     CHECK(hw_classroom_limit("closing_time") && hw_classroom_limit("closing_time")->low == 2.0);
-    CHECK(gentler == 3 && !hw_classroom_limit("") && !hw_classroom_limit("closing_tim"));
+    CHECK(gentler == 5 && !hw_classroom_limit("") && !hw_classroom_limit("closing_tim"));
     // not above what is asked of any hand, on the high side either
     CHECK(hw_classroom_limit("crease_force") && hw_classroom_limit("crease_force")->high == 19);
     CHECK(hw_classroom_limit("open_force") && hw_classroom_limit("open_force")->high == 19);
@@ -93,7 +93,7 @@ static void hard_limits_are_ceilings_of_known_findings(void)
         CHECK(!gentle || gentle->high <= l->high);
     }
     // 50 N: advised for children (Hohendorff et al. 2012, quoted in core/stroke/README.md)
-    CHECK(hard == 1 && hw_hard_limit("crease_force") && hw_hard_limit("crease_force")->high == 50);
+    CHECK(hard == 3 && hw_hard_limit("crease_force") && hw_hard_limit("crease_force")->high == 50);
     CHECK(!hw_hard_limit("closing_time") && !hw_hard_limit("no such finding"));
 }
 

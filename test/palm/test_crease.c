@@ -1,0 +1,271 @@
+// Creases at the palm and beside neighbours: cases that a ruler answers, then virtual work.
+#include "check.h"
+#include "palm/crease.h"
+
+#include "base/vec3.h"
+#include "digit/outline.h"
+
+static const double deg = HW_PI / 180;
+
+enum { POSES = 257 };
+
+typedef struct run_data {
+    double joint[HW_SEGMENTS][POSES], aside[POSES], rate[HW_SEGMENTS][POSES], torque[POSES];
+    hw_palm_run run;
+} run_data;
+
+// From open on to `joint` and from one splay to another, straight lines, with an even torque for
+// motion `driven`.
+static void run_to(run_data *r, int digit, const double joint[HW_SEGMENTS], double from, double to,
+                   int driven, double torque)
+{
+    *r = (run_data){.run = {.digit = digit, .n = POSES, .aside = r->aside}};
+    for (int i = 0; i < POSES; i++) {
+        double s = i / (POSES - 1.0);
+        for (int j = 0; j < HW_SEGMENTS; j++) {
+            r->joint[j][i] = joint[j] * s;
+            r->rate[j][i] = joint[j] / joint[0];
+        }
+        r->aside[i] = from + s * (to - from);
+        r->torque[i] = torque;
+    }
+    for (int j = 0; j < HW_SEGMENTS; j++) r->run.joint[j] = r->joint[j];
+    r->run.torque[driven] = r->torque;
+}
+
+// Straight fingers side by side, of even thickness t and width w, axes level with the middle of a
+// palm of thickness 2 h whose edges are sharp.
+static hw_palm plain(double t, double w, double setback, double h)
+{
+    hw_palm_def f;
+    hw_palm p;
+    CHECK(hw_palm_def_of(0.186, 0.084, &f) == HW_OK);
+    f.back = h;
+    f.thickness = f.wrist_thickness = 2 * h;
+    f.setback = setback;
+    f.edge = 1e-3 * h;
+    for (int i = 1; i < HW_HAND_DIGITS; i++) {
+        hw_palm_digit_def *d = &f.digit[i];
+        d->knuckle = (hw_vec3){0.09, 0.04 - 0.02 * i, 0};
+        d->points = (hw_palm_pointing){0, 0, 0};
+        d->splay_behind = 0.016;
+        d->splay[1] = 25 * deg;
+        d->width = w;
+        for (int k = 0; k < HW_PALM_DEPTHS; k++) d->thickness[k] = t;
+    }
+    CHECK(hw_palm_of(&f, &p) == HW_OK);
+    return p;
+}
+
+// Largest force of one place: gaps and arms at many poses, counted as pinch.h says.
+static double counted(const double gap[POSES], const double arm[POSES], const bool there[POSES],
+                      double torque)
+{
+    double most = 0, widest = 0;
+    for (int i = 0; i < POSES; i++) {
+        double least = INFINITY;
+        for (int j = i; j < POSES; j++) least = fmin(least, gap[j]);
+        widest = fmax(widest, gap[i]);
+        bool counts = gap[i] >= HW_FINGER_LEAST && gap[i] <= HW_FINGER_MOST &&
+                      gap[i] - least >= HW_FINGER_YIELD && widest - gap[i] >= HW_FINGER_YIELD;
+        if (counts && there[i] && arm[i] > 0) most = fmax(most, torque / arm[i]);
+    }
+    return most;
+}
+
+// The proximal turns on to the palm's front, from where the finger is open to where it has gone
+// past a right angle. A ball at (-setback + r, z) touches a face t/2 off the axis that has turned
+// by f where (setback - r) sin f - z cos f = t/2 + r; its arm lies along that face.
+static void the_front_by_hand(void)
+{
+    const double t = 0.016, setback = 0.02, h = 0.03, torque = 0.5;
+    hw_palm p = plain(t, 0.016, setback, h);
+    run_data r;
+    run_to(&r, 2, (const double[]){100 * deg, 0, 0}, 0, 0, 0, torque);
+    hw_palm_caught c;
+    CHECK(hw_palm_crease_palm(&p, &r.run, &c) == HW_OK);
+    double most = 0, deepest = 0;
+    for (int k = 0; k < 400; k++) { // places of the front
+        double z = (h - 1e-3 * h) * k / 400, gap[POSES], arm[POSES];
+        bool there[POSES];
+        for (int i = 0; i < POSES; i++) {
+            double f = r.joint[0][i], s = sin(f), co = cos(f);
+            double half = (setback * s + z * co - t / 2) / (1 + s);
+            arm[i] = (half - setback) * co + z * s;
+            gap[i] = 2 * half;
+            // beside the carrier it is never larger than that leaves it, and then not pressed
+            double room = z - t / 2;
+            there[i] = half <= room && arm[i] < p.digit[2].segment[0];
+            gap[i] = 2 * fmax(0, fmin(half, room));
+        }
+        double one = counted(gap, arm, there, torque);
+        if (one > most) most = one, deepest = z;
+    }
+    CHECK(most > 0);
+    CLOSE(c.peak.force, most, 0.03);
+    CHECK(c.phalanx == 0 && c.still == -1);
+    NEAR(c.where.z, -deepest, 1e-3);
+    CHECK(c.peak.gap >= HW_FINGER_LEAST && c.peak.gap <= HW_FINGER_MOST);
+    // twice the torque, twice the force; none, none
+    for (int i = 0; i < POSES; i++) r.torque[i] *= 2;
+    double before = c.peak.force;
+    CHECK(hw_palm_crease_palm(&p, &r.run, &c) == HW_OK);
+    CLOSE(c.peak.force, 2 * before, 1e-12);
+    r.run.torque[0] = NULL;
+    CHECK(hw_palm_crease_palm(&p, &r.run, &c) == HW_OK);
+    NEAR(c.peak.force, 0, 0);
+    CHECK(c.phalanx == -1 && isnan(c.where.x));
+}
+
+// An index splays home beside a middle finger that stands still, S away. A ball on the middle's
+// side at X before the index's splay axis: X sin a + (S - w/2 - r) cos a - w/2 = r.
+static void neighbours_by_hand(void)
+{
+    const double w = 0.014, S = 0.02, torque = 0.1, front = 0.001, t = 0.016;
+    hw_palm p = plain(t, w, front, 0.012);
+    run_data r;
+    run_to(&r, 1, (const double[]){0, 0, 0}, 25 * deg, 0, HW_CREASE_ASIDE, torque);
+    const double straight[HW_SEGMENTS] = {0, 0, 0};
+    hw_palm_caught c;
+    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, straight, &c) == HW_OK);
+    double most = 0, start = 0;
+    for (int k = 0; k < HW_SEGMENTS; k++) {
+        const hw_palm_digit *d = &p.digit[2];
+        double length = k < 2 ? d->segment[k] : d->segment[k] - t / 2;
+        for (int at = 0; at <= 200; at++) {
+            double x = start + length * at / 200, X = x + 0.016, gap[POSES], arm[POSES];
+            bool there[POSES];
+            for (int i = 0; i < POSES; i++) {
+                double a = r.aside[i];
+                double half = (X * sin(a) + (S - w / 2) * cos(a) - w / 2) / (1 + cos(a));
+                arm[i] = X * cos(a) + (w / 2 + half - S) * sin(a);
+                gap[i] = 2 * half;
+                there[i] = x + front >= half; // before the palm's front
+            }
+            most = fmax(most, counted(gap, arm, there, torque));
+        }
+        start += d->segment[k];
+    }
+    CHECK(most > 0);
+    CLOSE(c.peak.force, most, 0.03);
+    NEAR(c.where.z, 0, 1e-9);
+    CHECK(c.still >= 0);
+    // going the other way it presses nobody
+    run_to(&r, 1, (const double[]){0, 0, 0}, 0, 25 * deg, HW_CREASE_ASIDE, torque);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, straight, &c) == HW_OK);
+    NEAR(c.peak.force, 0, 0);
+    // a finger between them does not get in where they stay less than 5 mm apart
+    run_to(&r, 1, (const double[]){0, 0, 0}, 1 * deg, 0, HW_CREASE_ASIDE, torque);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, straight, &c) == HW_OK);
+    NEAR(c.peak.force, 0, 0);
+}
+
+// Distance of a point from a phalanx of a posed digit, from the outline's own function.
+static double away(const hw_palm *p, const hw_palm_run *run, double s, int phalanx, hw_vec3 at)
+{
+    double joint[HW_SEGMENTS], i = s * (POSES - 1);
+    size_t lower = (size_t)fmin(i, POSES - 2);
+    double part = i - (double)lower;
+    for (int j = 0; j < HW_SEGMENTS; j++)
+        joint[j] = run->joint[j][lower] + part * (run->joint[j][lower + 1] - run->joint[j][lower]);
+    double aside = run->aside[lower] + part * (run->aside[lower + 1] - run->aside[lower]);
+    hw_palm_pose pose;
+    hw_palm_pose_of(p, run->digit, aside, joint, &pose);
+    const hw_palm_digit *d = &p->digit[run->digit];
+    double from = d->thickness[phalanx] / 2, to = d->thickness[phalanx + 1] / 2;
+    double length = d->segment[phalanx];
+    if (phalanx == 2) to = fmin(to, length / 2);
+    hw_disc disc[2] = {{{0, 0}, from}, {{phalanx == 2 ? length - to : length, 0}, to}};
+    hw_vec3 q = hw_frame_seen(&pose.phalanx[phalanx], at);
+    double in = hw_discs_distance(disc, (hw_vec2){q.x, q.z}), side = fabs(q.y) - d->width / 2;
+    return in > 0 && side > 0 ? hypot(in, side) : fmax(in, side);
+}
+
+// The same work by differences of distances: joints that go together, a thumb that opposes on to
+// the index. Held within what interpolation between poses costs.
+static void forces_do_the_work_of_their_torque(void)
+{
+    hw_palm_def f;
+    hw_palm p;
+    CHECK(hw_palm_def_of(0.186, 0.084, &f) == HW_OK && hw_palm_of(&f, &p) == HW_OK);
+    run_data r;
+    hw_palm_caught c;
+    const double step = 1e-4;
+    int seen = 0;
+    for (int digit = 1; digit < HW_HAND_DIGITS; digit++) {
+        run_to(&r, digit, (const double[]){85 * deg, 94 * deg, 63 * deg}, 0, 0, 0, 0.3);
+        for (int j = 0; j < HW_SEGMENTS; j++) r.run.rate[j] = r.rate[j];
+        CHECK(hw_palm_crease_palm(&p, &r.run, &c) == HW_OK);
+        if (!(c.peak.force > 0)) continue;
+        seen++;
+        double s = round(c.peak.at_s * (POSES - 1)) / (POSES - 1);
+        double gained = away(&p, &r.run, s - step, c.phalanx, c.where) -
+                        away(&p, &r.run, s + step, c.phalanx, c.where);
+        CLOSE(c.peak.force, 0.3 * 2 * step * 85 * deg / gained, 0.02);
+        NEAR(away(&p, &r.run, s, c.phalanx, c.where), c.peak.gap / 2, 1e-4);
+    }
+    CHECK(seen > 0);
+    // a palm far behind the knuckle and thick: outer phalanges come down on its inside
+    hw_palm thick = plain(0.012, 0.016, 0.04, 0.026);
+    run_to(&r, 2, (const double[]){85 * deg, 94 * deg, 40 * deg}, 0, 0, 0, 0.3);
+    for (int j = 0; j < HW_SEGMENTS; j++) r.run.rate[j] = r.rate[j];
+    CHECK(hw_palm_crease_palm(&thick, &r.run, &c) == HW_OK);
+    CHECK(c.peak.force > 0 && c.phalanx > 0);
+    double at = c.peak.at_s, come = away(&thick, &r.run, at - step, c.phalanx, c.where) -
+                                    away(&thick, &r.run, at + step, c.phalanx, c.where);
+    CLOSE(c.peak.force, 0.3 * 2 * step * 85 * deg / come, 0.02);
+    run_to(&r, 0, (const double[]){0, 0, 0}, 0, 90 * deg, HW_CREASE_ASIDE, 0.2);
+    for (int i = 0; i < POSES; i++) r.joint[0][i] = 20 * deg;
+    const double bent[HW_SEGMENTS] = {60 * deg, 60 * deg, 30 * deg};
+    CHECK(hw_palm_crease_beside(&p, &r.run, 1, 0, bent, &c) == HW_OK);
+    CHECK(c.peak.force > 0 && c.phalanx >= 0 && c.still >= 0);
+    double s = c.peak.at_s, closing = away(&p, &r.run, s - step, c.phalanx, c.where) -
+                                      away(&p, &r.run, s + step, c.phalanx, c.where);
+    closing /= 2 * step * 90 * deg;
+    // where it touches, and how fast the axis takes that along
+    hw_vec3 from = {0, 0, 0}, at_x = c.where, at_y = c.where, at_z = c.where;
+    double gap = away(&p, &r.run, s, c.phalanx, c.where);
+    at_x.x += 1e-6, at_y.y += 1e-6, at_z.z += 1e-6;
+    from = (hw_vec3){away(&p, &r.run, s, c.phalanx, at_x) - gap,
+                     away(&p, &r.run, s, c.phalanx, at_y) - gap,
+                     away(&p, &r.run, s, c.phalanx, at_z) - gap};
+    hw_vec3 touched = hw_vec3_along(c.where, -gap, hw_vec3_unit(from));
+    double all =
+        hw_vec3_norm(hw_vec3_cross(p.opposition_axis, hw_vec3_sub(touched, p.opposition_at)));
+    double slid = sqrt(all * all - closing * closing);
+    CHECK(0.3 * slid > closing); // friction takes most of it here
+    CLOSE(c.peak.force, 0.2 / (0.3 * slid), 0.02);
+}
+
+static void faulty_numbers(void)
+{
+    hw_palm p = plain(0.016, 0.014, 0.011, 0.012);
+    run_data r;
+    hw_palm_caught c;
+    const double straight[HW_SEGMENTS] = {0, 0, 0}, faulty[HW_SEGMENTS] = {0, NAN, 0};
+    run_to(&r, 1, (const double[]){85 * deg, 0, 0}, 0, 0, 0, 1);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 1, 0, straight, &c) == HW_BAD_INPUT);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 5, 0, straight, &c) == HW_BAD_INPUT);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, faulty, &c) == HW_BAD_INPUT);
+    CHECK(isnan(c.peak.force));
+    r.run.digit = 0;
+    CHECK(hw_palm_crease_palm(&p, &r.run, &c) == HW_BAD_INPUT); // it has no such section
+    r.run.digit = 1;
+    r.torque[3] = NAN;
+    CHECK(hw_palm_crease_palm(&p, &r.run, &c) == HW_BAD_INPUT);
+    r.torque[3] = 1;
+    r.run.n = 1;
+    CHECK(hw_palm_crease_palm(&p, &r.run, &c) == HW_BAD_INPUT);
+    r.run.n = POSES;
+    CHECK(hw_palm_crease_palm(&p, &r.run, &c) == HW_OK);
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    RUN(the_front_by_hand);
+    RUN(neighbours_by_hand);
+    RUN(forces_do_the_work_of_their_torque);
+    RUN(faulty_numbers);
+    return TEST_END();
+}
