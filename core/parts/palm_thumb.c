@@ -531,6 +531,29 @@ static void put_core(hw_palm_build *b, hw_tools *t, bool over)
     if (over) hw_put(t, hw_field_box(b->a, &in, low, high));
 }
 
+// All that the lug for the rod passes over, its ends square to the axis.
+static const hw_field *lug_room(hw_palm_build *b)
+{
+    const hw_palm_seat *s = &b->f->digit[0];
+    const hw_palm_thumb *t = &b->thumb;
+    const hw_frame in = upright(t);
+    const double g = 2 * b->f->gap, reach = hypot(t->eye.x, t->eye.y) + t->rim + g;
+    hw_box3 box = {{t->shoulder - b->f->gap, INFINITY, INFINITY},
+                   {t->eye.z + 0.5 * b->f->plate + g, -INFINITY, -INFINITY}};
+    for (int i = 0; i <= POSES; i++) {
+        double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * i / POSES;
+        hw_frame turned_by = hw_frame_turned(&t->in, s->splay_at, s->splay_axis, angle);
+        hw_vec3 out = hw_frame_direction(&turned_by, hw_at(t->eye.x, t->eye.y, 0));
+        hw_vec3 end = hw_vec3_along(t->in.at, reach, hw_vec3_unit(out));
+        hw_vec3 p = hw_frame_seen(&in, end);
+        box.low.y = fmin(box.low.y, fmin(p.y, 0) - t->rim - g);
+        box.high.y = fmax(box.high.y, fmax(p.y, 0) + t->rim + g);
+        box.low.z = fmin(box.low.z, fmin(p.z, 0));
+        box.high.z = fmax(box.high.z, fmax(p.z, 0));
+    }
+    return hw_field_box(b->a, &in, box.low, box.high);
+}
+
 void hw_palm_thumb_bay(hw_palm_build *b)
 {
     const double g = b->f->gap;
@@ -545,6 +568,7 @@ void hw_palm_thumb_bay(hw_palm_build *b)
     hw_tools tray = {.n = 0}, lid = {.n = 0};
     put_core(b, &tray, true);
     put_core(b, &lid, false);
+    if (b->f->digit[0].levered) hw_put(&tray, lug_room(b));
     hw_put(&tray, room);
     hw_put(&lid, room);
     for (int i = 0; i < BODIES; i++) { // it comes in from the back, not opposed
@@ -584,6 +608,9 @@ void hw_palm_thumb_tail(hw_palm_build *b)
                              fmax(box.high.z, at[k]->z));
         }
     }
+    // the bearing's face is square to the axis, this box is not: it begins where it leaves no wedge
+    double skew = fabs(t->in.z.y) / t->in.z.x;
+    box.low.x += skew * 0.5 * (box.high.y - box.low.y);
     b->tail[b->tails++] = box;
     b->thumb.lug = box;
 }
