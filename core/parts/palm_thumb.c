@@ -295,34 +295,6 @@ void hw_put_thumb_trough(hw_palm_build *b, hw_tools *cut)
 
 // ---- bay ----------------------------------------------------------------------------------------
 
-static double turn_of(hw_vec2 o, hw_vec2 a, hw_vec2 b)
-{
-    return (a.x - o.x) * (b.z - o.z) - (a.z - o.z) * (b.x - o.x);
-}
-
-// Convex hull in the plane, counter-clockwise. Source: Andrew 1979, monotone chain (from memory).
-static size_t hull_of(hw_vec2 *at, size_t n, hw_vec2 *out)
-{
-    for (size_t i = 1; i < n; i++) // few points: sorted by insertion
-        for (size_t k = i; k > 0; k--) {
-            hw_vec2 p = at[k - 1], q = at[k];
-            if (p.x < q.x || (p.x == q.x && p.z <= q.z)) break;
-            at[k - 1] = q;
-            at[k] = p;
-        }
-    size_t m = 0;
-    for (int half = 0; half < 2; half++) {
-        const size_t first = m;
-        for (size_t i = 0; i < n; i++) {
-            hw_vec2 p = at[half ? n - 1 - i : i];
-            while (m >= first + 2 && turn_of(out[m - 2], out[m - 1], p) <= 0) m--;
-            out[m++] = p;
-        }
-        m--; // the other half begins with it
-    }
-    return m;
-}
-
 // A convex prism: a polygon in a frame's x and z, counter-clockwise, between two y.
 typedef struct prism {
     hw_frame in;
@@ -353,7 +325,7 @@ static const hw_field *risen(hw_palm_build *b, const prism *p, double grow) // [
         hw_vec3 q = corner(p, i);
         plan[i] = (hw_vec2){q.x, q.y};
     }
-    const hw_polygon outline = {out, hull_of(plan, 2 * p->n, out)};
+    const hw_polygon outline = {out, hw_palm_hull(plan, 2 * p->n, out)};
     const hw_field *part[OUTLINE + 3];
     size_t n = 0;
     part[n++] =
@@ -390,7 +362,7 @@ static prism head_of(const hw_palm_build *b)
     seen[m++] = (hw_vec2){0, t->shoulder};
     seen[m++] = (hw_vec2){t->journal, t->shoulder};
     seen[m++] = (hw_vec2){0, sqrt(2) * t->elbow};
-    m = hull_of(seen, m, out);
+    m = hw_palm_hull(seen, m, out);
     p.n = m < OUTLINE ? m : OUTLINE;
     memcpy(p.at, out, p.n * sizeof *out);
     return p;
@@ -435,7 +407,7 @@ static size_t profile_of(hw_palm_build *b, const prism body[], size_t n, hw_vec2
             at[m++] = (hw_vec2){fabs(q.x), q.z};
         }
     at[m++] = (hw_vec2){0, b->thumb.shoulder};
-    return hull_of(at, m, out);
+    return hw_palm_hull(at, m, out);
 }
 
 // Radius of a convex outline at a place along the axis: the least or the most.
