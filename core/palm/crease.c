@@ -14,7 +14,8 @@ enum { PLACES = HW_SEGMENTS * ALONG * 5 };
 
 // Dry skin on plastics, published as 0.5 with 40 % either way: the most keeps a finger in a corner,
 // the least is what a face that slides past it surely takes.
-static const double grip = 0.7, slide = 0.3; // [1]
+static const double grip = 0.7, slide = 0.3;   // [1]
+static const double rough = 1e-5, fine = 1e-9; // of a ball's radius [1]
 
 // A part of a digit: the hull of two discs, drawn out to the digit's width.
 typedef struct limb {
@@ -22,6 +23,8 @@ typedef struct limb {
     double length, radius[2]; // [m]
     double sine, cosine;      // of the common tangent's lean; sine 1: one disc holds the other [1]
     double half;              // of the width [m]
+    hw_vec3 middle;           // of a ball round all of it
+    double reach;             // that ball's radius [m]
 } limb;
 
 // The palm beside a finger, in the finger's plane.
@@ -51,18 +54,36 @@ typedef struct place {
 
 // ---- distances --------------------------------------------------------------------------------
 
-static double limb_distance(const limb *l, hw_vec3 c) // [m]
+// From a point in the limb's own frame, and the way in which that grows fastest.
+static double own_distance(const limb *l, hw_vec3 q, hw_vec3 *grows) // [m] [1]
 {
-    hw_vec3 q = hw_frame_seen(&l->frame, c);
     double z = fabs(q.z), foot = q.x * l->cosine - z * l->sine, side = fabs(q.y) - l->half, in;
-    if (foot <= 0 || l->cosine == 0) // as hw_discs_distance, which knows no frame
-        in = sqrt(q.x * q.x + z * z) - l->radius[0];
-    else if (foot >= l->length * l->cosine)
-        in = sqrt((q.x - l->length) * (q.x - l->length) + z * z) - l->radius[1];
-    else
+    hw_vec2 out; // as hw_discs_distance, which knows no frame
+    double up = q.z < 0 ? -1 : 1;
+    if (foot > 0 && l->cosine != 0 && foot < l->length * l->cosine) {
         in = q.x * l->sine + z * l->cosine - l->radius[0];
-    if (in <= 0 || side <= 0) return fmax(in, side);
-    return sqrt(in * in + side * side);
+        out = (hw_vec2){l->sine, up * l->cosine};
+    } else {
+        int end = foot > 0 && l->cosine != 0;
+        double x = end ? q.x - l->length : q.x, far = sqrt(x * x + z * z);
+        in = far - l->radius[end];
+        out = (hw_vec2){x / far, q.z / far};
+    }
+    double all = in > 0 && side > 0 ? sqrt(in * in + side * side) : fmax(in, side);
+    if (grows) {
+        double a = in > 0 && side > 0 ? in / all : in >= side;
+        double b = in > 0 && side > 0 ? side / all : in < side;
+        *grows = (hw_vec3){a * out.x, q.y < 0 ? -b : b, a * out.z};
+    }
+    return all;
+}
+
+static bool limb_clears(const limb *l, hw_vec3 c, double by) // [m]
+{
+    hw_vec3 off = hw_vec3_sub(c, l->middle);
+    double far = l->reach + by;
+    return hw_vec3_dot(off, off) >= far * far ||
+           own_distance(l, hw_frame_seen(&l->frame, c), NULL) >= by;
 }
 
 static double palm_distance(const section *s, hw_vec3 c) // [m]
@@ -73,25 +94,29 @@ static double palm_distance(const section *s, hw_vec3 c) // [m]
     return (out > 0 ? out : fmax(x, z)) - s->edge;
 }
 
-static double scene_distance(const scene *s, hw_vec3 c) // [m]
+static bool scene_clears(const scene *s, hw_vec3 c, double by) // [m]
 {
-    double least = palm_distance(&s->palm, c);
-    for (size_t i = 0; i < s->limbs; i++) least = fmin(least, limb_distance(&s->limb[i], c));
-    return least;
+    for (size_t i = 0; i < s->limbs; i++)
+        if (!limb_clears(&s->limb[i], c, by)) return false;
+    return palm_distance(&s->palm, c) >= by;
 }
 
 // ---- digits and palm --------------------------------------------------------------------------
 
 static limb limb_of(hw_frame at, double length, double from, double to, double width) // [m]
 {
-    limb l = {at, length, {from, to}, 1, 0, width / 2};
+    limb l = {.frame = at, .length = length, .radius = {from, to}, .sine = 1, .half = width / 2};
     if (length <= fabs(from - to)) { // the larger is all there is
         l.frame.at = hw_vec3_along(at.at, from < to ? length : 0, at.x);
+        l.length = 0;
         l.radius[0] = fmax(from, to);
-        return l;
+    } else {
+        l.sine = (from - to) / length;
+        l.cosine = sqrt(1 - l.sine * l.sine);
     }
-    l.sine = (from - to) / length;
-    l.cosine = sqrt(1 - l.sine * l.sine);
+    double tall = fmax(from, to), along = l.length / 2 + tall;
+    l.middle = hw_vec3_along(l.frame.at, l.length / 2, l.frame.x);
+    l.reach = sqrt(along * along + l.half * l.half);
     return l;
 }
 
@@ -173,45 +198,35 @@ typedef struct ball {
     int nearest;      // number of that limb
 } ball;
 
-static double moving_distance(const limb m[LIMBS], hw_vec3 c, int *nearest) // [m]
+// A place as a limb sees it: the ball of radius r about at + r normal.
+typedef struct line {
+    hw_vec3 at, normal;
+} line;
+
+// By how much the ball clears the limb: falls as it grows.
+static double clears(const limb *l, const line *seen, double radius) // [m]
 {
-    double least = INFINITY;
-    for (int i = 0; i < LIMBS; i++) {
-        double d = limb_distance(&m[i], c);
-        if (d >= least) continue;
-        least = d;
-        *nearest = i;
-    }
-    return least;
+    return own_distance(l, hw_vec3_along(seen->at, radius, seen->normal), NULL) - radius;
 }
 
-static hw_vec3 gradient(const limb *l, hw_vec3 c, double step) // [m] [1]
+// Whether a ball of that radius clears the ball round the limb.
+static bool is_far(const limb *l, const place *at, double radius) // [m]
 {
-    hw_vec3 g = {0, 0, 0};
-    double *out[3] = {&g.x, &g.y, &g.z};
-    for (int i = 0; i < 3; i++) {
-        hw_vec3 off = {i == 0 ? step : 0, i == 1 ? step : 0, i == 2 ? step : 0};
-        *out[i] = limb_distance(l, hw_vec3_add(c, off)) - limb_distance(l, hw_vec3_sub(c, off));
-    }
-    return hw_vec3_unit(g);
+    hw_vec3 w = hw_vec3_sub(at->at, l->middle);
+    return hw_vec3_dot(w, w) - l->reach * l->reach >=
+           2 * radius * (l->reach - hw_vec3_dot(w, at->normal));
 }
 
-// The radius at which the moving digit touches: its distance from the ball's middle, less the
-// radius, falls as that grows. False position, the end that stays halved (as in fist.c).
-static ball ball_of(const limb m[LIMBS], const place *at)
+// The radius at which it touches, between one that clears it by `over` and one that is too large by
+// -`under`. False position, the end that stays halved (as in fist.c).
+static double touches(const limb *l, const line *seen, double low, double over, double high,
+                      double under, double within) // [m] [1]
 {
-    double low = (HW_FINGER_LEAST - HW_FINGER_YIELD) / 2, high = HW_FINGER_MOST;
-    ball b = {.gap = 0, .nearest = 0};
-    double over = moving_distance(m, hw_vec3_along(at->at, low, at->normal), &b.nearest) - low;
-    if (over <= 0) return b;
-    double under = moving_distance(m, hw_vec3_along(at->at, high, at->normal), &b.nearest) - high;
-    b.gap = INFINITY;
-    if (under >= 0) return b;
     double mid = low;
-    for (int n = 0, kept = 0; n < TRIES && high - low > 1e-9 * high; n++) {
+    for (int n = 0, kept = 0; n < TRIES && high - low > within * high; n++) {
         mid = low + (high - low) * fmin(0.999, fmax(1e-3, over / (over - under)));
-        double off = moving_distance(m, hw_vec3_along(at->at, mid, at->normal), &b.nearest) - mid;
-        if (fabs(off) <= 1e-9 * mid) break;
+        double off = clears(l, seen, mid);
+        if (fabs(off) <= within * mid) break;
         if (off > 0) {
             low = mid, over = off;
             if (kept > 0) under /= 2;
@@ -222,17 +237,44 @@ static ball ball_of(const limb m[LIMBS], const place *at)
             kept = -1;
         }
     }
-    b.gap = 2 * mid;
-    b.at = hw_vec3_along(at->at, mid, at->normal);
-    b.from = gradient(&m[b.nearest], b.at, 1e-4 * mid);
+    return mid;
+}
+
+// The least radius at which one of the limbs touches; what clears the ball as far as that is known
+// matters no more, and the limb that was nearest a pose before, `first`, mostly tells it.
+static ball ball_of(const limb m[LIMBS], const place *at, int first, double within) // [1]
+{
+    double least = (HW_FINGER_LEAST - HW_FINGER_YIELD) / 2, radius = HW_FINGER_MOST;
+    ball b = {.gap = INFINITY, .nearest = first};
+    line seen[LIMBS];
+    for (int k = 0; k < LIMBS; k++) {
+        int i = (first + k) % LIMBS;
+        const limb *l = &m[i];
+        if (is_far(l, at, radius)) continue;
+        seen[i] = (line){hw_frame_seen(&l->frame, at->at),
+                         {hw_vec3_dot(at->normal, l->frame.x), hw_vec3_dot(at->normal, l->frame.y),
+                          hw_vec3_dot(at->normal, l->frame.z)}};
+        double under = clears(l, &seen[i], radius);
+        if (under >= 0) continue;
+        double over = clears(l, &seen[i], least);
+        if (over <= 0) return (ball){.gap = 0, .nearest = i};
+        radius = touches(l, &seen[i], least, over, radius, under, within);
+        b = (ball){.gap = 2 * radius, .nearest = i};
+    }
+    if (isinf(b.gap)) return b;
+    const line *met = &seen[b.nearest];
+    hw_vec3 grows;
+    (void)own_distance(&m[b.nearest], hw_vec3_along(met->at, radius, met->normal), &grows);
+    b.at = hw_vec3_along(at->at, radius, at->normal);
+    b.from = hw_frame_direction(&m[b.nearest].frame, grows);
     return b;
 }
 
 // Whether friction keeps it there, and nothing else is where it would be.
-static bool stays(const scene *still, const place *at, const ball *b)
+static bool stays(const scene *still, const place *at, const ball *b, double within) // [1]
 {
     if (hw_vec3_dot(at->normal, b->from) > (grip * grip - 1) / (grip * grip + 1)) return false;
-    return scene_distance(still, b->at) >= (0.5 - 1e-6) * b->gap;
+    return scene_clears(still, b->at, (0.5 - within) * b->gap);
 }
 
 // How fast the moving part's surface goes where it touches, for one radian of each motion.
@@ -317,24 +359,24 @@ typedef struct moves {
     limb limb[HW_PINCH_POSES][LIMBS];
 } moves;
 
-static ball look(const hw_palm *p, const hw_palm_run *run, const moves *m, const scene *still,
-                 const place *at, size_t i, hw_pinch_moment *out)
-{
-    hw_vec3 v[HW_CREASE_MOTIONS];
-    ball b = ball_of(m->limb[i], at);
-    *out = (hw_pinch_moment){0, b.gap, (double)i / (double)(run->n - 1), 0};
-    if (!(b.gap > 0) || isinf(b.gap) || !stays(still, at, &b)) return b;
-    speeds_of(p, run, &m->pose[i], &b, v);
-    out->force = force_of(run, i, b.from, v);
-    return b;
-}
-
 typedef struct search {
     const hw_palm *p;
     const hw_palm_run *run;
     const scene *still;
     moves m;
 } search;
+
+static ball look(const search *f, const place *at, size_t i, int first, double within,
+                 hw_pinch_moment *out) // [1]
+{
+    hw_vec3 v[HW_CREASE_MOTIONS];
+    ball b = ball_of(f->m.limb[i], at, first, within);
+    *out = (hw_pinch_moment){0, b.gap, (double)i / (double)(f->run->n - 1), 0};
+    if (!(b.gap > 0) || isinf(b.gap) || !stays(f->still, at, &b, fmax(1e-6, 2 * within))) return b;
+    speeds_of(f->p, f->run, &f->m.pose[i], &b, v);
+    out->force = force_of(f->run, i, b.from, v);
+    return b;
+}
 
 // What one place bears over every `stride`-th pose and the last.
 static hw_pinch_peak bears(const search *f, const spot *at, size_t stride)
@@ -343,9 +385,11 @@ static hw_pinch_peak bears(const search *f, const spot *at, size_t stride)
     hw_pinch_peak peak = {0, NAN, NAN};
     size_t n = 0, last = f->run->n - 1;
     place here = place_of(f->still, at);
+    double within = stride > 1 ? rough : fine;
+    int nearest = 0;
     for (size_t i = 0; i < last; i += stride)
-        (void)look(f->p, f->run, &f->m, f->still, &here, i, &seen[n++]);
-    (void)look(f->p, f->run, &f->m, f->still, &here, last, &seen[n++]);
+        nearest = look(f, &here, i, nearest, within, &seen[n++]).nearest;
+    (void)look(f, &here, last, nearest, within, &seen[n++]);
     hw_pinch_raise(seen, n, &peak);
     return peak;
 }
@@ -394,7 +438,7 @@ static void worst_of(search *f, hw_palm_caught *out)
         hw_pinch_moment there;
         size_t i = (size_t)(peak.at_s * (double)(run->n - 1) + 0.5);
         place here = place_of(f->still, &spots[best]);
-        ball b = look(f->p, run, &f->m, f->still, &here, i, &there);
+        ball b = look(f, &here, i, 0, fine, &there);
         *out = (hw_palm_caught){peak, b.at, b.nearest - 1, here.phalanx};
     }
 }

@@ -119,24 +119,19 @@ static void the_front_by_hand(void)
 
 // An index splays home beside a middle finger that stands still, S away. A ball on the middle's
 // side at X before the index's splay axis: X sin a + (S - w/2 - r) cos a - w/2 = r.
-static void neighbours_by_hand(void)
+static double beside_at_every_place(const hw_palm *p, const run_data *r)
 {
-    const double w = 0.014, S = 0.02, torque = 0.1, front = 0.001, t = 0.016;
-    hw_palm p = plain(t, w, front, 0.012);
-    run_data r;
-    run_to(&r, 1, (const double[]){0, 0, 0}, 25 * deg, 0, HW_CREASE_ASIDE, torque);
-    const double straight[HW_SEGMENTS] = {0, 0, 0};
-    hw_palm_caught c;
-    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, straight, &c) == HW_OK);
+    const double S = 0.02, t = p->digit[2].thickness[0], w = p->digit[2].width;
+    const double torque = r->torque[0], front = p->setback;
     double most = 0, start = 0;
     for (int k = 0; k < HW_SEGMENTS; k++) {
-        const hw_palm_digit *d = &p.digit[2];
+        const hw_palm_digit *d = &p->digit[2];
         double length = k < 2 ? d->segment[k] : d->segment[k] - t / 2;
         for (int at = 0; at <= 200; at++) {
             double x = start + length * at / 200, X = x + 0.016, gap[POSES], arm[POSES];
             bool there[POSES];
             for (int i = 0; i < POSES; i++) {
-                double a = r.aside[i];
+                double a = r->aside[i];
                 double half = (X * sin(a) + (S - w / 2) * cos(a) - w / 2) / (1 + cos(a));
                 arm[i] = X * cos(a) + (w / 2 + half - S) * sin(a);
                 gap[i] = 2 * half;
@@ -146,6 +141,19 @@ static void neighbours_by_hand(void)
         }
         start += d->segment[k];
     }
+    return most;
+}
+
+static void neighbours_by_hand(void)
+{
+    const double torque = 0.1, front = 0.001, t = 0.016;
+    hw_palm p = plain(t, 0.014, front, 0.012);
+    run_data r;
+    run_to(&r, 1, (const double[]){0, 0, 0}, 25 * deg, 0, HW_CREASE_ASIDE, torque);
+    const double straight[HW_SEGMENTS] = {0, 0, 0};
+    hw_palm_caught c;
+    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, straight, &c) == HW_OK);
+    double most = beside_at_every_place(&p, &r);
     CHECK(most > 0);
     CLOSE(c.peak.force, most, 0.03);
     NEAR(c.where.z, 0, 1e-9);
@@ -158,6 +166,47 @@ static void neighbours_by_hand(void)
     run_to(&r, 1, (const double[]){0, 0, 0}, 1 * deg, 0, HW_CREASE_ASIDE, torque);
     CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, straight, &c) == HW_OK);
     NEAR(c.peak.force, 0, 0);
+}
+
+// They end 4.5 mm apart: a finger is squeezed from 5.5 mm on, which a gap that is known from 5 mm
+// on alone would not tell. Opened by 2.5 degrees only, the place that bears most is the first that
+// is 6.5 mm wide then, somewhere between those that are looked at first.
+static void counts_from_what_flesh_yields(void)
+{
+    hw_palm p = plain(0.016, 0.0155, 0.001, 0.012);
+    run_data r;
+    hw_palm_caught c;
+    const double straight[HW_SEGMENTS] = {0, 0, 0};
+    run_to(&r, 1, (const double[]){0, 0, 0}, 2.5 * deg, 0, HW_CREASE_ASIDE, 0.1);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, straight, &c) == HW_OK);
+    double most = beside_at_every_place(&p, &r);
+    CHECK(most > 0);
+    CLOSE(c.peak.force, most, 0.03);
+    NEAR(c.peak.gap, 5.5e-3, 1e-4);
+}
+
+// A joint that has not left its opening stop does not give way, however weak its motor.
+static void joints_on_their_stops_hold(void)
+{
+    hw_palm thick = plain(0.012, 0.016, 0.04, 0.026);
+    run_data r;
+    hw_palm_caught c;
+    double weak[POSES];
+    run_to(&r, 2, (const double[]){85 * deg, 0, 0}, 0, 0, 0, 0.3);
+    for (int i = 0; i < POSES; i++) {
+        r.joint[1][i] = 94 * deg;
+        r.joint[2][i] = 40 * deg;
+        weak[i] = 1e-3;
+    }
+    CHECK(hw_palm_crease_palm(&thick, &r.run, &c) == HW_OK);
+    double strong = c.peak.force;
+    CHECK(strong > 0 && c.phalanx > 0);
+    r.run.torque[1] = weak;
+    CHECK(hw_palm_crease_palm(&thick, &r.run, &c) == HW_OK);
+    CLOSE(c.peak.force, strong, 1e-12);
+    for (int i = 0; i < POSES; i++) r.joint[1][i] += 1e-6 * i;
+    CHECK(hw_palm_crease_palm(&thick, &r.run, &c) == HW_OK);
+    CHECK(c.peak.force < strong / 2);
 }
 
 // Distance of a point from a phalanx of a posed digit, from the outline's own function.
@@ -265,6 +314,8 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(the_front_by_hand);
     RUN(neighbours_by_hand);
+    RUN(counts_from_what_flesh_yields);
+    RUN(joints_on_their_stops_hold);
     RUN(forces_do_the_work_of_their_torque);
     RUN(faulty_numbers);
     return TEST_END();
