@@ -16,8 +16,7 @@ static hw_mesh cubes(const double edge[], const hw_vec3 at[], size_t n) // [m] [
     for (size_t c = 0; c < n; c++) {
         for (uint32_t f = 0; f < 12; f++, m.tris++)
             for (uint32_t k = 0; k < 3; k++)
-                m.tri[3 * m.tris + k] =
-                    (uint32_t)m.verts + face[f][edge[c] < 0 && k ? 3 - k : k];
+                m.tri[3 * m.tris + k] = (uint32_t)m.verts + face[f][edge[c] < 0 && k ? 3 - k : k];
         for (uint32_t v = 0; v < 8; v++) {
             double e = fabs(edge[c]);
             m.vert[m.verts++] = (hw_vec3){at[c].x + (v & 1 ? e : 0), at[c].y + (v & 2 ? e : 0),
