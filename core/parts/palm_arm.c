@@ -129,7 +129,7 @@ static void put_wrist(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 {
     const double screw = b->f->screw, z = (b->bottom + b->f->split) / 2;
     for (int e = 0; e < 2; e++) {
-        double y = b->wrist[e] + (e ? -1 : 1) * 2.7 * screw;
+        double y = hw_palm_wrist_screw(b, e);
         hw_vec3 path[] = {hw_at(m->box.low.x, y, z), hw_at(b->from + screw, y, z)};
         hw_put(t, hw_field_drop(b->a, path, 2, 0.55 * screw, hw_at(0, 0, 1)));
         // heads and driver: open to the top

@@ -375,11 +375,18 @@ static void put_cradles(hw_palm_build *b, hw_tools *t)
 }
 
 // Screws of the wrist: from the forearm into a block behind the tray's wall.
+double hw_palm_wrist_screw(const hw_palm_build *b, int side)
+{
+    // beside the thumb's bearing there is less room for it
+    const double aside = side && b->thumb.held ? 1.6 : 2.7;
+    return b->wrist[side] + (side ? -1 : 1) * aside * b->f->screw;
+}
+
 static void wrist_screws(hw_palm_build *b, hw_tools *block, hw_tools *bore)
 {
     const double screw = b->f->screw, z = (b->bottom + b->f->split) / 2;
     for (int e = 0; e < 2; e++) {
-        double y = b->wrist[e] + (e ? -1 : 1) * 2.7 * screw, r = 1.5 * screw;
+        double y = hw_palm_wrist_screw(b, e), r = 1.5 * screw;
         hw_box3 box = {{b->from, y - r, b->bottom}, {b->from + 5 * screw, y + r, z + r}};
         hw_put(block, hw_block3(b->a, box));
         hw_vec3 path[] = {hw_at(b->from - screw, y, z), hw_at(b->from + 4.2 * screw, y, z)};

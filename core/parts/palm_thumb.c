@@ -295,34 +295,6 @@ void hw_put_thumb_trough(hw_palm_build *b, hw_tools *cut)
 
 // ---- bay ----------------------------------------------------------------------------------------
 
-static double turn_of(hw_vec2 o, hw_vec2 a, hw_vec2 b)
-{
-    return (a.x - o.x) * (b.z - o.z) - (a.z - o.z) * (b.x - o.x);
-}
-
-// Convex hull in the plane, counter-clockwise. Source: Andrew 1979, monotone chain (from memory).
-static size_t hull_of(hw_vec2 *at, size_t n, hw_vec2 *out)
-{
-    for (size_t i = 1; i < n; i++) // few points: sorted by insertion
-        for (size_t k = i; k > 0; k--) {
-            hw_vec2 p = at[k - 1], q = at[k];
-            if (p.x < q.x || (p.x == q.x && p.z <= q.z)) break;
-            at[k - 1] = q;
-            at[k] = p;
-        }
-    size_t m = 0;
-    for (int half = 0; half < 2; half++) {
-        const size_t first = m;
-        for (size_t i = 0; i < n; i++) {
-            hw_vec2 p = at[half ? n - 1 - i : i];
-            while (m >= first + 2 && turn_of(out[m - 2], out[m - 1], p) <= 0) m--;
-            out[m++] = p;
-        }
-        m--; // the other half begins with it
-    }
-    return m;
-}
-
 // A convex prism: a polygon in a frame's x and z, counter-clockwise, between two y.
 typedef struct prism {
     hw_frame in;
@@ -353,7 +325,7 @@ static const hw_field *risen(hw_palm_build *b, const prism *p, double grow) // [
         hw_vec3 q = corner(p, i);
         plan[i] = (hw_vec2){q.x, q.y};
     }
-    const hw_polygon outline = {out, hull_of(plan, 2 * p->n, out)};
+    const hw_polygon outline = {out, hw_palm_hull(plan, 2 * p->n, out)};
     const hw_field *part[OUTLINE + 3];
     size_t n = 0;
     part[n++] =
@@ -390,7 +362,7 @@ static prism head_of(const hw_palm_build *b)
     seen[m++] = (hw_vec2){0, t->shoulder};
     seen[m++] = (hw_vec2){t->journal, t->shoulder};
     seen[m++] = (hw_vec2){0, sqrt(2) * t->elbow};
-    m = hull_of(seen, m, out);
+    m = hw_palm_hull(seen, m, out);
     p.n = m < OUTLINE ? m : OUTLINE;
     memcpy(p.at, out, p.n * sizeof *out);
     return p;
@@ -435,7 +407,7 @@ static size_t profile_of(hw_palm_build *b, const prism body[], size_t n, hw_vec2
             at[m++] = (hw_vec2){fabs(q.x), q.z};
         }
     at[m++] = (hw_vec2){0, b->thumb.shoulder};
-    return hull_of(at, m, out);
+    return hw_palm_hull(at, m, out);
 }
 
 // Radius of a convex outline at a place along the axis: the least or the most.
@@ -519,7 +491,9 @@ static void put_core(hw_palm_build *b, hw_tools *t, bool over)
     double from = th->shoulder - g, to = sqrt(2) * th->elbow + g;
     hw_frame in = upright(th);
     hw_put(t, hw_field_cylinder(b->a, along_axis(th, from), along_axis(th, to), wide));
-    if (over) hw_put(t, hw_field_box(b->a, &in, hw_at(from, -wide, 0), hw_at(to, wide, far)));
+    // into the cap's room, so that no crack is left where both end
+    double back = fmax(th->mouth, from - 0.5 * b->f->wall);
+    if (over) hw_put(t, hw_field_box(b->a, &in, hw_at(back, -wide, 0), hw_at(to, wide, far)));
     // beside the bearing, toward the thumb, the wall behind ends square, not in a wedge
     hw_vec3 low = {from, -far, -far}, high = {th->face, far, far};
     if (hw_vec3_dot(b->f->digit[0].knuckle.x, in.y) < 0)
@@ -527,6 +501,29 @@ static void put_core(hw_palm_build *b, hw_tools *t, bool over)
     else
         low.y = th->journal;
     if (over) hw_put(t, hw_field_box(b->a, &in, low, high));
+}
+
+// All that the lug for the rod passes over, its ends square to the axis.
+static const hw_field *lug_room(hw_palm_build *b)
+{
+    const hw_palm_seat *s = &b->f->digit[0];
+    const hw_palm_thumb *t = &b->thumb;
+    const hw_frame in = upright(t);
+    const double g = 2 * b->f->gap, reach = hypot(t->eye.x, t->eye.y) + t->rim + g;
+    hw_box3 box = {{t->shoulder - b->f->gap, INFINITY, INFINITY},
+                   {t->eye.z + 0.5 * b->f->plate + g, -INFINITY, -INFINITY}};
+    for (int i = 0; i <= POSES; i++) {
+        double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * i / POSES;
+        hw_frame turned_by = hw_frame_turned(&t->in, s->splay_at, s->splay_axis, angle);
+        hw_vec3 out = hw_frame_direction(&turned_by, hw_at(t->eye.x, t->eye.y, 0));
+        hw_vec3 end = hw_vec3_along(t->in.at, reach, hw_vec3_unit(out));
+        hw_vec3 p = hw_frame_seen(&in, end);
+        box.low.y = fmin(box.low.y, fmin(p.y, 0) - t->rim - g);
+        box.high.y = fmax(box.high.y, fmax(p.y, 0) + t->rim + g);
+        box.low.z = fmin(box.low.z, fmin(p.z, 0));
+        box.high.z = fmax(box.high.z, fmax(p.z, 0));
+    }
+    return hw_field_box(b->a, &in, box.low, box.high);
 }
 
 void hw_palm_thumb_bay(hw_palm_build *b)
@@ -543,6 +540,7 @@ void hw_palm_thumb_bay(hw_palm_build *b)
     hw_tools tray = {.n = 0}, lid = {.n = 0};
     put_core(b, &tray, true);
     put_core(b, &lid, false);
+    if (b->f->digit[0].levered) hw_put(&tray, lug_room(b));
     hw_put(&tray, room);
     hw_put(&lid, room);
     for (int i = 0; i < BODIES; i++) { // it comes in from the back, not opposed
@@ -582,6 +580,9 @@ void hw_palm_thumb_tail(hw_palm_build *b)
                              fmax(box.high.z, at[k]->z));
         }
     }
+    // the bearing's face is square to the axis, this box is not: it begins where it leaves no wedge
+    double skew = fabs(t->in.z.y) / t->in.z.x;
+    box.low.x += skew * 0.5 * (box.high.y - box.low.y);
     b->tail[b->tails++] = box;
     b->thumb.lug = box;
 }

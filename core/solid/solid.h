@@ -221,4 +221,12 @@ HW_MUST_USE hw_code hw_mesh_check(hw_arena *work, const hw_float_mesh *mesh, con
 // above.
 HW_MUST_USE hw_code hw_mesh_edges(hw_arena *work, const hw_float_mesh *mesh, hw_mesh_report *out);
 
+// Takes away what is not joined to a mesh's largest piece and holds less than `share` of that one's
+// volume, with the cavities in it: crumbs that cuts leave, which nothing would hold when they are
+// printed. Larger pieces stay. `mesh` is closed and oriented; its arrays are used again, vertices
+// keep their order. HW_BAD_INPUT: share is negative or no number, or an index is out of range.
+// HW_NO_MEMORY. Test: test/solid/test_crumbs.c
+HW_MUST_USE hw_code hw_mesh_drop_crumbs(hw_arena *work, hw_mesh *mesh, double share, // [1]
+                                        size_t *dropped);
+
 #endif

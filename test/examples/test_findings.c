@@ -56,6 +56,7 @@ static void heron_holds(void)
     expect("heron", "fine printer", nothing);
     expect("heron", "plain printer", coarse);
     expect("heron", "routed", straight);
+    expect("heron", "seated", nothing);
 }
 
 static void wren_holds(void)
