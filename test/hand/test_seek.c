@@ -2,23 +2,12 @@
 // has none finds some, what is found is what a document with it says. The rest of the search:
 // test/palm/test_pack.c. With the argument "long": the whole of it.
 #include "check.h"
+#include "document.h"
 #include "hand/hand.h"
 
 #include <string.h>
 
-static hw_arena *arena;
 static hw_hand hand, found;
-
-static hw_design *design_of(const char *text)
-{
-    hw_design *d = NULL;
-    hw_diag item[4];
-    hw_diags diags = {item, 0, 4, 0};
-    hw_read_def def = {.file = "hand"};
-    if (!CHECK(hw_design_read(arena, hw_text_of(text), &def, &d, &diags) == HW_OK))
-        printf("    %s\n", diags.count ? item[0].text : "");
-    return d;
-}
 
 static bool stop_at_once(void *self, double fraction, const char *stage)
 {

@@ -1,20 +1,10 @@
 // The thumb's seat as the document has it, and what a search for its base hands back.
 #include "check.h"
+#include "document.h"
 #include "hand/thumb_base.h"
+#include "patience.h"
 
-static hw_arena *arena;
 static hw_hand hand, again;
-
-static hw_design *design_of(const char *text)
-{
-    hw_design *d = NULL;
-    hw_diag item[4];
-    hw_diags diags = {item, 0, 4, 0};
-    hw_read_def def = {.file = "hand"};
-    if (!CHECK(hw_design_read(arena, hw_text_of(text), &def, &d, &diags) == HW_OK))
-        printf("    %s\n", diags.count ? item[0].text : "");
-    return d;
-}
 
 #define THUMB                                                                                      \
     "handwright: 1\npalm: {thickness: 38 mm, back: 11 mm}\ndrive: {sheath: {type: ptfe 4x2}}\n"    \
@@ -38,18 +28,6 @@ static void seat_from_the_document(void)
     CLOSE(s.bearing, 12 * hand.line, 1e-12);
     CLOSE(s.miss, 0.03 * hand.digit[HW_THUMB].phalanx[2], 1e-12);
     CHECK(s.tied == (hand.digit[HW_THUMB].family != HW_FAMILY_DIRECT));
-}
-
-typedef struct patience {
-    int asked, most;
-} patience;
-
-static bool go_on(void *self, double fraction, const char *stage)
-{
-    patience *p = self;
-    (void)fraction;
-    (void)stage;
-    return ++p->asked < p->most;
 }
 
 static bool is_round(double value, double unit)

@@ -4,6 +4,7 @@
 #include "motion.h"
 #include "palm/pack.h"
 #include "palm/thumb.h"
+#include "patience.h"
 
 static const double deg = HW_PI / 180, mm = 1e-3;
 
@@ -308,18 +309,6 @@ static void what_lacks_costs(void)
     s = seat_of(1);
     s.miss = -2 * mm; // four pads that miss by next to nothing
     NEAR(hw_palm_thumb_cost(&p, m.of, &s) - all, 4 * pow(2 * mm / unit, 2), 0.5);
-}
-
-typedef struct patience {
-    int asked, most;
-} patience;
-
-static bool go_on(void *self, double fraction, const char *stage)
-{
-    patience *p = self;
-    (void)fraction;
-    (void)stage;
-    return ++p->asked < p->most;
 }
 
 static void searched(int most)
