@@ -235,8 +235,7 @@ void hw_palm_thumb_yoke(hw_palm_build *b)
 
 // ---- bearing ------------------------------------------------------------------------------------
 
-// Along the axis, across it and level, and up.
-static hw_frame upright(const hw_palm_thumb *t)
+hw_frame hw_thumb_upright(const hw_palm_thumb *t)
 {
     hw_frame in = {t->in.at, t->in.z, {0, 0, 0}, {0, 0, 0}};
     in.y = hw_vec3_unit(hw_vec3_cross(hw_at(0, 0, 1), in.x));
@@ -249,7 +248,7 @@ static const hw_field *cap_room(hw_palm_build *b, double play) // [m]
 {
     const hw_palm_thumb *t = &b->thumb;
     double wide = t->journal + b->f->gap + b->f->wall - play, far = 2 * (b->to - b->from);
-    hw_frame in = upright(t);
+    hw_frame in = hw_thumb_upright(t);
     return hw_field_box(b->a, &in, hw_at(t->mouth + play, -wide, play),
                         hw_at(t->shoulder - b->f->gap, wide, far));
 }
@@ -276,7 +275,7 @@ void hw_put_thumb_bearing(hw_palm_build *b, hw_tools *add)
     const hw_palm_thumb *t = &b->thumb;
     if (!t->held) return;
     double wide = t->journal + b->f->gap + 2 * b->f->wall, far = b->to - b->from;
-    hw_frame in = upright(t);
+    hw_frame in = hw_thumb_upright(t);
     hw_put(add, hw_field_box(b->a, &in, hw_at(t->mouth - b->f->wall, -wide, -far),
                              hw_at(t->shoulder - b->f->gap, wide, 0.5 * t->journal)));
 }
@@ -468,7 +467,7 @@ static const hw_field *turned(hw_palm_build *b, const hw_vec2 at[], size_t n, do
 static const hw_field *roof_of(hw_palm_build *b, const prism body[], size_t n, double grow) // [m]
 {
     const hw_palm_seat *s = &b->f->digit[0];
-    const hw_frame in = upright(&b->thumb);
+    const hw_frame in = hw_thumb_upright(&b->thumb);
     double side = hw_vec3_dot(s->knuckle.x, in.y) < 0 ? -1 : 1, most = -INFINITY;
     hw_vec3 up = hw_vec3_unit(hw_vec3_along(hw_vec3_times(in.z, STEEP), -side, in.y));
     for (int k = 0; k < POSES; k++) {
@@ -489,7 +488,7 @@ static void put_core(hw_palm_build *b, hw_tools *t, bool over)
     const hw_palm_thumb *th = &b->thumb;
     const double g = b->f->gap, wide = th->journal + g, far = 2 * (b->to - b->from);
     double from = th->shoulder - g, to = sqrt(2) * th->elbow + g;
-    hw_frame in = upright(th);
+    hw_frame in = hw_thumb_upright(th);
     hw_put(t, hw_field_cylinder(b->a, along_axis(th, from), along_axis(th, to), wide));
     // into the cap's room, so that no crack is left where both end
     double back = fmax(th->mouth, from - 0.5 * b->f->wall);
@@ -508,7 +507,7 @@ static const hw_field *lug_room(hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     const hw_palm_thumb *t = &b->thumb;
-    const hw_frame in = upright(t);
+    const hw_frame in = hw_thumb_upright(t);
     const double g = 2 * b->f->gap, reach = hypot(t->eye.x, t->eye.y) + t->rim + g;
     hw_box3 box = {{t->shoulder - b->f->gap, INFINITY, INFINITY},
                    {t->eye.z + 0.5 * b->f->plate + g, -INFINITY, -INFINITY}};
