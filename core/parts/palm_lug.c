@@ -2,7 +2,7 @@
 // thumb's bearing.
 #include "parts/palm_internal.h"
 
-enum { SPLAYS = 3, OPPOSITIONS = HW_PALM_LUGS - 1 };
+enum { SPLAYS = 3, OPPOSITIONS = 5 };
 
 // A box between two corners of a frame.
 static hw_body box_between(hw_frame in, hw_vec3 low, hw_vec3 high)
@@ -50,14 +50,16 @@ static size_t thumb_lug(const hw_palm_parts_def *f, const hw_palm_seat *s, hw_bo
                             s->splay[0] +
                                 (s->splay[1] - s->splay[0]) * (double)n / (OPPOSITIONS - 1));
     }
-    // the tray below the axis as far down as the cap is wide, the cap up to the back
-    double top = -INFINITY, wide = t.journal + f->gap + f->wall;
-    for (int i = 0; i < HW_PALM_LOOPS * HW_PALM_LOOP; i++)
-        top = fmax(top, f->outline[i / HW_PALM_LOOP][i % HW_PALM_LOOP].z);
+    // the tray over the journal, and below its axis the cap with its screws, down to the palm's face
     const hw_frame in = hw_thumb_upright(&t);
-    out[n++] = box_between(in, hw_at(t.mouth, -wide, -wide),
-                           hw_at(t.shoulder - f->gap, wide, fmax((top - in.at.z) / in.z.z, wide)));
-    *bearing = 1;
+    const double over = t.journal + f->gap + f->wall, wide = t.journal + 3.5 * f->screw;
+    const double end = t.shoulder - f->gap;
+    double low = -over;
+    for (int i = 0; i < HW_PALM_LOOPS * HW_PALM_LOOP; i++)
+        low = fmin(low, f->outline[i / HW_PALM_LOOP][i % HW_PALM_LOOP].z - in.at.z);
+    out[n++] = box_between(in, hw_at(t.mouth, -over, 0), hw_at(end, over, over));
+    out[n++] = box_between(in, hw_at(t.mouth, -wide, low), hw_at(end, wide, 0));
+    *bearing = 2;
     return n;
 }
 
