@@ -92,7 +92,9 @@ double hw_palm_wrist_screw(const hw_palm_build *b, int side);
 bool hw_palm_thumb_of(const hw_palm_parts_def *f, hw_palm_thumb *out);
 void hw_palm_thumb_tail(hw_palm_build *b); // may put the bed lower
 void hw_palm_thumb_bay(hw_palm_build *b);  // after the skin
-void hw_put_thumb_bearing(hw_palm_build *b, hw_tools *add);
+double hw_palm_bearing_top(const hw_palm_build *b); // z of what is solid over it; -INFINITY: none
+// What is solid round the bearing: inside the palm, and also where its side falls in.
+void hw_put_thumb_bearing(hw_palm_build *b, hw_tools *within, hw_tools *also);
 void hw_put_thumb_trough(hw_palm_build *b, hw_tools *cut);
 void hw_palm_thumb_yoke(hw_palm_build *b);
 void hw_palm_thumb_cap(hw_palm_build *b);
