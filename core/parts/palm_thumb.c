@@ -237,8 +237,7 @@ void hw_palm_thumb_yoke(hw_palm_build *b)
 
 // ---- bearing ------------------------------------------------------------------------------------
 
-// Along the axis, across it and level, and up.
-static hw_frame upright(const hw_palm_thumb *t)
+hw_frame hw_thumb_upright(const hw_palm_thumb *t)
 {
     hw_frame in = {t->in.at, t->in.z, {0, 0, 0}, {0, 0, 0}};
     in.y = hw_vec3_unit(hw_vec3_cross(hw_at(0, 0, 1), in.x));
@@ -264,7 +263,7 @@ static const hw_field *behind(hw_palm_build *b, double end, double wide, double 
 {
     const hw_palm_thumb *t = &b->thumb;
     const double wrist = (b->from - t->in.at.x) / t->in.z.x;
-    hw_frame in = upright(t);
+    hw_frame in = hw_thumb_upright(t);
     return hw_field_box(b->a, &in, hw_at(wrist - wide, -wide, low), hw_at(end, wide, high));
 }
 
@@ -279,7 +278,7 @@ static const hw_field *bearing_roof(hw_palm_build *b)
 {
     const hw_palm_thumb *t = &b->thumb;
     const double r = (t->journal + b->f->gap) / sqrt(2);
-    const hw_frame up = upright(t), in = {up.at, up.y, hw_vec3_times(up.x, -1), up.z};
+    const hw_frame up = hw_thumb_upright(t), in = {up.at, up.y, hw_vec3_times(up.x, -1), up.z};
     hw_vec2 at[] = {{0, 0}, {r, r}, {0, r + r / STEEP}, {-r, r}};
     const hw_polygon outline = {at, 4};
     return hw_field_prism(b->a, &in, &outline, -t->shoulder, -t->mouth);
@@ -301,7 +300,7 @@ static const hw_field *sheaths_way(hw_palm_build *b, bool in_tray)
 static void cap_screws(const hw_palm_build *b, hw_vec3 at[2])
 {
     const hw_palm_thumb *t = &b->thumb;
-    const hw_frame in = upright(t);
+    const hw_frame in = hw_thumb_upright(t);
     const double wrist = (b->from - t->in.at.x) / in.x.x;
     for (int e = 0; e < 2; e++) {
         at[e] = hw_frame_point(&in, hw_at(0.5 * (wrist + t->shoulder - b->f->gap),
@@ -345,6 +344,18 @@ void hw_palm_thumb_cap(hw_palm_build *b)
 static double block_high(const hw_palm_build *b) // [m]
 {
     return 1.5 * (b->thumb.journal + b->f->gap) + b->f->wall;
+}
+
+hw_body hw_palm_thumb_block(const hw_palm_parts_def *f, const hw_palm_thumb *t)
+{
+    const hw_palm_build b = {.f = f, .thumb = *t};
+    const double wrist = (f->outline[0][0].x - t->in.at.x) / t->in.z.x, wide = block_wide(&b);
+    double low = INFINITY, end = t->shoulder - f->gap;
+    for (int i = 0; i < HW_PALM_LOOPS * HW_PALM_LOOP; i++)
+        low = fmin(low, f->outline[i / HW_PALM_LOOP][i % HW_PALM_LOOP].z - t->in.at.z);
+    hw_frame in = hw_thumb_upright(t);
+    in.at = hw_frame_point(&in, hw_at(0.5 * (wrist + end), 0, 0.5 * (low + block_high(&b))));
+    return hw_body_box(in, end - wrist, 2 * wide, block_high(&b) - low);
 }
 
 double hw_palm_bearing_top(const hw_palm_build *b)
@@ -553,31 +564,82 @@ static const hw_field *turned(hw_palm_build *b, const hw_vec2 at[], size_t n, do
     return hw_less(b->a, hw_joined(b->a, &whole), &inside);
 }
 
-// Below a roof of 45 degrees over all poses of the bodies: it falls along the axis to both ends and
-// to the side away from the thumb, where it stands on what stays, and is open toward the thumb.
-static const hw_field *roof_of(hw_palm_build *b, const prism body[], size_t n, double grow) // [m]
+// The ways in which the roof falls: along the axis to both ends, and away from the thumb.
+static void falls(const hw_palm_build *b, hw_vec3 way[ROOFS])
+{
+    const hw_frame in = hw_thumb_upright(&b->thumb);
+    way[0] = in.x;
+    way[1] = hw_vec3_times(in.x, -1);
+    way[2] = hw_vec3_times(in.y, hw_vec3_dot(b->f->digit[0].knuckle.x, in.y) < 0 ? 1 : -1);
+}
+
+// A roof of 45 degrees over all poses of the bodies: it falls along the axis to both ends and to
+// the side away from the thumb, where it stands on what stays, and is open toward the thumb. Along
+// each way it goes no farther than `out` less what it rises by.
+static void roof_of(const hw_palm_build *b, double out[ROOFS]) // [m]
 {
     const hw_palm_seat *s = &b->f->digit[0];
-    const hw_frame in = upright(&b->thumb);
-    const double away = hw_vec3_dot(s->knuckle.x, in.y) < 0 ? 1 : -1;
-    const hw_vec3 way[ROOFS] = {in.x, hw_vec3_times(in.x, -1), hw_vec3_times(in.y, away)};
-    const hw_field *half[ROOFS];
+    const prism body[BODIES] = {head_of(b), block_of(b), heads_of(b), bone_of(b)};
+    const hw_frame in = hw_thumb_upright(&b->thumb);
+    hw_vec3 way[ROOFS];
+    falls(b, way);
     for (int r = 0; r < ROOFS; r++) {
-        const hw_vec3 up = hw_vec3_unit(hw_vec3_along(hw_vec3_times(in.z, STEEP), 1, way[r]));
+        const hw_vec3 up = hw_vec3_along(way[r], STEEP, in.z);
         // the bend stays near the axis
-        double most = b->thumb.journal + sqrt(2) * b->thumb.elbow * fmax(hw_vec3_dot(in.x, up), 0);
-        for (int k = 0; k < POSES; k++) {
-            double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * k / (POSES - 1);
-            for (size_t i = 0; i < n; i++) {
-                prism p = body[i];
-                p.in = hw_frame_turned(&p.in, s->splay_at, s->splay_axis, angle);
-                for (size_t c = 0; c < 2 * p.n; c++)
-                    most = fmax(most, hw_vec3_dot(hw_vec3_sub(corner(&p, c), in.at), up));
-            }
+        out[r] = sqrt(2) * (b->thumb.journal + b->thumb.elbow * fmax(hw_vec3_dot(in.x, up), 0));
+        for (int k = 0; k < POSES * BODIES; k++) {
+            const int pose = k / BODIES;
+            double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * pose / (POSES - 1);
+            prism p = body[k % BODIES];
+            p.in = hw_frame_turned(&p.in, s->splay_at, s->splay_axis, angle);
+            for (size_t c = 0; c < 2 * p.n; c++)
+                out[r] = fmax(out[r], hw_vec3_dot(hw_vec3_sub(corner(&p, c), in.at), up));
         }
-        half[r] = hw_field_half(b->a, hw_vec3_along(in.at, most + grow, up), up);
+        out[r] += sqrt(2) * b->f->gap;
+    }
+}
+
+static const hw_field *below_roof(hw_palm_build *b)
+{
+    const hw_frame in = hw_thumb_upright(&b->thumb);
+    const hw_field *half[ROOFS];
+    hw_vec3 way[ROOFS];
+    double out[ROOFS];
+    falls(b, way);
+    roof_of(b, out);
+    for (int r = 0; r < ROOFS; r++) {
+        const hw_vec3 up = hw_vec3_along(way[r], STEEP, in.z);
+        const double rise = out[r] / hw_vec3_dot(up, up);
+        half[r] = hw_field_half(b->a, hw_vec3_along(in.at, rise, up), hw_vec3_unit(up));
     }
     return hw_field_meet(b->a, half, ROOFS);
+}
+
+size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body body[HW_PALM_ROOM])
+{
+    hw_palm_build b = {.f = def};
+    double out[ROOFS], low = INFINITY, wide = 0;
+    if (!hw_palm_thumb_of(def, &b.thumb) || !b.thumb.held) return 0;
+    roof_of(&b, out);
+    for (int i = 0; i < HW_PALM_LOOPS * HW_PALM_LOOP; i++) {
+        const hw_vec3 *q = &def->outline[i / HW_PALM_LOOP][i % HW_PALM_LOOP];
+        low = fmin(low, q->z - b.thumb.in.at.z);
+        wide = fmax(wide, fabs(q->y) + fabs(b.thumb.in.at.y));
+    }
+    const hw_frame in = hw_thumb_upright(&b.thumb);
+    const bool left = hw_vec3_dot(def->digit[0].knuckle.x, in.y) < 0;
+    const double ridge = 0.5 * (out[0] + out[1]) / STEEP, step = (ridge - low) / HW_PALM_ROOM;
+    for (int i = 0; i < HW_PALM_ROOM; i++) { // terraces that hold the roof
+        const double at = ridge - step * (i + 1);
+        hw_vec3 from = {fmax(b.thumb.shoulder, STEEP * at - out[1]), STEEP * at - out[2], at};
+        hw_vec3 to = {out[0] - STEEP * at, wide, at + step};
+        if (left) to.y = -from.y, from.y = -wide;
+        hw_vec3 size = hw_vec3_sub(to, from);
+        hw_frame f = in;
+        f.at = hw_frame_point(&in, hw_vec3_along(from, 0.5, size));
+        body[i] = hw_body_box(f, fmax(size.x, 0), fmax(size.y, 0), step);
+    }
+    return HW_PALM_ROOM;
 }
 
 // Round the bend, which stays near the axis, and below it.
@@ -586,7 +648,7 @@ static void put_core(hw_palm_build *b, hw_tools *t, const hw_field *roof)
     const hw_palm_thumb *th = &b->thumb;
     const double g = b->f->gap, wide = th->journal + g, far = 2 * (b->to - b->from);
     double from = th->shoulder - g, to = sqrt(2) * th->elbow + g;
-    hw_frame in = upright(th);
+    hw_frame in = hw_thumb_upright(th);
     const hw_vec3 path[] = {along_axis(th, from), along_axis(th, to)};
     hw_put(t, hw_both(b->a, hw_field_drop(b->a, path, 2, wide, in.z),
                       hw_field_half(b->a, path[0], hw_vec3_times(th->in.z, -1))));
@@ -606,7 +668,7 @@ static const hw_field *lug_room(hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     const hw_palm_thumb *t = &b->thumb;
-    const hw_frame in = upright(t);
+    const hw_frame in = hw_thumb_upright(t);
     const double g = 2 * b->f->gap, reach = hypot(t->eye.x, t->eye.y) + t->rim + g;
     hw_box3 box = {{t->shoulder - b->f->gap, INFINITY, INFINITY},
                    {t->eye.z + 0.5 * b->f->plate + g, -INFINITY, -INFINITY}};
@@ -632,7 +694,7 @@ void hw_palm_thumb_bay(hw_palm_build *b)
     const prism body[BODIES] = {head_of(b), block_of(b), heads_of(b), bone_of(b)};
     hw_vec2 outline[SPOTS + 2];
     size_t n = profile_of(b, body, BODIES, outline);
-    const hw_field *roof = roof_of(b, body, BODIES, g);
+    const hw_field *roof = below_roof(b);
     // square to its sides less
     const hw_field *round = hw_both(b->a, turned(b, outline, n, 1.8 * g), roof);
     hw_tools room = {.n = 0};

@@ -10,6 +10,7 @@ enum {
     SPLAYS = 3,      // of a carrier: least, none, most
     OPPOSITIONS = 4, // of the thumb's sweep
     FLEXIONS = 3,    // of every digit's sweep
+    THUMBS_SHEATHS = 50,
     MOVES = 100,     // owner of what moves in front of the palm: this and the digit
 };
 
@@ -47,6 +48,17 @@ hw_body hw_hand_yoke(const hw_hand *hand, int digit, double angle) // [rad]
     return b;
 }
 
+// The heads of a finger's two screws, behind its yoke's plate.
+static hw_body heads_of(const hw_hand *hand, int digit, const hw_body *yoke)
+{
+    const double head = 1.1 * HW_PALM_SCREW, high = 0.8 * HW_PALM_SCREW;
+    hw_frame f = yoke->frame;
+    f.at = hw_vec3_along(f.at, -yoke->half.x - high / 2, f.x);
+    f.at = hw_vec3_along(f.at, HW_PALM_PLATE, f.z);
+    double between = hand->palm.digit[digit].thickness[0] / 2;
+    return hw_body_box(f, high, 2 * head, between + 2 * head);
+}
+
 // Joint angles at a share of the closing, by the hand's law.
 static void closed_by(const hw_hand *hand, int digit, double s,
                       double joint[HW_JOINTS]) // [1] [rad]
@@ -81,6 +93,19 @@ static bool is_stopped(const hw_palm *p, const hw_palm_pose *pose)
     return end.z > z[0] - half && end.z < z[1] + half; // false beside the palm, where z is NaN
 }
 
+// Where no ways are asked for, its sheaths go straight on from the bearing to the wrist.
+static void add_thumbs_sheaths(const hw_hand *hand, hw_obstacles *o)
+{
+    hw_bearing b;
+    if (hand->places.routed || !hw_hand_bearing(hand, &b)) return;
+    double far = fmax((b.at.x - hand->places.tunnel_at.x) / b.along.x, b.mouth);
+    double radius = (1 + sqrt(2)) / 2 * hand->drive[HW_THUMB].sheath_outer + hand->gap / 2;
+    put(o,
+        hw_body_capsule(hw_vec3_along(b.at, -b.mouth, b.along),
+                        hw_vec3_along(b.at, -far, b.along), radius),
+        THUMBS_SHEATHS);
+}
+
 // The thumb's metacarpal over opposition and flexion, as far as the palm lets it; its outer
 // phalanges stop at the palm's skin.
 static void add_thumb(const hw_hand *hand, hw_obstacles *o)
@@ -89,6 +114,7 @@ static void add_thumb(const hw_hand *hand, hw_obstacles *o)
     hw_body behind[HW_THUMB_BODIES];
     size_t n = hw_hand_thumb_bodies(hand, behind);
     for (size_t i = 0; i < n; i++) put(o, behind[i], HW_THUMB);
+    add_thumbs_sheaths(hand, o);
     for (int k = 0; k < OPPOSITIONS; k++)
         for (int f = 0; f < FLEXIONS; f++) {
             double opposed = (double)k / (OPPOSITIONS - 1), flexed = (double)f / (FLEXIONS - 1);
@@ -110,7 +136,9 @@ void hw_hand_obstacles(const hw_hand *hand, hw_obstacles *o)
         const double aside[SPLAYS] = {splay[0], 0, splay[1]};
         for (int k = 0; k < SPLAYS && hand->present[i]; k++) {
             if (k != 1 && aside[k] == 0) continue;
-            put(o, hw_hand_yoke(hand, i, aside[k]), i);
+            hw_body yoke = hw_hand_yoke(hand, i, aside[k]);
+            put(o, yoke, i);
+            put(o, heads_of(hand, i, &yoke), i);
             // fully closed it lies on the palm's inside, which is that thick or more
             for (int f = 0; f + 1 < FLEXIONS; f++)
                 sweep(hand, i, aside[k], (double)f / (FLEXIONS - 1), o);
@@ -229,6 +257,8 @@ void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand
     p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->movers = 0;
     if (n == 0) return;
+    for (size_t i = 0; i < n; i++)
+        hw_hand_lug(hand, p->whose[i], item[i].lever.end, &item[i].lug);
     hw_pack_def def = hw_hand_pack_def(d, hand, around, item, n);
     // faulty numbers leave NaN, and the findings unknown
     hw_code code = hw_pack_given(&def, p->place, &p->pack);

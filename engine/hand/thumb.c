@@ -1,6 +1,8 @@
 // What the thumb turns about in the palm: its bearing, and the bodies behind its joint.
 #include "hand/hand_internal.h"
 
+#include "parts/palm.h"
+
 #include <math.h>
 
 enum { OPPOSITIONS = 4 }; // of the sweep
@@ -52,8 +54,15 @@ size_t hw_hand_thumb_bodies(const hw_hand *hand, hw_body out[HW_THUMB_BODIES])
         hw_frame f = hw_frame_turned(&g->knuckle, p->opposition_at, p->opposition_axis, angle);
         hw_vec3 face = hw_vec3_along(b.at, b.face - b.elbow, f.x);
         out[n++] = hw_body_capsule(b.at, face, b.elbow);
-        f.at = hw_vec3_along(f.at, (x[0] + x[1]) / 2, f.x);
-        out[n++] = hw_body_box(f, x[1] - x[0], g->width, g->thickness[0]);
+        // block, plate and its screws' heads
+        double from = x[0] - HW_PALM_PLATE - 0.8 * HW_PALM_SCREW;
+        f.at = hw_vec3_along(f.at, (from + x[1]) / 2, f.x);
+        out[n++] = hw_body_box(f, x[1] - from, g->width, g->thickness[0]);
     }
+    n += hw_hand_thumb_room(hand, out + n);
+    if (hand->places.mover[HW_THUMB].driven) return n;
+    hw_pack_lug lug;
+    hw_hand_lug(hand, HW_THUMB, b.at, &lug);
+    if (lug.n > lug.hooked) out[n++] = lug.body[lug.hooked];
     return n;
 }

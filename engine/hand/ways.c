@@ -40,6 +40,10 @@ static void add_palm_bodies(const hw_hand *hand, ways *w)
     for (size_t i = 0; i < p->pack.places; i++)
         for (int k = 0; k < HW_SERVO_BODIES; k++)
             put_way(w, p->place[i].body[k], MOVES + p->whose[i]);
+    for (size_t i = 0; i < p->pack.places; i++)
+        for (size_t k = 0; k < p->place[i].lug.n; k++) // the thumb's sheaths run through its own
+            put_way(w, p->place[i].lug.body[k],
+                    p->whose[i] == HW_THUMB ? HW_THUMB : MOVES + p->whose[i]);
     for (int i = HW_INDEX; i <= HW_LITTLE; i++)
         if (hand->present[i]) put_way(w, hw_hand_carrier(hand, i, 0), i);
     hw_body thumb[HW_THUMB_BODIES];
