@@ -128,6 +128,12 @@ enum { HW_PALM_LUGS = 8 };
 size_t hw_palm_lug(const hw_palm_parts_def *def, int digit, hw_body out[HW_PALM_LUGS],
                    size_t *bearing);
 
+// The thumb's room as bodies, for what stands in the palm: terraces that hold all that is left free
+// for carrier, yoke and metacarpal over the whole opposition, under a roof that prints. Of the
+// definition the same is asked as above. Returns how many; 0: no seat. Test: as above.
+enum { HW_PALM_ROOM = 8 };
+size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body out[HW_PALM_ROOM]);
+
 typedef struct hw_palm_part {
     char name[64];         // "palm tray", "index yoke"; unique
     const hw_field *field; // in its bed frame: z up, its lowest at 0

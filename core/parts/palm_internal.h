@@ -101,9 +101,13 @@ double hw_palm_wrist_screw(const hw_palm_build *b, int side);
 // The thumb: false where its numbers allow no seat. Then what is cut of tray and lid, its parts.
 bool hw_palm_thumb_of(const hw_palm_parts_def *f, hw_palm_thumb *out);
 hw_frame hw_thumb_upright(const hw_palm_thumb *t); // x along its axis, y level
-void hw_palm_thumb_tail(hw_palm_build *b); // may put the bed lower
+void hw_palm_thumb_tail(hw_palm_build *b);
+// What of the tray is solid round the bearing, with the cap below it.
+hw_body hw_palm_thumb_block(const hw_palm_parts_def *f, const hw_palm_thumb *t);
 void hw_palm_thumb_bay(hw_palm_build *b);  // after the skin
-void hw_put_thumb_bearing(hw_palm_build *b, hw_tools *add);
+double hw_palm_bearing_top(const hw_palm_build *b); // z of what is solid over it; -INFINITY: none
+// What is solid round the bearing: inside the palm, and also where its side falls in.
+void hw_put_thumb_bearing(hw_palm_build *b, hw_tools *within, hw_tools *also);
 void hw_put_thumb_trough(hw_palm_build *b, hw_tools *cut);
 void hw_palm_thumb_yoke(hw_palm_build *b);
 void hw_palm_thumb_cap(hw_palm_build *b);

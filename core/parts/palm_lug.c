@@ -50,16 +50,8 @@ static size_t thumb_lug(const hw_palm_parts_def *f, const hw_palm_seat *s, hw_bo
                             s->splay[0] +
                                 (s->splay[1] - s->splay[0]) * (double)n / (OPPOSITIONS - 1));
     }
-    // the tray over the journal, and below its axis the cap with its screws, down to the palm's face
-    const hw_frame in = hw_thumb_upright(&t);
-    const double over = t.journal + f->gap + f->wall, wide = t.journal + 3.5 * f->screw;
-    const double end = t.shoulder - f->gap;
-    double low = -over;
-    for (int i = 0; i < HW_PALM_LOOPS * HW_PALM_LOOP; i++)
-        low = fmin(low, f->outline[i / HW_PALM_LOOP][i % HW_PALM_LOOP].z - in.at.z);
-    out[n++] = box_between(in, hw_at(t.mouth, -over, 0), hw_at(end, over, over));
-    out[n++] = box_between(in, hw_at(t.mouth, -wide, low), hw_at(end, wide, 0));
-    *bearing = 2;
+    out[n++] = hw_palm_thumb_block(f, &t);
+    *bearing = 1;
     return n;
 }
 

@@ -92,7 +92,8 @@ static void put_printer(const hw_hand *hand, hw_palm_parts_def *out)
     out->wall = 6 * hand->line;
 }
 
-void hw_hand_lug(const hw_hand *hand, int digit, hw_vec3 end, hw_pack_lug *out)
+// What seats ask of the definition: numbers, outline and one seat with its rod's end.
+static hw_palm_parts_def seat_def(const hw_hand *hand, int digit, hw_vec3 end)
 {
     hw_palm_parts_def f = {.plate = HW_PALM_PLATE, .screw = HW_PALM_SCREW};
     put_printer(hand, &f);
@@ -100,9 +101,23 @@ void hw_hand_lug(const hw_hand *hand, int digit, hw_vec3 end, hw_pack_lug *out)
     seat_of(hand, &hand->palm, digit, &f.digit[digit]);
     f.digit[digit].lever = end;
     if (digit == HW_THUMB) seat_thumb(hand, &f, end);
+    return f;
+}
+
+void hw_hand_lug(const hw_hand *hand, int digit, hw_vec3 end, hw_pack_lug *out)
+{
+    const hw_palm_parts_def f = seat_def(hand, digit, end);
     size_t bearing;
     out->n = hw_palm_lug(&f, digit, out->body, &bearing);
     out->hooked = out->n - bearing;
+}
+
+size_t hw_hand_thumb_room(const hw_hand *hand, hw_body out[])
+{
+    const hw_pack_item *own = &hand->places.mover[HW_THUMB].item;
+    hw_palm_parts_def f = seat_def(hand, HW_THUMB, own->lever.end);
+    f.digit[HW_THUMB].levered = hand->places.mover[HW_THUMB].driven;
+    return hw_palm_thumb_room(&f, out);
 }
 
 // ---- servos of the palm -----------------------------------------------------------------------

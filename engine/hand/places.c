@@ -10,7 +10,6 @@ enum {
     SPLAYS = 3,      // of a carrier: least, none, most
     OPPOSITIONS = 4, // of the thumb's sweep
     FLEXIONS = 3,    // of every digit's sweep
-    THUMBS_SHEATHS = 50,
     MOVES = 100,     // owner of what moves in front of the palm: this and the digit
 };
 
@@ -93,19 +92,6 @@ static bool is_stopped(const hw_palm *p, const hw_palm_pose *pose)
     return end.z > z[0] - half && end.z < z[1] + half; // false beside the palm, where z is NaN
 }
 
-// Where no ways are asked for, its sheaths go straight on from the bearing to the wrist.
-static void add_thumbs_sheaths(const hw_hand *hand, hw_obstacles *o)
-{
-    hw_bearing b;
-    if (hand->places.routed || !hw_hand_bearing(hand, &b)) return;
-    double far = fmax((b.at.x - hand->places.tunnel_at.x) / b.along.x, b.mouth);
-    double radius = (1 + sqrt(2)) / 2 * hand->drive[HW_THUMB].sheath_outer + hand->gap / 2;
-    put(o,
-        hw_body_capsule(hw_vec3_along(b.at, -b.mouth, b.along),
-                        hw_vec3_along(b.at, -far, b.along), radius),
-        THUMBS_SHEATHS);
-}
-
 // The thumb's metacarpal over opposition and flexion, as far as the palm lets it; its outer
 // phalanges stop at the palm's skin.
 static void add_thumb(const hw_hand *hand, hw_obstacles *o)
@@ -114,7 +100,6 @@ static void add_thumb(const hw_hand *hand, hw_obstacles *o)
     hw_body behind[HW_THUMB_BODIES];
     size_t n = hw_hand_thumb_bodies(hand, behind);
     for (size_t i = 0; i < n; i++) put(o, behind[i], HW_THUMB);
-    add_thumbs_sheaths(hand, o);
     for (int k = 0; k < OPPOSITIONS; k++)
         for (int f = 0; f < FLEXIONS; f++) {
             double opposed = (double)k / (OPPOSITIONS - 1), flexed = (double)f / (FLEXIONS - 1);
