@@ -62,10 +62,11 @@ size_t hw_hand_items(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose
 hw_pack_def hw_hand_pack_def(const hw_design *d, const hw_hand *hand, const hw_obstacles *around,
                              const hw_pack_item item[], size_t n);
 
-// What a lever's end stands on, as the parts have it; the thumb's bearing and cap with its own.
-// Test: test/make/test_bodies.c
 // The thumb's room under its roof (parts/palm.h): HW_PALM_ROOM bodies, or none.
 size_t hw_hand_thumb_room(const hw_hand *hand, hw_body out[]);
+
+// What a lever's end stands on, as the parts have it; the thumb's bearing and cap with its own.
+// Test: test/make/test_bodies.c
 void hw_hand_lug(const hw_hand *hand, int digit, hw_vec3 end, hw_pack_lug *out);
 
 // Measures the movers where their items stand.

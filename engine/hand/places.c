@@ -11,7 +11,7 @@ enum {
     OPPOSITIONS = 4, // of the thumb's sweep
     FLEXIONS = 3,    // of every digit's sweep
     THUMBS_SHEATHS = 50,
-    MOVES = 100,     // owner of what moves in front of the palm: this and the digit
+    MOVES = 100, // owner of what moves in front of the palm: this and the digit
 };
 
 static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
@@ -101,8 +101,8 @@ static void add_thumbs_sheaths(const hw_hand *hand, hw_obstacles *o)
     double far = fmax((b.at.x - hand->places.tunnel_at.x) / b.along.x, b.mouth);
     double radius = (1 + sqrt(2)) / 2 * hand->drive[HW_THUMB].sheath_outer + hand->gap / 2;
     put(o,
-        hw_body_capsule(hw_vec3_along(b.at, -b.mouth, b.along),
-                        hw_vec3_along(b.at, -far, b.along), radius),
+        hw_body_capsule(hw_vec3_along(b.at, -b.mouth, b.along), hw_vec3_along(b.at, -far, b.along),
+                        radius),
         THUMBS_SHEATHS);
 }
 
@@ -257,8 +257,7 @@ void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand
     p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->movers = 0;
     if (n == 0) return;
-    for (size_t i = 0; i < n; i++)
-        hw_hand_lug(hand, p->whose[i], item[i].lever.end, &item[i].lug);
+    for (size_t i = 0; i < n; i++) hw_hand_lug(hand, p->whose[i], item[i].lever.end, &item[i].lug);
     hw_pack_def def = hw_hand_pack_def(d, hand, around, item, n);
     // faulty numbers leave NaN, and the findings unknown
     hw_code code = hw_pack_given(&def, p->place, &p->pack);
