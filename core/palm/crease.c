@@ -288,6 +288,18 @@ static bool may_bear(const search *f, const spot *one, const spot *other)
     return false;
 }
 
+// The same of one place, more closely.
+static bool may_bear_here(const search *f, const spot *at)
+{
+    hw_crease_place here = place_of(f->still, at);
+    const double most = HW_FINGER_MOST / 2 * (1 + rough), least = HW_FINGER_LEAST / 2 * (1 - rough);
+    for (size_t i = 0; i < f->run->n; i++)
+        for (int k = 0; k < HW_LIMBS && looked_at_first(f, i); k++)
+            if (hw_limb_may_press(&f->limb[i][k], &here, least, most, open_most() + rough))
+                return true;
+    return false;
+}
+
 // What the places bear at a few poses; 0 where that cannot be more.
 static void look_first(const search *f, const spot spots[], size_t n, double out[])
 {
@@ -300,6 +312,7 @@ static void look_first(const search *f, const spot spots[], size_t n, double out
     for (size_t k = 0; k < n; k++) {
         const spot *at = &spots[k];
         bool here = at->phalanx < 0 ? may_bear(f, at, at) : may[at->phalanx][at->side + 2];
+        here = here && may_bear_here(f, at);
         out[k] = here ? bears(f, at, f->stride).force : 0;
     }
 }

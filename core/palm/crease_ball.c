@@ -5,40 +5,54 @@
 
 enum { TRIES = 30 };
 
-// From a point in the limb's own frame, and the way in which that grows fastest.
-static double own_distance(const hw_limb_shape *l, hw_vec3 q, hw_vec3 *grows) // [m] [1]
+// What of a limb is nearest to a point: it lies before the face between the discs, or beside the
+// first or second disc; and past the side.
+typedef struct nearest {
+    int disc;        // -1: the face
+    double x, z, in; // from the disc's middle, z without its sign; distance in the plane [m]
+    double side;     // [m]
+} nearest;
+
+// In the limb's own frame; as hw_discs_distance, which knows no frame.
+static inline nearest nearest_of(const hw_limb_shape *l, hw_vec3 q)
 {
-    double z = fabs(q.z), foot = q.x * l->cosine - z * l->sine, side = fabs(q.y) - l->half, in;
-    hw_vec2 out; // as hw_discs_distance, which knows no frame
-    double up = q.z < 0 ? -1 : 1, across = q.y < 0 ? -1 : 1;
+    nearest n = {-1, q.x, fabs(q.z), 0, fabs(q.y) - l->half};
+    double foot = n.x * l->cosine - n.z * l->sine;
     if (foot > 0 && l->cosine != 0 && foot < l->length * l->cosine) {
-        in = q.x * l->sine + z * l->cosine - l->radius[0];
-        out = (hw_vec2){l->sine, up * l->cosine};
-    } else {
-        int end = foot > 0 && l->cosine != 0;
-        double x = end ? q.x - l->length : q.x, far = sqrt(x * x + z * z);
-        in = far - l->radius[end];
-        out = (hw_vec2){x / far, q.z / far};
+        n.in = n.x * l->sine + n.z * l->cosine - l->radius[0];
+        return n;
     }
-    if (in > 0 && side > 0) {
-        double all = sqrt(in * in + side * side), a = in / all, b = side / all;
-        *grows = (hw_vec3){a * out.x, across * b, a * out.z};
-        return all;
-    }
-    if (in >= side) {
-        *grows = (hw_vec3){out.x, 0, out.z};
-        return in;
-    }
-    *grows = (hw_vec3){0, across, 0};
-    return side;
+    n.disc = foot > 0 && l->cosine != 0;
+    if (n.disc) n.x -= l->length;
+    n.in = sqrt(n.x * n.x + n.z * n.z) - l->radius[n.disc];
+    return n;
+}
+
+static inline double distance_of(const nearest *n) // [m]
+{
+    if (n->in > 0 && n->side > 0) return sqrt(n->in * n->in + n->side * n->side);
+    return n->in > n->side ? n->in : n->side;
+}
+
+// The way in which the distance grows fastest.
+static hw_vec3 grows_at(const hw_limb_shape *l, hw_vec3 q) // [m] [1]
+{
+    nearest n = nearest_of(l, q);
+    double up = q.z < 0 ? -1 : 1, across = q.y < 0 ? -1 : 1, all = distance_of(&n);
+    double a = n.in > 0 && n.side > 0 ? n.in / all : n.in >= n.side;
+    double b = n.in > 0 && n.side > 0 ? n.side / all : n.in < n.side;
+    if (n.disc < 0) return (hw_vec3){a * l->sine, across * b, a * up * l->cosine};
+    double far = n.in + l->radius[n.disc];
+    return (hw_vec3){a * n.x / far, across * b, a * q.z / far};
 }
 
 bool hw_limb_clears(const hw_limb *l, hw_vec3 c, double by) // [m]
 {
-    hw_vec3 off = hw_vec3_sub(c, l->middle), grows;
+    hw_vec3 off = hw_vec3_sub(c, l->middle);
     double far = l->shape.reach + by;
-    return hw_vec3_dot(off, off) >= far * far ||
-           own_distance(&l->shape, hw_frame_seen(&l->frame, c), &grows) >= by;
+    if (hw_vec3_dot(off, off) >= far * far) return true;
+    nearest n = nearest_of(&l->shape, hw_frame_seen(&l->frame, c));
+    return distance_of(&n) >= by;
 }
 
 bool hw_limb_between(const hw_limb *l, hw_vec3 normal, double low, double high) // [m]
@@ -104,14 +118,33 @@ typedef struct line {
     hw_vec3 at, normal;
 } line;
 
+static line seen_by(const hw_limb *l, const hw_crease_place *at)
+{
+    const hw_frame *f = &l->frame;
+    return (line){hw_frame_seen(f, at->at),
+                  {hw_vec3_dot(at->normal, f->x), hw_vec3_dot(at->normal, f->y),
+                   hw_vec3_dot(at->normal, f->z)}};
+}
+
 // By how much the ball clears the limb, and how fast that grows with it. A limb is convex, so that
 // this falls ever less: a tangent's zero is never beyond its own.
-static double clears(const hw_limb_shape *l, const line *seen, double radius, double *slope,
-                     hw_vec3 *grows) // [m] [1]
+static inline double clears(const hw_limb_shape *l, const line *seen, double radius,
+                            double *slope) // [m] [1]
 {
-    double off = own_distance(l, hw_vec3_along(seen->at, radius, seen->normal), grows) - radius;
-    *slope = hw_vec3_dot(*grows, seen->normal) - 1;
-    return off;
+    hw_vec3 q = hw_vec3_along(seen->at, radius, seen->normal);
+    nearest n = nearest_of(l, q);
+    double up = q.z < 0 ? -seen->normal.z : seen->normal.z;
+    double across = q.y < 0 ? -seen->normal.y : seen->normal.y;
+    double all = distance_of(&n), in = seen->normal.x;
+    if (n.disc < 0)
+        in = in * l->sine + up * l->cosine;
+    else if (n.in > 0 || n.in >= n.side)
+        in = (in * n.x + up * n.z) / (n.in + l->radius[n.disc]);
+    if (n.in > 0 && n.side > 0)
+        *slope = (n.in * in + n.side * across) / all - 1;
+    else
+        *slope = (n.in >= n.side ? in : across) - 1;
+    return all - radius;
 }
 
 // Whether a ball of that radius clears the ball round the limb.
@@ -122,23 +155,33 @@ static bool is_far(const hw_limb *l, const hw_crease_place *at, double radius) /
     return hw_vec3_dot(w, w) - reach * reach >= 2 * radius * (reach - hw_vec3_dot(w, at->normal));
 }
 
-// The radius at which it touches, no more than `radius`, and the way in which its distance grows
-// there; 0: one of `least` does not clear it, infinite: one of `radius` does. Newton's steps, which
-// convexity keeps on the side where the ball clears it.
+// The radius at which it touches, no more than `radius`; 0: one of `least` does not clear it,
+// infinite: one of `radius` does. Newton's steps, which convexity keeps on the side where the ball
+// clears it.
 static double touches(const hw_limb_shape *l, const line *seen, double least, double radius,
-                      double within, hw_vec3 *grows) // [m] [m] [1]
+                      double within) // [m] [m] [1]
 {
-    double slope, off = clears(l, seen, radius, &slope, grows), at;
+    double slope, off = clears(l, seen, radius, &slope), at;
     if (off >= 0) return INFINITY;
     at = radius - off / slope;
     if (!(at > least && at < radius)) at = least; // that tangent leads nowhere
-    off = clears(l, seen, at, &slope, grows);
+    off = clears(l, seen, at, &slope);
     if (at == least && off <= 0) return 0;
     for (int n = 0; n < TRIES && off > within * at; n++) {
         at = fmin(radius, at - off / slope);
-        off = clears(l, seen, at, &slope, grows);
+        off = clears(l, seen, at, &slope);
     }
     return at;
+}
+
+bool hw_limb_may_press(const hw_limb *l, const hw_crease_place *at, double least, double most,
+                       double open) // [m] [m] [1]
+{
+    if (is_far(l, at, most)) return false;
+    const line seen = seen_by(l, at);
+    double slope, off = clears(&l->shape, &seen, least, &slope);
+    if (off <= 0 || slope + 1 > open) return false;
+    return clears(&l->shape, &seen, most, &slope) <= 0;
 }
 
 hw_crease_ball hw_crease_ball_of(const hw_limb m[HW_LIMBS], const hw_crease_place *at, int first,
@@ -146,25 +189,24 @@ hw_crease_ball hw_crease_ball_of(const hw_limb m[HW_LIMBS], const hw_crease_plac
 {
     double least = (HW_FINGER_LEAST - HW_FINGER_YIELD) / 2, radius = HW_FINGER_MOST;
     hw_crease_ball b = {.gap = INFINITY, .nearest = first};
-    hw_vec3 from = {0, 0, 0}, grows;
+    line met = {{0, 0, 0}, {0, 0, 0}};
     for (int k = 0; k < HW_LIMBS; k++) {
         int i = (first + k) % HW_LIMBS;
         const hw_limb *l = &m[i];
         if (is_far(l, at, radius)) continue;
-        const line seen = {hw_frame_seen(&l->frame, at->at),
-                           {hw_vec3_dot(at->normal, l->frame.x),
-                            hw_vec3_dot(at->normal, l->frame.y),
-                            hw_vec3_dot(at->normal, l->frame.z)}};
-        double one = touches(&l->shape, &seen, least, radius, within, &grows);
+        const line seen = seen_by(l, at);
+        double one = touches(&l->shape, &seen, least, radius, within);
         if (isinf(one)) continue;
         b.gap = 2 * one;
         b.nearest = i;
         if (one == 0) return b;
         radius = one;
-        from = grows;
+        met = seen;
     }
     if (isinf(b.gap)) return b;
     b.at = hw_vec3_along(at->at, radius, at->normal);
-    b.from = hw_frame_direction(&m[b.nearest].frame, from);
+    const hw_limb *l = &m[b.nearest];
+    hw_vec3 grows = grows_at(&l->shape, hw_vec3_along(met.at, radius, met.normal));
+    b.from = hw_frame_direction(&l->frame, grows);
     return b;
 }

@@ -45,6 +45,12 @@ bool hw_limb_clears(const hw_limb *l, hw_vec3 c, double by); // [m]
 // Whether some of the limb lies between two heights along a unit vector.
 bool hw_limb_between(const hw_limb *l, hw_vec3 normal, double low, double high); // [m]
 
+// Whether a ball with a radius between those two may lie on a place and touch the limb where the
+// cosine between both faces' outward normals is no more than `open`. For searches: it may say so in
+// vain, as that cosine is known for the least ball alone, and grows with the ball.
+bool hw_limb_may_press(const hw_limb *l, const hw_crease_place *at, double least, double most,
+                       double open); // [m] [m] [1]
+
 // The ball that lies on a place and touches the nearest of the limbs. `first`: the limb to ask
 // first, as it was nearest a pose before. Accuracy: `within` of its radius.
 hw_crease_ball hw_crease_ball_of(const hw_limb m[HW_LIMBS], const hw_crease_place *at, int first,
