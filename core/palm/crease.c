@@ -18,6 +18,9 @@ enum { PLACES = HW_SEGMENTS * ALONG * SIDES };
 // the least is what a face that slides past it surely takes.
 static const double grip = 0.7, slide = 0.3;   // [1]
 static const double rough = 1e-5, fine = 1e-9; // of a ball's radius [1]
+// Balls' radii that count, a little widened: what may bear is never passed over.
+static const double least = HW_FINGER_LEAST / 2 * (1 - 1e-5); // [m]
+static const double most = HW_FINGER_MOST / 2 * (1 + 1e-5);   // [m]
 
 // The palm beside a finger, in the finger's plane.
 typedef struct section {
@@ -168,11 +171,11 @@ static double force_of(const hw_palm_run *run, size_t i, hw_vec3 from,
         for (int j = 0; j < HW_SEGMENTS; j++) all = hw_vec3_along(all, run->rate[j][i], v[j]);
         return pressed(run->torque[0][i], all, from);
     }
-    double least = INFINITY;
+    double low = INFINITY;
     for (int k = 0; k < HW_CREASE_MOTIONS; k++)
         if (run->torque[k] && hw_vec3_dot(v[k], from) > 0 && !rests(run, k, i))
-            least = fmin(least, pressed(run->torque[k][i], v[k], from));
-    return isinf(least) ? 0 : least;
+            low = fmin(low, pressed(run->torque[k][i], v[k], from));
+    return isinf(low) ? 0 : low;
 }
 
 // ---- over a run -------------------------------------------------------------------------------
@@ -214,9 +217,11 @@ static void pose_at(search *f, size_t i)
     hw_limbs_at(f->p, f->shape, &f->pose[i], f->limb[i]);
 }
 
-static bool looked_at_first(const search *f, size_t i)
+// From a pose of a first look to the next; past the last one there is no more.
+static size_t next_of(const search *f, size_t i)
 {
-    return i % f->stride == 0 || i + 1 == f->run->n;
+    size_t last = f->run->n - 1;
+    return i < last && i + f->stride > last ? last - i : f->stride;
 }
 
 static void begin(search *f, const hw_palm *p, const hw_palm_run *run)
@@ -226,22 +231,24 @@ static void begin(search *f, const hw_palm *p, const hw_palm_run *run)
     f->stride = (run->n - 1) / FEW > 0 ? (run->n - 1) / FEW : 1;
     f->all = false;
     hw_limb_shapes_of(p, run->digit, f->shape);
-    for (size_t i = 0; i < run->n; i++)
-        if (looked_at_first(f, i)) pose_at(f, i);
+    for (size_t i = 0; i < run->n; i += next_of(f, i)) pose_at(f, i);
 }
 
 static void pose_the_rest(search *f)
 {
-    for (size_t i = 0; i < f->run->n && !f->all; i++)
-        if (!looked_at_first(f, i)) pose_at(f, i);
+    for (size_t i = 0; i + 1 < f->run->n && !f->all; i++)
+        if (i % f->stride) pose_at(f, i);
     f->all = true;
 }
 
-static hw_crease_ball look(const search *f, const hw_crease_place *at, size_t i, int first,
-                           double within, hw_pinch_moment *out) // [1]
+static const hw_crease_ball nothing = {.gap = INFINITY};
+
+static hw_crease_ball look(const search *f, const hw_crease_place *at, size_t i,
+                           const hw_crease_ball *before, double within,
+                           hw_pinch_moment *out) // [1]
 {
     hw_vec3 v[HW_CREASE_MOTIONS];
-    hw_crease_ball b = hw_crease_ball_of(f->limb[i], at, first, within);
+    hw_crease_ball b = hw_crease_ball_of(f->limb[i], at, before, within);
     *out = (hw_pinch_moment){0, b.gap, (double)i / (double)(f->run->n - 1), 0};
     if (!(b.gap > 0) || isinf(b.gap) || !stays(f->still, at, &b, fmax(1e-6, 2 * within))) return b;
     speeds_of(f->p, f->run, &f->pose[i], &b, v);
@@ -257,45 +264,52 @@ static hw_pinch_peak bears(const search *f, const spot *at, size_t stride)
     size_t n = 0, last = f->run->n - 1;
     hw_crease_place here = place_of(f->still, at);
     double within = stride > 1 ? rough : fine;
-    int nearest = 0;
-    for (size_t i = 0; i < last; i += stride)
-        nearest = look(f, &here, i, nearest, within, &seen[n++]).nearest;
-    (void)look(f, &here, last, nearest, within, &seen[n++]);
+    hw_crease_ball b = nothing;
+    for (size_t i = 0; i < last; i += stride) b = look(f, &here, i, &b, within, &seen[n++]);
+    (void)look(f, &here, last, &b, within, &seen[n++]);
     hw_pinch_raise(seen, n, &peak);
     return peak;
 }
 
-// Whether, as far as a first look goes, anything may press a finger on one of two places of one
-// normal or between them. A ball of radius r that is kept there is touched r (1 - n m) before the
-// place, m the other face's normal: that far some limb must reach, and no limb that lies all
-// farther than a finger is large can.
-static bool may_bear(const search *f, const spot *one, const spot *other)
+// Which limbs, a bit each, may press a finger on a place at each pose of a first look.
+typedef struct reach {
+    uint8_t limbs[HW_PINCH_POSES];
+} reach;
+
+// On two places of one normal, or between them. A ball of radius r that is kept there is touched
+// r (1 - n m) before the place, m the other face's normal: that far the limb must reach, and one
+// that lies all farther than a finger is large does not. False: none does.
+static bool reach_of(const search *f, const spot *one, const spot *other, reach *out)
 {
     hw_crease_place a = place_of(f->still, one), b = place_of(f->still, other);
-    const double most = HW_FINGER_MOST * (1 + rough), least = HW_FINGER_LEAST * (1 - rough);
     double low = hw_vec3_dot(a.normal, a.at), high = hw_vec3_dot(a.normal, b.at);
-    double near = fmin(low, high) + least / 2 * (1 - open_most()), far = fmax(low, high) + most;
+    double near = fmin(low, high) + least * (1 - open_most()), far = fmax(low, high) + 2 * most;
     hw_vec3 middle = hw_vec3_times(hw_vec3_add(a.at, b.at), 0.5);
-    double span = hw_vec3_norm(hw_vec3_sub(a.at, middle)) + most;
-    for (size_t i = 0; i < f->run->n; i++)
-        for (int k = 0; k < HW_LIMBS && looked_at_first(f, i); k++) {
+    double span = hw_vec3_norm(hw_vec3_sub(a.at, middle)) + 2 * most;
+    bool any = false;
+    for (size_t i = 0; i < f->run->n; i += next_of(f, i)) {
+        unsigned limbs = 0;
+        for (int k = 0; k < HW_LIMBS; k++) {
             const hw_limb *l = &f->limb[i][k];
             hw_vec3 off = hw_vec3_sub(l->middle, middle);
-            double reach = l->shape.reach + span;
-            if (hw_vec3_dot(off, off) <= reach * reach && hw_limb_between(l, a.normal, near, far))
-                return true;
+            double all = l->shape.reach + span;
+            if (hw_vec3_dot(off, off) <= all * all && hw_limb_between(l, a.normal, near, far))
+                limbs |= 1u << k;
         }
-    return false;
+        out->limbs[i] = (uint8_t)limbs;
+        any = any || limbs;
+    }
+    return any;
 }
 
-// The same of one place, more closely.
-static bool may_bear_here(const search *f, const spot *at)
+// Whether one of those may at one of those places.
+static bool may_bear(const search *f, const reach *r, const spot *at)
 {
     hw_crease_place here = place_of(f->still, at);
-    const double most = HW_FINGER_MOST / 2 * (1 + rough), least = HW_FINGER_LEAST / 2 * (1 - rough);
-    for (size_t i = 0; i < f->run->n; i++)
-        for (int k = 0; k < HW_LIMBS && looked_at_first(f, i); k++)
-            if (hw_limb_may_press(&f->limb[i][k], &here, least, most, open_most() + rough))
+    for (size_t i = 0; i < f->run->n; i += next_of(f, i))
+        for (int k = 0; k < HW_LIMBS && r->limbs[i] >> k; k++)
+            if ((r->limbs[i] >> k & 1) &&
+                hw_limb_may_press(&f->limb[i][k], &here, least, most, open_most() + rough))
                 return true;
     return false;
 }
@@ -303,17 +317,19 @@ static bool may_bear_here(const search *f, const spot *at)
 // What the places bear at a few poses; 0 where that cannot be more.
 static void look_first(const search *f, const spot spots[], size_t n, double out[])
 {
-    bool may[HW_SEGMENTS][SIDES] = {0};
+    reach group[HW_SEGMENTS][SIDES];
+    bool any[HW_SEGMENTS][SIDES] = {0};
     for (int k = 0; k < HW_SEGMENTS && f->still->limbs > 1; k++)
         for (int side = 0; side < SIDES; side++) {
             const spot ends[2] = {{k, side - 2, 0}, {k, side - 2, 1}};
-            may[k][side] = may_bear(f, &ends[0], &ends[1]);
+            any[k][side] = reach_of(f, &ends[0], &ends[1], &group[k][side]);
         }
     for (size_t k = 0; k < n; k++) {
         const spot *at = &spots[k];
-        bool here = at->phalanx < 0 ? may_bear(f, at, at) : may[at->phalanx][at->side + 2];
-        here = here && may_bear_here(f, at);
-        out[k] = here ? bears(f, at, f->stride).force : 0;
+        int phalanx = at->phalanx < 0 ? 0 : at->phalanx, side = at->side + 2;
+        reach *r = &group[phalanx][side];
+        bool here = at->phalanx < 0 ? reach_of(f, at, at, r) : any[phalanx][side];
+        out[k] = here && may_bear(f, r, at) ? bears(f, at, f->stride).force : 0;
     }
 }
 
@@ -321,12 +337,13 @@ static void look_first(const search *f, const spot spots[], size_t n, double out
 static hw_pinch_peak climb(const search *f, spot *at)
 {
     hw_pinch_peak best = bears(f, at, 1);
-    double step = at->phalanx < 0 ? 0.5 : 0.5 / ALONG, most = at->phalanx < 0 ? INFINITY : 1;
+    double step = at->phalanx < 0 ? 0.5 : 0.5 / ALONG, end = at->phalanx < 0 ? INFINITY : 1;
     for (int n = 0; n < HALVINGS; n++, step /= 2) {
         spot from = *at;
         for (int way = -1; way <= 1; way += 2) {
             spot to = from;
-            to.along = fmin(fmax(from.along + way * step, 0), most);
+            to.along = fmin(fmax(from.along + way * step, 0), end);
+            if (to.along == from.along) continue; // at an end
             hw_pinch_peak peak = bears(f, &to, 1);
             if (!(peak.force > best.force)) continue;
             best = peak;
@@ -356,7 +373,7 @@ static void worst_of(search *f, const scene *still, hw_palm_caught *out)
         hw_pinch_moment there;
         size_t i = (size_t)(peak.at_s * (double)last + 0.5);
         hw_crease_place here = place_of(f->still, &spots[best]);
-        hw_crease_ball b = look(f, &here, i, 0, fine, &there);
+        hw_crease_ball b = look(f, &here, i, &nothing, fine, &there);
         *out = (hw_palm_caught){peak, b.at, b.nearest - 1, here.phalanx};
     }
 }

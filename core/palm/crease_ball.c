@@ -155,21 +155,22 @@ static bool is_far(const hw_limb *l, const hw_crease_place *at, double radius) /
     return hw_vec3_dot(w, w) - reach * reach >= 2 * radius * (reach - hw_vec3_dot(w, at->normal));
 }
 
-// The radius at which it touches, no more than `radius`; 0: one of `least` does not clear it,
-// infinite: one of `radius` does. Newton's steps, which convexity keeps on the side where the ball
-// clears it.
-static double touches(const hw_limb_shape *l, const line *seen, double least, double radius,
-                      double within) // [m] [m] [1]
+// The radius at which it touches; 0: one of `least` does not clear it, infinite: one of `most`
+// does. Newton's steps from `start`: past the first they stay, the limb being convex, where the
+// ball clears it.
+static double touches(const hw_limb_shape *l, const line *seen, double least, double most,
+                      double start, double within) // [m] [1]
 {
-    double slope, off = clears(l, seen, radius, &slope), at;
-    if (off >= 0) return INFINITY;
-    at = radius - off / slope;
-    if (!(at > least && at < radius)) at = least; // that tangent leads nowhere
-    off = clears(l, seen, at, &slope);
-    if (at == least && off <= 0) return 0;
-    for (int n = 0; n < TRIES && off > within * at; n++) {
-        at = fmin(radius, at - off / slope);
-        off = clears(l, seen, at, &slope);
+    double at = start;
+    for (int n = 0; n < TRIES; n++) {
+        double slope, off = clears(l, seen, at, &slope), next = at - off / slope;
+        if (at >= most && off >= 0) return INFINITY;
+        if (at <= least && off <= 0) return 0;
+        if (fabs(off) <= within * at) break;
+        if (off < 0)
+            at = next > least && next < at ? next : least;
+        else
+            at = next > at && next < most ? next : most;
     }
     return at;
 }
@@ -184,18 +185,20 @@ bool hw_limb_may_press(const hw_limb *l, const hw_crease_place *at, double least
     return clears(&l->shape, &seen, most, &slope) <= 0;
 }
 
-hw_crease_ball hw_crease_ball_of(const hw_limb m[HW_LIMBS], const hw_crease_place *at, int first,
-                                 double within) // [1]
+hw_crease_ball hw_crease_ball_of(const hw_limb m[HW_LIMBS], const hw_crease_place *at,
+                                 const hw_crease_ball *before, double within) // [1]
 {
     double least = (HW_FINGER_LEAST - HW_FINGER_YIELD) / 2, radius = HW_FINGER_MOST;
-    hw_crease_ball b = {.gap = INFINITY, .nearest = first};
+    double start = before->gap / 2;
+    hw_crease_ball b = {.gap = INFINITY, .nearest = before->nearest};
     line met = {{0, 0, 0}, {0, 0, 0}};
-    for (int k = 0; k < HW_LIMBS; k++) {
-        int i = (first + k) % HW_LIMBS;
+    for (int k = 0; k < HW_LIMBS; k++, start = radius) {
+        int i = (before->nearest + k) % HW_LIMBS;
         const hw_limb *l = &m[i];
         if (is_far(l, at, radius)) continue;
         const line seen = seen_by(l, at);
-        double one = touches(&l->shape, &seen, least, radius, within);
+        if (!(start > least && start < radius)) start = radius;
+        double one = touches(&l->shape, &seen, least, radius, start, within);
         if (isinf(one)) continue;
         b.gap = 2 * one;
         b.nearest = i;
@@ -204,9 +207,9 @@ hw_crease_ball hw_crease_ball_of(const hw_limb m[HW_LIMBS], const hw_crease_plac
         met = seen;
     }
     if (isinf(b.gap)) return b;
-    b.at = hw_vec3_along(at->at, radius, at->normal);
     const hw_limb *l = &m[b.nearest];
     hw_vec3 grows = grows_at(&l->shape, hw_vec3_along(met.at, radius, met.normal));
+    b.at = hw_vec3_along(at->at, radius, at->normal);
     b.from = hw_frame_direction(&l->frame, grows);
     return b;
 }

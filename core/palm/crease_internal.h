@@ -51,9 +51,10 @@ bool hw_limb_between(const hw_limb *l, hw_vec3 normal, double low, double high);
 bool hw_limb_may_press(const hw_limb *l, const hw_crease_place *at, double least, double most,
                        double open); // [m] [m] [1]
 
-// The ball that lies on a place and touches the nearest of the limbs. `first`: the limb to ask
-// first, as it was nearest a pose before. Accuracy: `within` of its radius.
-hw_crease_ball hw_crease_ball_of(const hw_limb m[HW_LIMBS], const hw_crease_place *at, int first,
-                                 double within); // [1]
+// The ball that lies on a place and touches the nearest of the limbs. `before`: the one a pose
+// earlier; its limb is asked first, from its size on. Accuracy: `within` of its radius, over how
+// fast it loses its room.
+hw_crease_ball hw_crease_ball_of(const hw_limb m[HW_LIMBS], const hw_crease_place *at,
+                                 const hw_crease_ball *before, double within); // [1]
 
 #endif
