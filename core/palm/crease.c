@@ -356,7 +356,7 @@ static hw_pinch_peak climb(const search *f, spot *at)
 // The places that bear most at a few poses, looked at again at all of them: raises *out.
 static void worst_of(search *f, const scene *still, hw_palm_caught *out)
 {
-    double coarse[PLACES];
+    double coarse[PLACES] = {0};
     spot spots[PLACES];
     size_t n = spots_of(still, spots), last = f->run->n - 1;
     f->still = still;
