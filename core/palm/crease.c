@@ -9,7 +9,7 @@
 enum { SIDES = 5, FRONT = 8, EDGE = 4, INSIDE = 8 };
 enum {
     FEW = 16,                                       // poses of a first look
-    EVERY = 4,                                      // of a row's places the first look takes
+    EVERY = 2,                                      // of a row's places the first look takes
     ALONG = 24,                                     // of those a phalanx has
     MOST = EVERY * (FRONT + EDGE + 2 * INSIDE) + 1, // the palm
     ROWS = HW_SEGMENTS * SIDES,
@@ -324,16 +324,23 @@ static bool reach_of(const search *f, const spot *one, const spot *other, reach 
     return any;
 }
 
-// Whether one of those may at one of those places.
-static bool may_bear(const search *f, const reach *r, const spot *at)
+// What those press with on one of those places, as soon as that is more than enough.
+static double bears_much(const search *f, const reach *r, const spot *at, double enough) // [N]
 {
     hw_crease_place here = place_of(f->still, at);
-    for (size_t i = 0; i < f->run->n; i += next_of(f, i))
-        for (int k = 0; k < HW_LIMBS && r->limbs[i] >> k; k++)
-            if ((r->limbs[i] >> k & 1) &&
-                hw_limb_may_press(&f->limb[i][k], &here, least, most, open_most() + rough))
-                return true;
-    return false;
+    double force = 0;
+    for (size_t i = 0; i < f->run->n && force <= enough; i += next_of(f, i))
+        for (int k = 0; k < HW_LIMBS && r->limbs[i] >> k; k++) {
+            if (!(r->limbs[i] >> k & 1) ||
+                !hw_limb_may_press(&f->limb[i][k], &here, least, most, open_most() + rough))
+                continue;
+            const hw_crease_ball first = {.gap = 2 * most, .nearest = k};
+            hw_pinch_moment m;
+            (void)look(f, &here, i, &first, rough, &m);
+            force = fmax(force, m.force);
+            break; // it is the nearest of all
+        }
+    return force;
 }
 
 // What a row's places bear at a few poses; -1: not looked at.
@@ -349,7 +356,8 @@ static void see(const search *f, seen *s, int at, double *best)
     spot here = spot_of(&s->row, at);
     s->peak[at] = s->any[at] = 0;
     if (here.phalanx < 0) s->near = reach_of(f, &here, &here, &s->reach);
-    if (!s->near || !may_bear(f, &s->reach, &here)) return;
+    if (s->near) s->any[at] = bears_much(f, &s->reach, &here, part * *best);
+    if (!(s->any[at] > part * *best)) return;
     s->peak[at] = bears(f, &here, f->stride, &s->any[at]).force;
     *best = fmax(*best, s->peak[at]);
 }
@@ -455,7 +463,7 @@ hw_code hw_palm_crease_palm(const hw_palm *p, const hw_palm_run *run, hw_palm_ca
 }
 
 hw_code hw_palm_crease_beside(const hw_palm *p, const hw_palm_run *run, int still, size_t n,
-                              const hw_palm_still held[], hw_palm_caught *out)
+                              const hw_palm_still held[], double above, hw_palm_caught *out)
 {
     *out = unknown;
     if (!sound(p, run) || still < 0 || still >= HW_HAND_DIGITS || still == run->digit)
@@ -470,11 +478,13 @@ hw_code hw_palm_crease_beside(const hw_palm *p, const hw_palm_run *run, int stil
     begin(&f, p, run);
     hw_limb_shapes_of(p, still, shape);
     *out = none;
+    out->peak.force = fmax(0, above);
     for (size_t i = 0; i < n; i++) {
         hw_palm_pose pose;
         hw_palm_pose_of(p, still, held[i].aside, held[i].joint, &pose);
         hw_limbs_at(p, shape, &pose, s.limb);
         worst_of(&f, &s, out);
     }
+    if (isnan(out->where.x)) *out = none;
     return HW_OK;
 }

@@ -54,6 +54,7 @@ typedef struct hw_palm_still {
 // between. Codes, accuracy, source and test as above.
 HW_MUST_USE hw_code hw_palm_crease_beside(const hw_palm *p, const hw_palm_run *run, int still,
                                           size_t n, const hw_palm_still held[],
+                                          double above, // [N]
                                           hw_palm_caught *out);
 
 #endif
