@@ -44,11 +44,16 @@ typedef struct hw_palm_caught {
 HW_MUST_USE hw_code hw_palm_crease_palm(const hw_palm *p, const hw_palm_run *run,
                                         hw_palm_caught *out);
 
-// Worst place on another digit, which stands still at `aside` and `joint`. Places: six along each
-// phalanx, on the sides, palmar face and edges between. Codes, accuracy, source and test as above.
+// How a digit stands still.
+typedef struct hw_palm_still {
+    double aside, joint[HW_SEGMENTS]; // [rad]
+} hw_palm_still;
+
+// Worst place on another digit, `still`, over the n ways in which it stands still; *out: no
+// finger, where n is 0. Places: six along each phalanx, on the sides, palmar face and edges
+// between. Codes, accuracy, source and test as above.
 HW_MUST_USE hw_code hw_palm_crease_beside(const hw_palm *p, const hw_palm_run *run, int still,
-                                          double aside,                    // [rad]
-                                          const double joint[HW_SEGMENTS], // [rad]
+                                          size_t n, const hw_palm_still held[],
                                           hw_palm_caught *out);
 
 #endif

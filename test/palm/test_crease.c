@@ -150,9 +150,9 @@ static void neighbours_by_hand(void)
     hw_palm p = plain(t, 0.014, front, 0.012);
     run_data r;
     run_to(&r, 1, (const double[]){0, 0, 0}, 25 * deg, 0, HW_CREASE_ASIDE, torque);
-    const double straight[HW_SEGMENTS] = {0, 0, 0};
+    const hw_palm_still straight = {0, {0, 0, 0}};
     hw_palm_caught c;
-    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, straight, &c) == HW_OK);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 1, &straight, &c) == HW_OK);
     double most = beside_at_every_place(&p, &r);
     CHECK(most > 0);
     CLOSE(c.peak.force, most, 0.03);
@@ -160,11 +160,11 @@ static void neighbours_by_hand(void)
     CHECK(c.still >= 0);
     // going the other way it presses nobody
     run_to(&r, 1, (const double[]){0, 0, 0}, 0, 25 * deg, HW_CREASE_ASIDE, torque);
-    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, straight, &c) == HW_OK);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 1, &straight, &c) == HW_OK);
     NEAR(c.peak.force, 0, 0);
     // a finger between them does not get in where they stay less than 5 mm apart
     run_to(&r, 1, (const double[]){0, 0, 0}, 1 * deg, 0, HW_CREASE_ASIDE, torque);
-    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, straight, &c) == HW_OK);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 1, &straight, &c) == HW_OK);
     NEAR(c.peak.force, 0, 0);
 }
 
@@ -176,9 +176,9 @@ static void counts_from_what_flesh_yields(void)
     hw_palm p = plain(0.016, 0.0155, 0.001, 0.012);
     run_data r;
     hw_palm_caught c;
-    const double straight[HW_SEGMENTS] = {0, 0, 0};
+    const hw_palm_still straight = {0, {0, 0, 0}};
     run_to(&r, 1, (const double[]){0, 0, 0}, 2.5 * deg, 0, HW_CREASE_ASIDE, 0.1);
-    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, straight, &c) == HW_OK);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 1, &straight, &c) == HW_OK);
     double most = beside_at_every_place(&p, &r);
     CHECK(most > 0);
     CLOSE(c.peak.force, most, 0.03);
@@ -265,8 +265,8 @@ static void forces_do_the_work_of_their_torque(void)
     CLOSE(c.peak.force, 0.3 * 2 * step * 85 * deg / come, 0.02);
     run_to(&r, 0, (const double[]){0, 0, 0}, 0, 90 * deg, HW_CREASE_ASIDE, 0.2);
     for (int i = 0; i < POSES; i++) r.joint[0][i] = 20 * deg;
-    const double bent[HW_SEGMENTS] = {60 * deg, 60 * deg, 30 * deg};
-    CHECK(hw_palm_crease_beside(&p, &r.run, 1, 0, bent, &c) == HW_OK);
+    const hw_palm_still bent = {0, {60 * deg, 60 * deg, 30 * deg}};
+    CHECK(hw_palm_crease_beside(&p, &r.run, 1, 1, &bent, &c) == HW_OK);
     CHECK(c.peak.force > 0 && c.phalanx >= 0 && c.still >= 0);
     double s = c.peak.at_s, closing = away(&p, &r.run, s - step, c.phalanx, c.where) -
                                       away(&p, &r.run, s + step, c.phalanx, c.where);
@@ -291,11 +291,11 @@ static void faulty_numbers(void)
     hw_palm p = plain(0.016, 0.014, 0.011, 0.012);
     run_data r;
     hw_palm_caught c;
-    const double straight[HW_SEGMENTS] = {0, 0, 0}, faulty[HW_SEGMENTS] = {0, NAN, 0};
+    const hw_palm_still straight = {0, {0, 0, 0}}, faulty = {0, {0, NAN, 0}};
     run_to(&r, 1, (const double[]){85 * deg, 0, 0}, 0, 0, 0, 1);
-    CHECK(hw_palm_crease_beside(&p, &r.run, 1, 0, straight, &c) == HW_BAD_INPUT);
-    CHECK(hw_palm_crease_beside(&p, &r.run, 5, 0, straight, &c) == HW_BAD_INPUT);
-    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 0, faulty, &c) == HW_BAD_INPUT);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 1, 1, &straight, &c) == HW_BAD_INPUT);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 5, 1, &straight, &c) == HW_BAD_INPUT);
+    CHECK(hw_palm_crease_beside(&p, &r.run, 2, 1, &faulty, &c) == HW_BAD_INPUT);
     CHECK(isnan(c.peak.force));
     r.run.digit = 0;
     CHECK(hw_palm_crease_palm(&p, &r.run, &c) == HW_BAD_INPUT); // it has no such section
