@@ -6,13 +6,16 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { ALONG = 6, SIDES = 5, FRONT = 8, EDGE = 4, INSIDE = 8 };
+enum { SIDES = 5, FRONT = 8, EDGE = 4, INSIDE = 8 };
 enum {
-    FEW = 16,  // poses of a first look
+    FEW = 16,                                       // poses of a first look
+    EVERY = 2,                                      // of a row's places the first look takes
+    ALONG = 24,                                     // of those a phalanx has
+    MOST = EVERY * (FRONT + EDGE + 2 * INSIDE) + 1, // the palm
+    ROWS = HW_SEGMENTS * SIDES,
     AGAIN = 3, // places that are looked at again
-    HALVINGS = 4
+    HALVINGS = 5
 };
-enum { PLACES = HW_SEGMENTS * ALONG * SIDES };
 
 // Dry skin on plastics, published as 0.5 with 40 % either way: the most keeps a finger in a corner,
 // the least is what a face that slides past it surely takes.
@@ -21,6 +24,9 @@ static const double rough = 1e-5, fine = 1e-9; // of a ball's radius [1]
 // Balls' radii that count, a little widened: what may bear is never passed over.
 static const double least = HW_FINGER_LEAST / 2 * (1 - 1e-5); // [m]
 static const double most = HW_FINGER_MOST / 2 * (1 + 1e-5);   // [m]
+// Where a first look finds less than this share of the most that is known, nothing more is looked
+// for.
+static const double part = 0.5; // [1]
 
 // The palm beside a finger, in the finger's plane.
 typedef struct section {
@@ -102,14 +108,27 @@ static hw_crease_place place_of(const scene *s, const spot *at)
                            : limb_place(&s->limb[at->phalanx + 1], at);
 }
 
-static size_t spots_of(const scene *s, spot out[PLACES])
+// Places one beside the other.
+typedef struct row {
+    int phalanx, side, first, n; // the first place of a first look, how many there are
+    double unit;                 // from one to the next, in a spot's measure [1]
+} row;
+
+static spot spot_of(const row *r, int at)
 {
-    size_t n = 0;
-    for (int i = 0; s->limbs == 1 && i <= FRONT + EDGE + 2 * INSIDE; i++)
-        out[n++] = (spot){-1, 0, i};
-    for (int k = 0; s->limbs > 1 && k < HW_SEGMENTS; k++)
-        for (int i = 0; i < ALONG; i++)
-            for (int side = -2; side <= 2; side++) out[n++] = (spot){k, side, (i + 0.5) / ALONG};
+    return (spot){r->phalanx, r->side, at * r->unit};
+}
+
+static int rows_of(const scene *s, row out[ROWS])
+{
+    int n = 0;
+    if (s->limbs == 1) {
+        out[0] = (row){-1, 0, 0, MOST, 1.0 / EVERY};
+        return 1;
+    }
+    for (int k = 0; k < HW_SEGMENTS; k++)
+        for (int side = -2; side <= 2; side++)
+            out[n++] = (row){k, side, EVERY / 2, ALONG + 1, 1.0 / ALONG};
     return n;
 }
 
@@ -256,8 +275,9 @@ static hw_crease_ball look(const search *f, const hw_crease_place *at, size_t i,
     return b;
 }
 
-// What one place bears over every `stride`-th pose and the last.
-static hw_pinch_peak bears(const search *f, const spot *at, size_t stride)
+// What one place bears over every `stride`-th pose and the last; `any`, if asked for: the most of
+// all poses, whether a finger gets in there or not.
+static hw_pinch_peak bears(const search *f, const spot *at, size_t stride, double *any) // [N]
 {
     hw_pinch_moment seen[HW_PINCH_POSES];
     hw_pinch_peak peak = {0, NAN, NAN};
@@ -268,6 +288,8 @@ static hw_pinch_peak bears(const search *f, const spot *at, size_t stride)
     for (size_t i = 0; i < last; i += stride) b = look(f, &here, i, &b, within, &seen[n++]);
     (void)look(f, &here, last, &b, within, &seen[n++]);
     hw_pinch_raise(seen, n, &peak);
+    for (size_t i = 0; i < n && any; i++)
+        if (seen[i].gap <= HW_FINGER_MOST + HW_FINGER_YIELD) *any = fmax(*any, seen[i].force);
     return peak;
 }
 
@@ -302,49 +324,75 @@ static bool reach_of(const search *f, const spot *one, const spot *other, reach 
     return any;
 }
 
-// Whether one of those may at one of those places.
-static bool may_bear(const search *f, const reach *r, const spot *at)
+// What those press with on one of those places, as soon as that is more than enough.
+static double bears_much(const search *f, const reach *r, const spot *at, double enough) // [N]
 {
     hw_crease_place here = place_of(f->still, at);
-    for (size_t i = 0; i < f->run->n; i += next_of(f, i))
-        for (int k = 0; k < HW_LIMBS && r->limbs[i] >> k; k++)
-            if ((r->limbs[i] >> k & 1) &&
-                hw_limb_may_press(&f->limb[i][k], &here, least, most, open_most() + rough))
-                return true;
-    return false;
+    double force = 0;
+    for (size_t i = 0; i < f->run->n && force <= enough; i += next_of(f, i))
+        for (int k = 0; k < HW_LIMBS && r->limbs[i] >> k; k++) {
+            if (!(r->limbs[i] >> k & 1) ||
+                !hw_limb_may_press(&f->limb[i][k], &here, least, most, open_most() + rough))
+                continue;
+            const hw_crease_ball first = {.gap = 2 * most, .nearest = k};
+            hw_pinch_moment m;
+            (void)look(f, &here, i, &first, rough, &m);
+            force = fmax(force, m.force);
+            break; // it is the nearest of all
+        }
+    return force;
 }
 
-// What the places bear at a few poses; 0 where that cannot be more.
-static void look_first(const search *f, const spot spots[], size_t n, double out[])
+// What a row's places bear at a few poses; -1: not looked at.
+typedef struct seen {
+    row row;
+    reach reach;
+    bool near; // something reaches it
+    double peak[MOST], any[MOST];
+} seen;
+
+static void see(const search *f, seen *s, int at, double *best)
 {
-    reach group[HW_SEGMENTS][SIDES];
-    bool any[HW_SEGMENTS][SIDES] = {0};
-    for (int k = 0; k < HW_SEGMENTS && f->still->limbs > 1; k++)
-        for (int side = 0; side < SIDES; side++) {
-            const spot ends[2] = {{k, side - 2, 0}, {k, side - 2, 1}};
-            any[k][side] = reach_of(f, &ends[0], &ends[1], &group[k][side]);
-        }
-    for (size_t k = 0; k < n; k++) {
-        const spot *at = &spots[k];
-        int phalanx = at->phalanx < 0 ? 0 : at->phalanx, side = at->side + 2;
-        reach *r = &group[phalanx][side];
-        bool here = at->phalanx < 0 ? reach_of(f, at, at, r) : any[phalanx][side];
-        out[k] = here && may_bear(f, r, at) ? bears(f, at, f->stride).force : 0;
+    spot here = spot_of(&s->row, at);
+    s->peak[at] = s->any[at] = 0;
+    if (here.phalanx < 0) s->near = reach_of(f, &here, &here, &s->reach);
+    if (s->near) s->any[at] = bears_much(f, &s->reach, &here, part * *best);
+    if (!(s->any[at] > part * *best)) return;
+    s->peak[at] = bears(f, &here, f->stride, &s->any[at]).force;
+    *best = fmax(*best, s->peak[at]);
+}
+
+static void see_row(const search *f, const row *r, seen *s, double *best)
+{
+    spot ends[2] = {spot_of(r, 0), spot_of(r, r->n - 1)};
+    s->row = *r;
+    s->near = r->phalanx >= 0 && reach_of(f, &ends[0], &ends[1], &s->reach);
+    for (int k = 0; k < r->n; k++) s->peak[k] = s->any[k] = -1;
+    for (int k = r->first; k < r->n; k += EVERY) see(f, s, k, best);
+}
+
+// Places between those that bear much.
+static void see_between(const search *f, seen *s, int step, double *best)
+{
+    for (int k = 0; k < s->row.n; k++) {
+        double beside =
+            fmax(k < step ? -1 : s->any[k - step], k + step < s->row.n ? s->any[k + step] : -1);
+        if (s->any[k] < 0 && beside > part * *best) see(f, s, k, best);
     }
 }
 
 // Moves a place along its part to where it bears most, by steps that are halved.
-static hw_pinch_peak climb(const search *f, spot *at)
+static hw_pinch_peak climb(const search *f, const row *r, spot *at)
 {
-    hw_pinch_peak best = bears(f, at, 1);
-    double step = at->phalanx < 0 ? 0.5 : 0.5 / ALONG, end = at->phalanx < 0 ? INFINITY : 1;
+    hw_pinch_peak best = bears(f, at, 1, NULL);
+    double step = r->unit / 2, end = r->unit * (r->n - 1);
     for (int n = 0; n < HALVINGS; n++, step /= 2) {
         spot from = *at;
         for (int way = -1; way <= 1; way += 2) {
             spot to = from;
             to.along = fmin(fmax(from.along + way * step, 0), end);
             if (to.along == from.along) continue; // at an end
-            hw_pinch_peak peak = bears(f, &to, 1);
+            hw_pinch_peak peak = bears(f, &to, 1, NULL);
             if (!(peak.force > best.force)) continue;
             best = peak;
             *at = to;
@@ -353,27 +401,47 @@ static hw_pinch_peak climb(const search *f, spot *at)
     return best;
 }
 
-// The places that bear most at a few poses, looked at again at all of them: raises *out.
+// The place that bears most at a few poses, and its neighbours are not looked at again; NULL: none
+// that bears enough is left.
+static seen *take_worst(seen rows[ROWS], int n, double enough, int *at) // [N]
+{
+    seen *worst = NULL;
+    double peak = 0;
+    for (int r = 0; r < n; r++)
+        for (int k = 0; k < rows[r].row.n; k++)
+            if (rows[r].peak[k] > peak && rows[r].any[k] > enough) {
+                worst = &rows[r];
+                *at = k;
+                peak = worst->peak[k];
+            }
+    for (int k = *at - 1; worst && k <= *at + 1; k++)
+        if (k >= 0 && k < worst->row.n) worst->peak[k] = 0;
+    return worst;
+}
+
+// Raises *out to what places bear while the others stand still so.
 static void worst_of(search *f, const scene *still, hw_palm_caught *out)
 {
-    double coarse[PLACES] = {0};
-    spot spots[PLACES];
-    size_t n = spots_of(still, spots), last = f->run->n - 1;
+    row all[ROWS];
+    seen rows[ROWS];
+    int n = rows_of(still, all), at = 0;
+    double best = out->peak.force;
+    size_t last = f->run->n - 1;
     f->still = still;
-    look_first(f, spots, n, coarse);
+    for (int r = 0; r < n; r++) see_row(f, &all[r], &rows[r], &best);
+    for (int step = EVERY / 2; step > 0; step /= 2)
+        for (int r = 0; r < n; r++) see_between(f, &rows[r], step, &best);
     for (int again = 0; again < AGAIN; again++) {
-        size_t best = 0;
-        for (size_t k = 1; k < n; k++)
-            if (coarse[k] > coarse[best]) best = k;
-        if (!(coarse[best] > 0)) return;
-        coarse[best] = 0;
+        const seen *worst = take_worst(rows, n, part * out->peak.force, &at);
+        if (!worst) return;
         pose_the_rest(f);
-        hw_pinch_peak peak = climb(f, &spots[best]);
+        spot there = spot_of(&worst->row, at);
+        hw_pinch_peak peak = climb(f, &worst->row, &there);
         if (!(peak.force > out->peak.force)) continue;
-        hw_pinch_moment there;
+        hw_pinch_moment moment;
         size_t i = (size_t)(peak.at_s * (double)last + 0.5);
-        hw_crease_place here = place_of(f->still, &spots[best]);
-        hw_crease_ball b = look(f, &here, i, &nothing, fine, &there);
+        hw_crease_place here = place_of(f->still, &there);
+        hw_crease_ball b = look(f, &here, i, &nothing, fine, &moment);
         *out = (hw_palm_caught){peak, b.at, b.nearest - 1, here.phalanx};
     }
 }
@@ -395,7 +463,7 @@ hw_code hw_palm_crease_palm(const hw_palm *p, const hw_palm_run *run, hw_palm_ca
 }
 
 hw_code hw_palm_crease_beside(const hw_palm *p, const hw_palm_run *run, int still, size_t n,
-                              const hw_palm_still held[], hw_palm_caught *out)
+                              const hw_palm_still held[], double above, hw_palm_caught *out)
 {
     *out = unknown;
     if (!sound(p, run) || still < 0 || still >= HW_HAND_DIGITS || still == run->digit)
@@ -410,11 +478,13 @@ hw_code hw_palm_crease_beside(const hw_palm *p, const hw_palm_run *run, int stil
     begin(&f, p, run);
     hw_limb_shapes_of(p, still, shape);
     *out = none;
+    out->peak.force = fmax(0, above);
     for (size_t i = 0; i < n; i++) {
         hw_palm_pose pose;
         hw_palm_pose_of(p, still, held[i].aside, held[i].joint, &pose);
         hw_limbs_at(p, shape, &pose, s.limb);
         worst_of(&f, &s, out);
     }
+    if (isnan(out->where.x)) *out = none;
     return HW_OK;
 }

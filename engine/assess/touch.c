@@ -108,7 +108,8 @@ static void try_run(const hw_hand *hand, const track *t, const pair *p, size_t n
                     const hw_palm_still held[], bool aside, hw_digit_touch *out)
 {
     hw_palm_caught c;
-    if (hw_palm_crease_beside(&hand->palm, &t->run, p->other, n, held, &c) != HW_OK)
+    if (hw_palm_crease_beside(&hand->palm, &t->run, p->other, n, held, out->beside.peak.force,
+                              &c) != HW_OK)
         out->unknown = "the palm's or the digit's numbers are faulty";
     else if (c.peak.force > out->beside.peak.force) {
         out->beside = c;
