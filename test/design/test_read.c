@@ -1,5 +1,5 @@
-// Reading: values, defaults and their origins, variants, catalogues, requirements. With the argument
-// "long" each allocation fails once, else of those after the first hundred every seventh.
+// Reading: values, defaults and their origins, variants, catalogues, requirements. With the
+// argument "long" each allocation fails once, else of those after the first hundred every seventh.
 #include "base/rng.h"
 #include "base/vec.h"
 #include "support.h"

@@ -99,8 +99,8 @@ static double off_phalanx(const hw_palm_digit *d, int k, hw_vec2 off, hw_vec2 al
     for (int n = 0; n < 60; n++) {
         double gap[2], at[2] = {(2 * low + high) / 3, (low + 2 * high) / 3};
         for (int i = 0; i < 2; i++)
-            gap[i] = hw_norm(hw_sub(off, hw_scale(along, at[i]))) -
-                     (r[0] + at[i] / all * (r[1] - r[0]));
+            gap[i] =
+                hw_norm(hw_sub(off, hw_scale(along, at[i]))) - (r[0] + at[i] / all * (r[1] - r[0]));
         best = fmin(best, fmin(gap[0], gap[1]));
         if (gap[0] < gap[1])
             high = at[1];
@@ -187,7 +187,8 @@ static void cylinders_by_trying(void)
     hw_palm p = plain(0.016, 0.045, 0.027, 0.018, 0.011, 0.014);
     cylinders_of(&p);
     // a finger that tapers, and one whose end is a disc
-    const double thick[2][HW_PALM_DEPTHS] = {{0.024, 0.018, 0.014, 0.01}, {0.014, 0.016, 0.018, 0.03}};
+    const double thick[2][HW_PALM_DEPTHS] = {{0.024, 0.018, 0.014, 0.01},
+                                             {0.014, 0.016, 0.018, 0.03}};
     for (int n = 0; n < 2; n++) {
         for (int k = 0; k < HW_PALM_DEPTHS; k++) p.digit[2].thickness[k] = thick[n][k];
         cylinders_of(&p);

@@ -246,8 +246,7 @@ static double nearest(const hw_route *r, const hw_route_def *d) // [m]
     size_t n = hw_route_bodies(r, d->outer / 2, part);
     double least = INFINITY;
     for (size_t k = 0; k < d->bodies; k++)
-        for (size_t i = 0; i < n; i++)
-            least = fmin(least, hw_body_clear(&part[i], &d->body[k], 1));
+        for (size_t i = 0; i < n; i++) least = fmin(least, hw_body_clear(&part[i], &d->body[k], 1));
     return least;
 }
 
@@ -260,8 +259,8 @@ static void room_is_measured(void)
         hw_body body[5];
         for (int k = 0; k < 5; k++) {
             body[k] = random_body(&rng, 12 * mm);
-            body[k].frame.at = hw_vec3_add(body[k].frame.at,
-                                           (hw_vec3){hw_rng_uniform(&rng, 15, 65) * mm, 0, 0});
+            body[k].frame.at =
+                hw_vec3_add(body[k].frame.at, (hw_vec3){hw_rng_uniform(&rng, 15, 65) * mm, 0, 0});
         }
         hw_route_def d = {.from = {{0, 0, 0}, {1, 0, 0}},
                           .to = {{80 * mm, 5 * mm, 3 * mm}, {1, 0, 0}},

@@ -89,7 +89,8 @@ static void a_part_moved_is_seen(void)
             for (size_t v = 0; v < m->verts; v++)
                 m->vert[v] = (hw_vec3){m->vert[v].x - by.x, m->vert[v].y - by.y, m->vert[v].z};
             size_t meets = 0;
-            for (int i = 4; i >= 0 && way >= 2 && !meets; i--) meets += group_meets(&g, i / 4.0, part, by);
+            for (int i = 4; i >= 0 && way >= 2 && !meets; i--)
+                meets += group_meets(&g, i / 4.0, part, by);
             CHECK(way < 2 || meets > 0);
         }
     group_free(&g);

@@ -208,7 +208,7 @@ static void a_hole_raises_stress_threefold(void)
                                         .at = at};
         }
         hw_voxel_problem p = {.stuff = hw_voxel_isotropic(2e9, 0.3), .load = load, .loads = 2};
-        hw_voxel_study_def def = {.edge = {0.5 * mm, (along_too ? 0.36 : 0.42) * mm},
+        hw_voxel_study_def def = {.edge = {0.5 * mm, (along_too ? 0.36 : 0.45) * mm},
                                   .edges = up ? 2 : 1,
                                   .radius = radius * mm,
                                   .most = 1000000,
