@@ -8,7 +8,6 @@
 #include "palm/body.h"
 #include "parts/palm.h"
 #include "print/print.h"
-#include <stdlib.h>
 
 static const double CELL = 1.2e-3; // of the meshes whose corners are tried [m]
 static const double DEEP = 0.3e-3; // hollow edges are filled by less, a third of a cell [m]
@@ -39,7 +38,7 @@ static bodies *made; // shared by the tests
 static bool build(hw_arena *a)
 {
     bodies *b = HW_NEW(a, bodies, 1);
-    hw_design *d = example(a, "heron", getenv("V") ? getenv("V") : "");
+    hw_design *d = example(a, "heron", "");
     const char *fault = NULL;
     if (!CHECK(b && d)) return false;
     hw_hand_build(d, &b->hand);
