@@ -121,9 +121,9 @@ hw_palm_parts_def hw_palm_parts_def_default(void);
 double hw_palm_thumb_mouth(const hw_palm_parts_def *def); // [m]
 
 // The lug that a digit's rod hooks in, over all turns of its yoke, for what keeps clear of it; the
-// thumb's bearing with its cap comes last, *bearing bodies. Nothing but the seats, the
-// outline and wall, plate, gap and screw is asked of the definition. Returns how many bodies; a seat
-// without a rod has no lug. Test: test/make/test_bodies.c
+// thumb's bearing with its cap comes last: *bearing is then 1, else 0. Nothing but the seats, the
+// outline and wall, plate, gap and screw is asked of the definition. Returns how many bodies; a
+// seat without a rod has no lug. Test: test/make/test_bodies.c
 enum { HW_PALM_LUGS = 8 };
 size_t hw_palm_lug(const hw_palm_parts_def *def, int digit, hw_body out[HW_PALM_LUGS],
                    size_t *bearing);

@@ -235,7 +235,7 @@ static double cap_screw(const hw_palm_build *b) // [m]
 // Half the width of what carries journal and screws.
 static double block_wide(const hw_palm_build *b) // [m]
 {
-    return cap_screw(b) + 1.6 * b->f->screw;
+    return cap_screw(b) + 1.3 * b->f->screw;
 }
 
 // In the seat's upright frame between two heights, from the wrist on, `wide` to both sides.
@@ -339,7 +339,7 @@ void hw_palm_thumb_cap(hw_palm_build *b)
 // How high the tray is solid over the axis.
 static double block_high(const hw_palm_build *b) // [m]
 {
-    return 1.5 * (b->thumb.journal + b->f->gap) + b->f->wall;
+    return 1.44 * (b->thumb.journal + b->f->gap) + 0.5 * b->f->wall;
 }
 
 hw_body hw_palm_thumb_block(const hw_palm_parts_def *f, const hw_palm_thumb *t)
