@@ -37,13 +37,14 @@ static double backed(const hw_palm_parts *parts, const hw_frame *f, const block 
     int axis = way / 2, u = (axis + 1) % 3, v = (axis + 2) % 3;
     double cell = (b->high[u] - b->low[u]) * (b->high[v] - b->low[v]) / (CELLS * CELLS), area = 0;
     if (!(cell > 0)) return 0;
-    for (int i = 0; i < CELLS * CELLS; i++) {
-        double at[3];
-        at[axis] = way % 2 ? b->high[axis] + off : b->low[axis] - off;
-        at[u] = b->low[u] + (b->high[u] - b->low[u]) * (i % CELLS + 0.5) / CELLS;
-        at[v] = b->low[v] + (b->high[v] - b->low[v]) * (i / CELLS + 0.5) / CELLS;
-        if (in_tray(parts, hw_frame_point(f, (hw_vec3){at[0], at[1], at[2]}))) area += cell;
-    }
+    for (int i = 0; i < CELLS; i++)
+        for (int k = 0; k < CELLS; k++) {
+            double at[3];
+            at[axis] = way % 2 ? b->high[axis] + off : b->low[axis] - off;
+            at[u] = b->low[u] + (b->high[u] - b->low[u]) * (i + 0.5) / CELLS;
+            at[v] = b->low[v] + (b->high[v] - b->low[v]) * (k + 0.5) / CELLS;
+            if (in_tray(parts, hw_frame_point(f, (hw_vec3){at[0], at[1], at[2]}))) area += cell;
+        }
     return area;
 }
 
