@@ -7,8 +7,9 @@
 enum { HW_TRAY_WAYS = 6 }; // along the servo's own axes: -x, x, -y, y, -z, z
 
 typedef struct hw_tray_hold {
-    double area[HW_TRAY_WAYS]; // that stands in the way of slipping so; NaN: the lid closes it [m^2]
-    int least;                 // the way with the least
+    double
+        area[HW_TRAY_WAYS]; // that stands in the way of slipping so; NaN: the lid closes it [m^2]
+    int least;              // the way with the least
 } hw_tray_hold;
 
 // Material of the tray (all parts whose name begins with "palm tray") beside a servo: each face of
