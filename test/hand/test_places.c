@@ -215,6 +215,12 @@ static hw_body drum_of(const hw_drum *m, double cord) // [m]
     return hw_body_cylinder(f, m->radius + cord, m->height);
 }
 
+// x of the ears' front end of a servo in the forearm, whose shaft is toward the palm.
+static double ahead(const hw_palm_servo *s) // [m]
+{
+    return s->frame.at.x + s->shaft_at + (s->ear_span - s->length) / 2;
+}
+
 // One arrangement for sheaths and printed parts: what leaves a drum passes all others, and no case
 // stands in another.
 static void one_forearm(void)
@@ -237,7 +243,7 @@ static void one_forearm(void)
         hw_hand_palm_parts(d, &h, &parts);
         const hw_places *p = &h.places;
         CHECK(p->drums == servos[t] && parts.arm_servos == servos[t]);
-        double front = -INFINITY;
+        double front = -INFINITY, across[2] = {INFINITY, -INFINITY};
         for (size_t i = 0; i < p->drums; i++) {
             const hw_drum *m = &p->drum[i];
             const hw_palm_servo *s = &parts.arm[i];
@@ -246,7 +252,9 @@ static void one_forearm(void)
             CLOSE(s->frame.at.z + m->above, m->at.z, 1e-15);
             CLOSE(s->horn[1].z, m->above + m->height / 2, 1e-15);
             CHECK(m->above - m->height / 2 > 0); // clear of its case
-            front = fmax(front, m->at.x + s->shaft_at + (s->ear_span - s->length) / 2);
+            front = fmax(front, ahead(s));
+            across[0] = fmin(across[0], m->at.y);
+            across[1] = fmax(across[1], m->at.y);
             for (size_t k = 0; k < p->drums; k++) {
                 hw_body drum = drum_of(&p->drum[k], h.drive[p->drum[k].digit].cord_diameter);
                 for (int side = -1; side <= 1 && k != i; side += 2) {
@@ -259,12 +267,17 @@ static void one_forearm(void)
                     CHECK(hw_body_clear(&sheath, &drum, 1) >= h.gap - 1e-12);
                 }
                 const hw_palm_servo *o = &parts.arm[k];
-                bool beside = fabs(o->frame.at.y - s->frame.at.y) >= (o->width + s->width) / 2;
-                bool behind = fabs(o->frame.at.x - s->frame.at.x) >= fmin(o->ear_span, s->ear_span);
+                double apart = fabs(o->frame.at.y - s->frame.at.y) - (o->width + s->width) / 2;
+                double on = ahead(s) - ahead(o), walls = 12 * h.line;
+                // a column of the lid's screws between them, or two walls
+                bool beside = apart >= 2 * HW_PALM_SCREW;
+                bool behind =
+                    on >= s->ear_span + walls - 1e-12 || -on >= o->ear_span + walls - 1e-12;
                 CHECK(k == i || beside || behind);
             }
         }
         CLOSE(front, t == 2 ? -0.075 : -0.06, 1e-12);
+        NEAR(across[0] + across[1], 2 * p->tunnel_at.y, 1e-12); // columns about the tunnel's middle
         CLOSE(p->drum[0].at.z, t == 2 ? 0.003 : 0.2 * 0.038, 1e-12);
     }
 }
