@@ -109,6 +109,44 @@ static void sheaths_that_nobody_typed(void)
     }
 }
 
+// Two sheaths come off each drum, the closing one toward the thumb, both a little in front of it,
+// and end one above the other in the carrier; none runs deeper through
+// another than is said.
+static void two_sheaths_a_drum(void)
+{
+    const hw_hand *h = hand_of("handwright: 1\nforearm: {ways: computed}\n");
+    const hw_places *p = &h->places;
+    static hw_body part[2][HW_ROUTE_BODIES];
+    CHECK(p->sheaths == 2 * p->drums && p->drums == 4);
+    for (size_t i = 0; i < p->sheaths; i++) {
+        const hw_sheath_way *s = &p->sheath[i];
+        const hw_palm_digit *g = &h->palm.digit[s->digit];
+        const double outer = h->drive[s->digit].sheath_outer;
+        const hw_drum *m = NULL;
+        for (size_t k = 0; k < p->drums; k++)
+            if (p->drum[k].digit == s->digit && p->drum[k].joint == s->joint) m = &p->drum[k];
+        if (!CHECK(m != NULL)) return;
+        hw_vec3 seat = hw_vec3_sub(s->way.point[0], m->at);
+        NEAR(seat.y, s->opening ? -m->radius : m->radius, 1e-12);
+        NEAR(seat.z, 0, 1e-12);
+        CHECK(seat.x > m->radius + outer && seat.x < m->radius + 4 * outer);
+        hw_vec3 end = hw_vec3_sub(s->way.point[s->way.points - 1], g->knuckle.at);
+        double above = hw_vec3_dot(end, g->knuckle.z);
+        CHECK(s->opening ? above > outer : above < -outer);
+        size_t n = hw_route_bodies(&s->way, outer / 2, part[0]);
+        for (size_t k = 0; k < i; k++) {
+            const hw_sheath_way *o = &p->sheath[k];
+            size_t others = hw_route_bodies(&o->way, h->drive[o->digit].sheath_outer / 2, part[1]);
+            double apart = INFINITY;
+            for (size_t a = 0; a < n; a++)
+                for (size_t b = 0; b < others; b++)
+                    apart = fmin(apart, hw_body_clear(&part[0][a], &part[1][b], outer));
+            // the joined way is rounded anew
+            CHECK(apart > fmin(0, fmin(s->room, o->room)) - 0.05 * outer);
+        }
+    }
+}
+
 #define ONE_FINGER                                                                                 \
     "handwright: 1\nforearm: {ways: computed}\n"                                                   \
     "digits: {middle: {present: no}, ring: {present: no}, little: {present: no}}\n"
@@ -350,6 +388,7 @@ int main(int argc, char **argv)
     RUN(the_thumb_takes_room);
     RUN(horns_turn_as_far_as_splay_goes);
     RUN(sheaths_that_nobody_typed);
+    RUN(two_sheaths_a_drum);
     RUN(like_another);
     RUN(yielding_wrist);
     RUN(leads);
