@@ -400,6 +400,10 @@ static const hw_finding_kind kinds[] = {
      0.0, NONE, 10 * MM,
      "the group's rectangle on the bed less margins, and the height (core/print)",
      "what is printed lies on the bed", MADE},
+    {"palm_apart", "least gap to the palm's parts over closing and splay", DIGIT, HW_INIT_LENGTH,
+     "mm", 0.0, NONE, 0.5 * MM,
+     "fields of tray, lid and yokes over the digit's triangles, 17 x 3 poses (engine/make/near.c)",
+     "two bodies cannot be in one place", MADE},
     {"part_stress", "share of strength used in a phalanx, by voxels", DIGIT, HW_INIT_NONE, "%",
      NONE, 1.0, 0.25,
      "proximal or middle, in its fork's worst case, fit over a 16th of width "
@@ -432,6 +436,16 @@ static const hw_finding_kind kinds[] = {
      0.0, NONE, 0.5 * MM, grip_how, grip_why, MADE},
     {"grip_extension", "least gap of digits not to touch, closing an extension grip", HAND,
      HW_INIT_LENGTH, "mm", 0.0, NONE, 0.5 * MM, grip_how, grip_why, MADE},
+    {"servo_hold", "area that holds the palm's servos over what rods ask for", HAND, HW_INIT_NONE,
+     "mm2/mm2", 1.0, NONE, 1.0,
+     "the tray's material beside case and ears, least of five ways and all servos; stall over the "
+     "horn's hole, over half of the print's strength (engine/make)",
+     "a bearing stands half as much again as the strength, a third of it against creep: common "
+     "practice",
+     MADE},
+    {"grip_palm", "least gap of digits and palm, closing any grip pattern", HAND, HW_INIT_LENGTH,
+     "mm", 0.0, NONE, 0.5 * MM, "as palm_apart, up to where the grip holds (engine/make/near.c)",
+     "two bodies cannot be in one place", MADE},
     {"coupon_faults", "print findings of the coupons that fall short", HAND, HW_INIT_NONE, NULL,
      NONE, 0.0, 1.0,
      "every coupon against the limits of the digits' rows, but for what it tries (engine/make)",
