@@ -158,6 +158,28 @@ void hw_pack_in_depth(const hw_packer *k, unsigned parts, hw_pack_place *p)
     p->thickness = back - (lowest - d->wall) + out_back;
 }
 
+// At least how far two bodies are apart: balls round them.
+static double balls_apart(const hw_body *a, const hw_body *b) // [m]
+{
+    const hw_body *both[2] = {a, b};
+    double round = 0;
+    for (int i = 0; i < 2; i++) {
+        hw_vec3 h = both[i]->half;
+        round += both[i]->kind == HW_BODY_CAPSULE ? h.x + h.z : hw_vec3_norm(h);
+    }
+    return hw_vec3_norm(hw_vec3_sub(a->frame.at, b->frame.at)) - round;
+}
+
+// Notes how far a part of a place is from a body where that is less than its room so far.
+static void note_body(const hw_packer *k, hw_pack_place *p, const hw_body *own, int part,
+                      const hw_body *b, hw_pack_meets meets, int which)
+{
+    const double gap = k->def->gap;
+    if (balls_apart(own, b) - gap >= p->room) return;
+    double enough = fmin(k->enough, fmax(p->room, 0)) + gap;
+    note(p, hw_body_clear(own, b, enough) - gap, meets, which, part);
+}
+
 void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, unsigned parts, double lost,
                           hw_pack_place *p)
 {
@@ -166,8 +188,7 @@ void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, unsigned
         for (int part = 0; part < HW_SERVO_BODIES; part++) {
             if (!(parts >> part & 1)) continue;
             if (part == HW_SERVO_ROD && d->obstacle[i].owner == item->lever.owner) continue;
-            double far = hw_body_clear(&p->body[part], &d->obstacle[i].body, k->enough + d->gap);
-            note(p, far - d->gap, HW_PACK_OBSTACLE, (int)i, part);
+            note_body(k, p, &p->body[part], part, &d->obstacle[i].body, HW_PACK_OBSTACLE, (int)i);
         }
 }
 
@@ -217,11 +238,9 @@ static const hw_body *body_of(const hw_pack_place *p, size_t i)
 void hw_pack_by_servo(const hw_packer *k, const hw_pack_place *other, int which, hw_pack_place *p)
 {
     for (size_t a = 0; a < bodies_of(p); a++)
-        for (size_t b = 0; b < bodies_of(other); b++) {
-            double far = hw_body_clear(body_of(p, a), body_of(other, b), k->enough + k->def->gap);
-            note(p, far - k->def->gap, HW_PACK_SERVO, which,
-                 a < HW_SERVO_BODIES ? (int)a : HW_SERVO_LUG);
-        }
+        for (size_t b = 0; b < bodies_of(other); b++)
+            note_body(k, p, body_of(p, a), a < HW_SERVO_BODIES ? (int)a : HW_SERVO_LUG,
+                      body_of(other, b), HW_PACK_SERVO, which);
 }
 
 // Of the place's part, and its lug's bodies where that is the part, and others: the way in which

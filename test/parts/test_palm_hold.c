@@ -108,7 +108,7 @@ static void other_frames(void)
 }
 
 // Servos of the default palm stand on its tray's floor and against its far wall; their leads leave
-// the near end, where nothing holds them. Moved out of the tray one is held by nothing.
+// the near end, where little holds them. Moved out of the tray one is held by nothing.
 static void in_a_palm(void)
 {
     hw_arena *a = hw_arena_new(0);
