@@ -1,6 +1,6 @@
 // The search for slots, levers and horns of the servos in the palm beside sheaths that give way.
 #include "base/rng.h"
-#include "hand/hand_internal.h"
+#include "hand/fit_internal.h"
 
 #include <math.h>
 
@@ -8,13 +8,14 @@ enum {
     SHEATHS = 200, // owner of sheaths
     ALONG = 3,     // places of a lever's end: behind the carrier,
     ACROSS = 5,    // across it,
-    UP = 5,        // and above each other
+    UP = 7,        // and above each other
     HOLES = 4,     // of a horn
     AROUND = 24,   // of the thumb's lever, about its axis
     OPTIONS = HOLES * 8 * AROUND,
-    STARTS = 8,
-    TURNS = 16, // of servos and sheaths
-    STEPS = 600 // of servos in each
+    STARTS = 24,  // from choices of places
+    DESCENTS = 4, // from the best of these
+    TURNS = 12,   // of servos and sheaths
+    STEPS = 500   // of servos in each
 };
 
 static const double least_hole = 0.55; // of the document's, that a horn may be cut down to [1]
@@ -90,7 +91,7 @@ static size_t finger_ends(const hw_hand *hand, int digit, hw_vec3 out[])
             for (int m = 0; m < UP; m++) {
                 hw_vec3 at = hw_vec3_along(back, -(0.13 + 0.09 * i) * thick, g->knuckle.x);
                 at = hw_vec3_along(at, (0.18 * k - 0.36) * g->width, g->knuckle.y);
-                out[n++] = hw_vec3_along(at, (0.06 * m - 0.12) * thick, g->knuckle.z);
+                out[n++] = hw_vec3_along(at, (0.09 * m - 0.27) * thick, g->knuckle.z);
             }
     return n;
 }
@@ -129,8 +130,10 @@ static size_t options_of(const hw_hand *hand, int digit, hw_pack_option out[OPTI
             with.shape.horn_hole *= share;
             double turns = hw_hand_horn_turns(hand, digit, &with);
             if (turns > 1.2) continue; // near the dead point
-            out[n++] =
-                (hw_pack_option){end[i], with.shape.horn_hole, with.shape.horn_hole + tail, turns};
+            out[n++] = (hw_pack_option){.end = end[i],
+                                        .horn_hole = with.shape.horn_hole,
+                                        .horn_arm = with.shape.horn_hole + tail,
+                                        .turns = turns};
         }
     return n;
 }
@@ -182,38 +185,6 @@ static void take(const hw_hand *hand, int digit, const hw_pack_option *o, double
     item->shape.horn_turns = hw_hand_horn_turns(hand, digit, item);
 }
 
-// Servos beside the ways of an empty palm.
-static hw_code beside_ways(hw_arena *a, const hw_design *d, const choices *c, const hw_job *job,
-                           hw_hand *hand)
-{
-    hw_hand *bare = HW_NEW(a, hw_hand, 1);
-    hw_obstacles *around = HW_NEW(a, hw_obstacles, 1);
-    hw_pack_item item[HW_DIGITS];
-    hw_pack_place place[HW_DIGITS];
-    int whose[HW_DIGITS] = {0};
-    if (!bare || !around) return HW_NO_MEMORY;
-    *bare = *hand;
-    bare->places.pack.places = bare->places.movers = 0;
-    lay_ways(d, bare);
-    hw_hand_obstacles(hand, around);
-    if (hand->places.routed) add_sheaths(bare, around);
-    size_t n = hw_hand_items(&hand->places, item, whose);
-    for (size_t i = 0; i < n; i++) {
-        item[i].option = c->of[i];
-        item[i].options = c->n[i];
-    }
-    hw_pack_def def = hw_hand_pack_def(d, hand, around, item, n);
-    hw_pack pack;
-    hw_code code = hw_pack_find(a, &def, job, place, &pack);
-    for (size_t i = 0; i < n && code == HW_OK; i++) {
-        hw_pack_item *own = &hand->places.mover[whose[i]].item;
-        if (place[i].option >= 0 && c->of[i])
-            take(hand, whose[i], &c->of[i][place[i].option], 1, own);
-        own->slot = place[i].slot;
-    }
-    return code;
-}
-
 static double stray(hw_rng *rng, double by) // [m] [m]
 {
     return hw_rng_uniform(rng, -by, by);
@@ -235,60 +206,109 @@ static void nudge(const hw_hand *hand, const choices *c, hw_rng *rng, double ste
             item->slot.at, (hw_vec3){stray(rng, step), stray(rng, step), stray(rng, step)});
 }
 
-// What the descent works with.
+// What the search works with.
 typedef struct seeker {
     const hw_design *d;
     const hw_job *job;
     choices c;
+    const hw_fitter *fit;
     hw_obstacles bodies, around; // what stands in the palm; with sheaths
-    hw_hand first[2];            // beside the ways of an empty palm, and the document's
-    hw_hand bare, best, trial;
+    hw_hand bare, trial;
 } seeker;
 
-// Sheaths lie still while servos take steps at random, longer after each that helped.
-static void settle(seeker *s, hw_rng *rng)
+// What servos lack beside `around`, and what sheaths lack beside them by their families; no farther
+// than `most`. [m]
+static double lack_of(const seeker *s, const hw_hand *hand, bool families, double most)
+{
+    double lack = servos_lack(hand);
+    const hw_places *p = &hand->places;
+    return families && lack < most ? lack + hw_fit_lack(s->fit, p->place, p->movers) : lack;
+}
+
+// Servos take steps at random, longer after each that helped: sheaths give way within their
+// families, or lie still in `around`.
+static void settle(seeker *s, hw_rng *rng, bool families)
 {
     hw_hand *next = &s->bare; // its own ways are in `around` by now
     hw_hand_stand(s->d, &s->around, &s->trial);
-    double lacks = servos_lack(&s->trial), step = s->trial.palm.length / 20;
-    for (int i = 0; i < STEPS && lacks > 0; i++) {
+    *next = s->trial;
+    const double length = next->palm.length;
+    double lack = lack_of(s, &s->trial, families, INFINITY), step = length / 30;
+    for (int i = 0; i < STEPS && lack > 0; i++) {
         next->places = s->trial.places;
         nudge(&s->trial, &s->c, rng, step, next);
         hw_hand_stand(s->d, &s->around, next);
-        double now = servos_lack(next);
-        step *= now < lacks ? 1.5 : 0.98;
-        step = fmin(fmax(step, 1e-3 * next->palm.length), next->palm.length / 10);
-        if (!(now < lacks)) continue;
+        double now = lack_of(s, next, families, lack);
+        step *= now < lack ? 1.5 : 0.98;
+        step = fmin(fmax(step, 1e-3 * length), length / 10);
+        if (!(now < lack)) continue;
         s->trial.places = next->places;
-        lacks = now;
+        lack = now;
     }
 }
 
+// A choice of places in the trial, settled beside families of ways, and its sheaths laid.
+static void begin(seeker *s, const hw_fit_choice *from, unsigned start)
+{
+    hw_rng rng = hw_rng_new(2, start);
+    for (size_t i = 0; i < s->trial.places.movers; i++) {
+        int digit = s->trial.places.whose[i];
+        const hw_pack_place *at = &from->place[i];
+        hw_pack_item *item = &s->trial.places.mover[digit].item;
+        if (at->option >= 0) take(&s->trial, digit, &s->c.of[i][at->option], 1, item);
+        item->slot = at->slot;
+    }
+    s->around = s->bodies;
+    settle(s, &rng, true);
+    hw_hand_stand(s->d, &s->bodies, &s->trial);
+    lay_ways(s->d, &s->trial);
+}
+
+// The trial among the best so far, in place of the worst.
+static void keep_trial(const seeker *s, hw_hand best[DESCENTS])
+{
+    size_t worst = 0;
+    for (size_t i = 1; i < DESCENTS; i++)
+        if (cost_of(s->d, &best[i]) > cost_of(s->d, &best[worst])) worst = i;
+    if (cost_of(s->d, &s->trial) < cost_of(s->d, &best[worst])) best[worst] = s->trial;
+}
+
 // Servos give way to sheaths and sheaths to servos, in turn, from the best so far: sheaths lie as
-// they do there, or in every second round as they would in an empty palm.
-static bool descend(seeker *s, unsigned start)
+// they do there, or in every second round as they would in an empty palm. False: asked to stop.
+static bool descend(seeker *s, unsigned start, hw_hand *best)
 {
     hw_rng rng = hw_rng_new(1, start);
-    double cost = cost_of(s->d, &s->best);
-    for (int i = 0; i < TURNS && hw_hand_lacks(s->d, &s->best) > 0; i++) {
-        double done = (start + (double)i / TURNS) / STARTS;
+    for (int i = 0; i < TURNS && hw_hand_lacks(s->d, best) > 0; i++) {
+        double done = (start + (double)i / TURNS) / DESCENTS;
         if (!hw_job_go_on(s->job, done, "servos and sheaths")) return false;
-        s->trial = s->bare = s->best;
+        s->trial = s->bare = *best;
         if (i % 2) {
             s->bare.places.pack.places = s->bare.places.movers = 0;
             lay_ways(s->d, &s->bare);
         }
         s->around = s->bodies;
-        if (s->best.places.routed) add_sheaths(&s->bare, &s->around);
-        settle(s, &rng);
+        if (best->places.routed) add_sheaths(&s->bare, &s->around);
+        settle(s, &rng, false);
         hw_hand_stand(s->d, &s->bodies, &s->trial);
         lay_ways(s->d, &s->trial);
-        double now = cost_of(s->d, &s->trial);
-        if (!(now < cost)) continue;
-        s->best = s->trial;
-        cost = now;
+        if (cost_of(s->d, &s->trial) < cost_of(s->d, best)) *best = s->trial;
     }
     return true;
+}
+
+// Choices of places for all servos beside families of ways, from what the document says.
+static hw_code choose(hw_arena *a, seeker *s, const hw_hand *hand, hw_fit_choice out[], size_t *n)
+{
+    hw_pack_item item[HW_DIGITS];
+    int whose[HW_DIGITS] = {0};
+    size_t items = hw_hand_items(&hand->places, item, whose);
+    if (!choices_of(a, hand, &s->c)) return HW_NO_MEMORY;
+    for (size_t i = 0; i < items; i++) {
+        item[i].option = s->c.of[i];
+        item[i].options = s->c.n[i];
+    }
+    hw_pack_def def = hw_hand_pack_def(s->d, hand, &s->bodies, item, items);
+    return hw_fit_choices(a, s->fit, &def, s->job, out, n);
 }
 
 hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, const hw_job *job,
@@ -297,21 +317,31 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     *found = *hand;
     if (hand->places.movers == 0 || hw_hand_lacks(d, hand) <= 0) return HW_OK;
     seeker *s = HW_NEW(a, seeker, 1);
-    if (!s) return HW_NO_MEMORY;
-    s->d = d;
-    s->job = job;
-    s->first[0] = s->first[1] = *hand;
+    hw_hand *from = HW_NEW(a, hw_hand, 1), *best = HW_NEW(a, hw_hand, DESCENTS);
+    hw_fit_choice *choice = HW_NEW(a, hw_fit_choice, HW_FIT_CHOICES);
+    if (!s || !from || !best || !choice) return HW_NO_MEMORY;
+    *s = (seeker){.d = d, .job = job};
+    *from = *hand;
+    for (int i = 0; i < HW_DIGITS; i++) // ways may have left a tighter one
+        from->drive[i].sheath_radius = get(d, HW_E_OWN_SHEATH_RADIUS, i);
+    s->fit = hw_fitter_of(a, from);
+    if (!s->fit) return HW_NO_MEMORY;
     hw_hand_obstacles(hand, &s->bodies);
-    if (!choices_of(a, hand, &s->c)) return HW_NO_MEMORY;
-    hw_code code = beside_ways(a, d, &s->c, job, &s->first[0]);
+    size_t n = 0;
+    hw_code code = choose(a, s, hand, choice, &n);
     if (code != HW_OK) return code;
-    hw_hand_stand(d, &s->bodies, &s->first[0]);
-    lay_ways(d, &s->first[0]);
+    for (size_t i = 0; i < DESCENTS; i++) best[i] = *hand;
     bool whole = true;
-    for (unsigned k = 0; k < STARTS && whole && hw_hand_lacks(d, found) > 0; k++) {
-        s->best = s->first[k % 4 == 3];
-        whole = descend(s, k);
-        if (cost_of(d, &s->best) < cost_of(d, found)) *found = s->best;
+    for (unsigned k = 0; k < n && k < STARTS && whole; k++) {
+        whole = hw_job_go_on(job, (double)k / STARTS, "servos");
+        s->trial = *from;
+        if (whole) begin(s, &choice[k], k);
+        keep_trial(s, best);
+        if (whole && hw_hand_lacks(d, &s->trial) <= 0) break;
+    }
+    for (unsigned k = 0; k < DESCENTS; k++) {
+        if (whole && hw_hand_lacks(d, found) > 0) whole = descend(s, k, &best[k]);
+        if (cost_of(d, &best[k]) < cost_of(d, found)) *found = best[k];
     }
     return whole ? HW_OK : HW_CANCELLED;
 }
