@@ -130,10 +130,11 @@ static size_t options_of(const hw_hand *hand, int digit, hw_pack_option out[OPTI
             with.shape.horn_hole *= share;
             double turns = hw_hand_horn_turns(hand, digit, &with);
             if (turns > 1.2) continue; // near the dead point
-            out[n++] = (hw_pack_option){.end = end[i],
-                                        .horn_hole = with.shape.horn_hole,
-                                        .horn_arm = with.shape.horn_hole + tail,
-                                        .turns = turns};
+            out[n] = (hw_pack_option){.end = end[i],
+                                      .horn_hole = with.shape.horn_hole,
+                                      .horn_arm = with.shape.horn_hole + tail,
+                                      .turns = turns};
+            hw_hand_lug(hand, digit, end[i], &out[n++].lug);
         }
     return n;
 }
