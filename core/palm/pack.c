@@ -156,6 +156,28 @@ void hw_pack_in_depth(const hw_packer *k, unsigned parts, hw_pack_place *p)
     p->thickness = back - (lowest - d->wall) + out_back;
 }
 
+// At least how far two bodies are apart: balls round them.
+static double balls_apart(const hw_body *a, const hw_body *b) // [m]
+{
+    const hw_body *both[2] = {a, b};
+    double round = 0;
+    for (int i = 0; i < 2; i++) {
+        hw_vec3 h = both[i]->half;
+        round += both[i]->kind == HW_BODY_CAPSULE ? h.x + h.z : hw_vec3_norm(h);
+    }
+    return hw_vec3_norm(hw_vec3_sub(a->frame.at, b->frame.at)) - round;
+}
+
+// Notes how far a part of a place is from a body where that is less than its room so far.
+static void note_body(const hw_packer *k, hw_pack_place *p, int part, const hw_body *b,
+                      hw_pack_meets meets, int which)
+{
+    const double gap = k->def->gap;
+    if (balls_apart(&p->body[part], b) - gap >= p->room) return;
+    double enough = fmin(k->enough, fmax(p->room, 0)) + gap;
+    note(p, hw_body_clear(&p->body[part], b, enough) - gap, meets, which, part);
+}
+
 void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, unsigned parts, double lost,
                           hw_pack_place *p)
 {
@@ -164,18 +186,15 @@ void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, unsigned
         for (int part = 0; part < HW_SERVO_BODIES; part++) {
             if (!(parts >> part & 1)) continue;
             if (part == HW_SERVO_ROD && d->obstacle[i].owner == item->lever.owner) continue;
-            double far = hw_body_clear(&p->body[part], &d->obstacle[i].body, k->enough + d->gap);
-            note(p, far - d->gap, HW_PACK_OBSTACLE, (int)i, part);
+            note_body(k, p, part, &d->obstacle[i].body, HW_PACK_OBSTACLE, (int)i);
         }
 }
 
 void hw_pack_by_servo(const hw_packer *k, const hw_pack_place *other, int which, hw_pack_place *p)
 {
     for (int a = 0; a < HW_SERVO_BODIES; a++)
-        for (int b = 0; b < HW_SERVO_BODIES; b++) {
-            double far = hw_body_clear(&p->body[a], &other->body[b], k->enough + k->def->gap);
-            note(p, far - k->def->gap, HW_PACK_SERVO, which, a);
-        }
+        for (int b = 0; b < HW_SERVO_BODIES; b++)
+            note_body(k, p, a, &other->body[b], HW_PACK_SERVO, which);
 }
 
 // The way out of what is nearest.

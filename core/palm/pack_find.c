@@ -8,7 +8,9 @@ enum { POOL = 800, HALVINGS = 4, ROUNDS = 12, TRIES = 400000, CELL = 3, STARTS =
 // each way of standing in each block of CELL steps.
 typedef struct pool {
     hw_pack_place *at;
-    size_t n;
+    size_t n, most;
+    double block; // [m]
+    bool rods;    // rods that end elsewhere are others
 } pool;
 
 // Room, or depth beyond what the palm has: a servo that stands out of it has found no place.
@@ -67,14 +69,16 @@ static bool stands(const hw_packer *k, const hw_pack_item *item, hw_servo_slot s
     return lacking(k, &p) <= lacking(k, limit);
 }
 
-static bool same_block(const hw_packer *k, const hw_pack_place *a, const hw_pack_place *b)
+static bool same_block(const pool *l, const hw_pack_place *a, const hw_pack_place *b)
 {
+    const double block = l->block;
     if (a->slot.shaft != b->slot.shaft || a->slot.body != b->slot.body ||
         a->slot.horn != b->slot.horn)
         return false;
     hw_vec3 d = hw_vec3_sub(a->slot.at, b->slot.at);
-    double block = CELL * k->def->step;
-    return fabs(d.x) < block && fabs(d.y) < block && fabs(d.z) < block;
+    if (!(fabs(d.x) < block && fabs(d.y) < block && fabs(d.z) < block)) return false;
+    d = hw_vec3_sub(a->body[HW_SERVO_ROD].frame.at, b->body[HW_SERVO_ROD].frame.at);
+    return !l->rods || (fabs(d.x) < block && fabs(d.y) < block && fabs(d.z) < block);
 }
 
 // Into the place of a worse neighbour, into a free place, or into that of the worst of all.
@@ -82,13 +86,13 @@ static void put(const hw_packer *k, pool *l, const hw_pack_place *p)
 {
     size_t worst = 0;
     for (size_t i = 0; i < l->n; i++) {
-        if (same_block(k, p, &l->at[i])) {
+        if (same_block(l, p, &l->at[i])) {
             if (better(k, p, &l->at[i])) l->at[i] = *p;
             return;
         }
         if (better(k, &l->at[worst], &l->at[i])) worst = i;
     }
-    if (l->n < POOL)
+    if (l->n < l->most)
         l->at[l->n++] = *p;
     else if (better(k, p, &l->at[worst]))
         l->at[worst] = *p;
@@ -151,23 +155,30 @@ static bool moved_to(const hw_packer *k, const hw_pack_item *item, const company
     return true;
 }
 
+// Moves a place by `step` while that makes it better.
+static void move_on(const hw_packer *k, const hw_pack_item *item, const company *c, double step,
+                    hw_pack_place *best) // [m]
+{
+    bool moved = true;
+    for (int round = 0; round < ROUNDS && moved; round++) {
+        moved = false;
+        for (int way = 0; way < HW_WAYS; way++) {
+            hw_servo_slot s = best->slot;
+            s.at = hw_vec3_along(s.at, step, hw_way_vector((hw_way)way));
+            moved = moved_to(k, item, c, s, best->option, best) || moved;
+        }
+    }
+}
+
 // Moves a place by halves of the step while that makes it better, with each other option too.
 static void refine(const hw_packer *k, const hw_pack_item *item, const company *c,
                    hw_pack_place *best)
 {
     double step = k->def->step / 2;
     for (int halving = 0; halving < HALVINGS; halving++, step /= 2) {
-        bool moved = true;
         for (int o = -1; o < (int)item->options; o++)
             (void)moved_to(k, item, c, best->slot, o, best);
-        for (int round = 0; round < ROUNDS && moved; round++) {
-            moved = false;
-            for (int way = 0; way < HW_WAYS; way++) {
-                hw_servo_slot s = best->slot;
-                s.at = hw_vec3_along(s.at, step, hw_way_vector((hw_way)way));
-                moved = moved_to(k, item, c, s, best->option, best) || moved;
-            }
-        }
+        move_on(k, item, c, step, best);
     }
 }
 
@@ -200,7 +211,11 @@ static hw_code fill(const hw_packer *k, size_t i, const hw_job *job, pool *l)
                          l);
     }
     const company alone = {0};
-    for (size_t c = 0; c < l->n; c++) refine(k, item, &alone, &l->at[c]);
+    for (size_t c = 0; c < l->n; c++)
+        if (!l->rods)
+            refine(k, item, &alone, &l->at[c]);
+        else if (lacking(k, &l->at[c]) > 0)
+            move_on(k, item, &alone, d->step / 2, &l->at[c]);
     hw_pack_place own; // where the caller would put it, however little room there is
     if (hw_pack_reach(item, item->slot, &own)) {
         hw_pack_stand(item, d->rod, &own);
@@ -289,13 +304,26 @@ static void choose_least(const hw_packer *k, const pool *from, size_t n, hw_pack
         }
 }
 
+hw_code hw_pack_alone(const hw_pack_def *def, size_t item, double block, const hw_job *job,
+                      hw_pack_place place[], size_t most, size_t *n)
+{
+    *n = 0;
+    if (!hw_pack_sound(def) || item >= def->items || most == 0 || !(block > 0))
+        return HW_BAD_INPUT;
+    hw_packer k = hw_packer_of(def);
+    pool l = {place, 0, most, block, true};
+    hw_code code = fill(&k, item, job, &l);
+    while (*n < l.n && lacking(&k, &place[*n]) <= 0) ++*n;
+    return code;
+}
+
 static hw_code place_all(hw_arena *a, const hw_packer *k, const hw_job *job, hw_pack *out)
 {
     size_t n = k->def->items;
     pool *from = HW_NEW(a, pool, n);
     if (!from) return HW_NO_MEMORY;
     for (size_t i = 0; i < n; i++) {
-        from[i].at = HW_NEW(a, hw_pack_place, POOL);
+        from[i] = (pool){HW_NEW(a, hw_pack_place, POOL), 0, POOL, CELL * k->def->step, false};
         if (!from[i].at) return HW_NO_MEMORY;
         hw_code code = fill(k, i, job, &from[i]);
         if (code != HW_OK) return code;

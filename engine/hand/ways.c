@@ -1,177 +1,14 @@
 // The wrist's tunnel, and the sheaths from drums through it to the digits.
-#include "hand/hand_internal.h"
+#include "hand/lay.h"
 
 #include <math.h>
 #include <string.h>
 
-enum {
-    MOVES = 100,   // owner of a servo in the palm: this and its digit
-    DRUMS = 150,   // of drums
-    SHEATHS = 200, // owner of sheaths that lie already
-    FEEDS = 2,     // cords of a joint
-    CLIPS = 400    // of a sheath
-};
-
-// The forearm is free where the palm is full: what a sheath goes aside there counts a tenth.
-static const double arm_share = 0.1; // [1]
+enum { CLIPS = 400 }; // of a sheath
 
 static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
 {
     return hw_design_value(d, hw_entry_of(row, digit));
-}
-
-// What sheaths must not meet: servos in the palm, carriers at rest, the thumb's base, drums.
-typedef struct ways {
-    hw_body body[HW_ROUTE_OBSTACLES];
-    int owner[HW_ROUTE_OBSTACLES];
-    size_t n;
-} ways;
-
-static void put_way(ways *w, hw_body body, int owner)
-{
-    if (w->n >= HW_ROUTE_OBSTACLES) return;
-    w->body[w->n] = body;
-    w->owner[w->n++] = owner;
-}
-
-static void add_palm_bodies(const hw_hand *hand, ways *w)
-{
-    const hw_places *p = &hand->places;
-    for (size_t i = 0; i < p->pack.places; i++)
-        for (int k = 0; k < HW_SERVO_BODIES; k++)
-            put_way(w, p->place[i].body[k], MOVES + p->whose[i]);
-    for (int i = HW_INDEX; i <= HW_LITTLE; i++)
-        if (hand->present[i]) put_way(w, hw_hand_carrier(hand, i, 0), i);
-    hw_body thumb[HW_THUMB_BODIES];
-    size_t n = hand->present[HW_THUMB] ? hw_hand_thumb_bodies(hand, thumb) : 0;
-    for (size_t i = 0; i < n; i++) put_way(w, thumb[i], HW_THUMB);
-}
-
-static void add_drums(const hw_hand *hand, ways *w)
-{
-    const hw_drum *at = hand->places.drum;
-    for (size_t i = 0; i < hand->places.drums; i++) {
-        hw_frame f = hw_frame_identity();
-        f.at = at[i].at;
-        double cord = hand->drive[at[i].digit].cord_diameter;
-        put_way(w, hw_body_cylinder(f, at[i].radius + cord, at[i].height), DRUMS);
-    }
-}
-
-// Where a sheath ends at its digit. A finger's lie above each other in its carrier; the thumb's
-// come along its axis of opposition, so that opposing does not pull at them.
-static hw_route_end end_of(const hw_hand *hand, int digit, int joint, bool opening)
-{
-    const hw_palm *p = &hand->palm;
-    const hw_palm_digit *g = &p->digit[digit];
-    if (digit == HW_THUMB) {
-        double side = hand->drive[digit].sheath_outer / 2 + hand->gap / 2;
-        hw_bearing b;
-        hw_vec3 at = hw_hand_bearing(hand, &b)
-                         ? hw_vec3_along(b.at, -b.mouth, b.along)
-                         : hw_vec3_along(p->thumb_base.at, -g->thickness[0] / 2, p->thumb_base.x);
-        at = hw_vec3_along(at, joint ? -side : side, p->thumb_base.y);
-        at = hw_vec3_along(at, opening ? side : -side, p->thumb_base.z);
-        return (hw_route_end){at, p->thumb_base.x};
-    }
-    double z = hw_vec3_dot(hw_vec3_sub(g->cord_at, g->knuckle.at), g->knuckle.z);
-    hw_vec3 at = opening ? hw_vec3_along(g->cord_at, -2 * z, g->knuckle.z) : g->cord_at;
-    return (hw_route_end){at, g->knuckle.x};
-}
-
-// A sheath before it has a way: its two ends and the hole of the tunnel between them.
-typedef struct feeder {
-    const hw_drum *from;
-    bool opening;
-    hw_route_end seat, end;
-    hw_vec2 hole; // from the tunnel's middle [m]
-} feeder;
-
-// From the drum's side, a little in front of it.
-static feeder feeder_of(const hw_hand *hand, const hw_drum *from, bool opening)
-{
-    hw_vec3 seat = from->at;
-    seat.x += from->radius + 2 * hand->drive[from->digit].sheath_outer;
-    seat.y += opening ? -from->radius : from->radius;
-    return (feeder){
-        from, opening, {seat, {1, 0, 0}}, end_of(hand, from->digit, from->joint, opening), {0, 0}};
-}
-
-// Where a sheath would pass the wrist. What it goes aside before and behind over the square of
-// what it has for that is the curvature of its S-bend; the least sum of both squared.
-static hw_vec2 wish_of(const hw_places *p, const feeder *f)
-{
-    hw_vec2 sum = {0, 0};
-    double share = 0;
-    for (int k = 0; k < 2; k++) {
-        hw_vec3 d = hw_vec3_sub(k ? f->end.at : f->seat.at, p->tunnel_at);
-        double far = fmax(fabs(d.x) - p->tunnel_length / 2, p->tunnel_length / 2);
-        double w = (k ? 1 : arm_share) * pow(p->tunnel_length / far, 4);
-        sum = hw_add(sum, hw_scale((hw_vec2){d.y, d.z}, w));
-        share += w;
-    }
-    return hw_scale(sum, 1 / share);
-}
-
-// Sheaths may touch each other: what is added is thinner by the gap that others keep to it.
-static void add_sheath(const hw_route *r, double radius, ways *w)
-{
-    hw_body part[HW_ROUTE_BODIES];
-    size_t n = hw_route_bodies(r, fmax(radius, 0), part);
-    for (size_t i = 0; i < n; i++) put_way(w, part[i], SHEATHS);
-}
-
-// Through the tunnel to the digit: two ways joined.
-static bool route(const hw_hand *hand, const feeder *w, ways *palm, ways *arm, hw_sheath_way *out)
-{
-    const hw_places *p = &hand->places;
-    const hw_drive *v = &hand->drive[w->from->digit];
-    const hw_vec3 x = {1, 0, 0};
-    double half = p->tunnel_length / 2;
-    hw_vec3 in = {p->tunnel_at.x - half, p->tunnel_at.y + w->hole.x, p->tunnel_at.z + w->hole.z};
-    hw_vec3 away = {p->tunnel_at.x + half, in.y, in.z};
-    hw_route_def f = {.from = w->seat,
-                      .to = {in, x},
-                      .radius = v->sheath_radius,
-                      .outer = v->sheath_outer,
-                      .gap = hand->gap,
-                      .body = arm->body,
-                      .bodies = arm->n,
-                      .owner = arm->owner,
-                      .own = -1};
-    hw_route one, two = {.points = 0, .radius = INFINITY};
-    double room[2] = {INFINITY, INFINITY};
-    // the thumb's bearing may begin in the tunnel
-    const bool in_tunnel = w->end.at.x < p->tunnel_at.x + half + v->sheath_outer;
-    if (in_tunnel) f.to = w->end;
-    if (hw_route_between(&f, &one, &room[0]) != HW_OK) return false;
-    f.from = (hw_route_end){away, x};
-    f.to = w->end;
-    f.body = palm->body;
-    f.bodies = palm->n;
-    f.owner = palm->owner;
-    f.own = w->from->digit;
-    if (!in_tunnel && hw_route_between(&f, &two, &room[1]) != HW_OK) return false;
-    add_sheath(&one, f.outer / 2 - f.gap, arm);
-    add_sheath(in_tunnel ? &one : &two, f.outer / 2 - f.gap, palm);
-    hw_vec3 point[HW_ROUTE_POINTS];
-    size_t n = 0;
-    for (size_t i = 0; i < one.points; i++) point[n++] = one.point[i];
-    for (size_t i = 0; i < two.points; i++) point[n++] = two.point[i];
-    double wanted = fmin(v->sheath_radius, fmin(one.radius, two.radius));
-    *out =
-        (hw_sheath_way){.digit = w->from->digit,
-                        .joint = w->from->joint,
-                        .opening = w->opening,
-                        .wrist = in_tunnel ? w->end.at : hw_vec3_times(hw_vec3_add(in, away), 0.5),
-                        .room = fmin(room[0], room[1])};
-    if (hw_route_through(point, n, wanted, &out->way) != HW_OK) return false;
-    double clip[CLIPS];
-    out->clips = hw_route_clips(&out->way, v->clip_spacing, clip, CLIPS);
-    const hw_sheath_way *other = p->sheath;
-    for (size_t i = 0; i < p->sheaths; i++)
-        out->crossings += hw_route_crossings(&out->way, &other[i].way, 2 * v->sheath_outer);
-    return true;
 }
 
 // ---- what the ways mean for the drives
@@ -241,30 +78,6 @@ static void lay_astride(const hw_design *d, hw_hand *hand)
     }
 }
 
-// Holes of the tunnel: where sheaths would pass, if there is room for that, else where there is.
-static bool holes_of(hw_hand *hand, feeder f[], size_t n, double lead, double *room)
-{
-    hw_places *p = &hand->places;
-    hw_vec2 wish[HW_BUNDLE], hole[HW_BUNDLE];
-    double radius[HW_BUNDLE];
-    if (n == 0 || n + p->movers > HW_BUNDLE) return false;
-    for (size_t i = 0; i < n; i++) {
-        radius[i] = hand->drive[f[i].from->digit].sheath_outer / 2;
-        wish[i] = wish_of(p, &f[i]);
-    }
-    for (size_t i = 0; i < p->movers; i++) {
-        radius[n + i] = lead / 2;
-        hw_vec3 from = p->place[i].body[HW_SERVO_CABLE].frame.at;
-        wish[n + i] = (hw_vec2){from.y - p->tunnel_at.y, from.z - p->tunnel_at.z};
-    }
-    size_t all = n + p->movers;
-    if (hw_bundle_near(&p->tunnel, radius, wish, all, hand->gap, hole, room) != HW_OK) return false;
-    if (*room < 0 && hw_bundle_in(&p->tunnel, radius, all, hole, room) != HW_OK) return false;
-    for (size_t i = 0; i < n; i++) f[i].hole = hole[i];
-    for (size_t i = 0; i < p->movers; i++) p->mover_hole[i] = hole[n + i];
-    return true;
-}
-
 // ---- the same ways again
 
 // A number for all that ways follow from: where it is another hand's, its ways are the same.
@@ -283,7 +96,7 @@ static void mix3(uint64_t *key, hw_vec3 v)
     mix(key, v.z);
 }
 
-static void mix_bodies(uint64_t *key, const ways *w)
+static void mix_bodies(uint64_t *key, const hw_lay_bodies *w)
 {
     for (size_t i = 0; i < w->n; i++) {
         const hw_body *b = &w->body[i];
@@ -295,8 +108,8 @@ static void mix_bodies(uint64_t *key, const ways *w)
     }
 }
 
-static uint64_t key_of(const hw_design *d, const hw_hand *hand, const feeder f[], size_t n,
-                       const ways *palm, const ways *arm)
+static uint64_t key_of(const hw_design *d, const hw_hand *hand, const hw_strand f[], size_t n,
+                       const hw_lay_bodies *palm, const hw_lay_bodies *arm)
 {
     static const hw_entry_id row[] = {HW_E_TUNNEL_LEAD, HW_E_SOCKET_X, HW_E_SOCKET_Y,
                                       HW_E_SOCKET_Z};
@@ -340,7 +153,7 @@ static bool taken_over(const hw_places *like, hw_places *p)
 // ---- leads
 
 // From a servo in the palm to the tunnel, and on to the socket; false: no way.
-static bool route_lead(const hw_hand *hand, size_t mover, hw_vec3 socket, double thick, ways *palm,
+static bool route_lead(const hw_hand *hand, size_t mover, hw_vec3 socket, double thick, hw_lay_bodies *palm,
                        hw_route *out)
 {
     const hw_places *p = &hand->places;
@@ -360,7 +173,7 @@ static bool route_lead(const hw_hand *hand, size_t mover, hw_vec3 socket, double
         .body = palm->body,
         .bodies = palm->n,
         .owner = palm->owner,
-        .own = MOVES + p->whose[mover],
+        .own = HW_LAY_MOVES + p->whose[mover],
     };
     hw_route one, two;
     double room;
@@ -369,7 +182,7 @@ static bool route_lead(const hw_hand *hand, size_t mover, hw_vec3 socket, double
     f.to = (hw_route_end){socket, back};
     f.bodies = 0;
     if (hw_route_between(&f, &two, &room) != HW_OK) return false;
-    add_sheath(&one, thick / 2 - hand->gap, palm);
+    hw_lay_put_way(palm, &one, thick / 2 - hand->gap);
     hw_vec3 point[2 * HW_ROUTE_POINTS];
     size_t n = 0;
     for (size_t i = 0; i < one.points; i++) point[n++] = one.point[i];
@@ -377,7 +190,7 @@ static bool route_lead(const hw_hand *hand, size_t mover, hw_vec3 socket, double
     return hw_route_through(point, n, f.radius, out) == HW_OK;
 }
 
-static void route_leads(const hw_design *d, hw_hand *hand, ways *palm)
+static void route_leads(const hw_design *d, hw_hand *hand, hw_lay_bodies *palm)
 {
     hw_places *p = &hand->places;
     const hw_vec3 socket = {get(d, HW_E_SOCKET_X, -1), get(d, HW_E_SOCKET_Y, -1),
@@ -403,21 +216,48 @@ static void route_leads(const hw_design *d, hw_hand *hand, ways *palm)
     }
 }
 
+// Sheaths as they were laid.
+static void keep_ways(hw_hand *hand, const hw_strand s[], size_t n)
+{
+    hw_places *p = &hand->places;
+    for (size_t i = 0; i < n; i++) {
+        if (!s[i].laid) continue;
+        hw_vec3 wrist = {p->tunnel_at.x, p->tunnel_at.y + s[i].hole.x,
+                         p->tunnel_at.z + s[i].hole.z};
+        const hw_drive *v = &hand->drive[s[i].from->digit];
+        hw_sheath_way *out = &p->sheath[p->sheaths];
+        *out = (hw_sheath_way){.digit = s[i].from->digit,
+                               .joint = s[i].from->joint,
+                               .opening = s[i].opening,
+                               .way = s[i].way,
+                               .wrist = s[i].in_tunnel ? s[i].end.at : wrist,
+                               .room = s[i].room};
+        double clip[CLIPS];
+        out->clips = hw_route_clips(&out->way, v->clip_spacing, clip, CLIPS);
+        for (size_t k = 0; k < p->sheaths; k++)
+            out->crossings +=
+                hw_route_crossings(&out->way, &p->sheath[k].way, 2 * v->sheath_outer);
+        p->sheaths++;
+    }
+}
+
 void hw_hand_ways(const hw_design *d, const hw_places *like, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     double lead = get(d, HW_E_TUNNEL_LEAD, -1);
-    feeder f[HW_SHEATH_WAYS];
-    ways palm = {.n = 0}, arm = {.n = 0};
-    size_t n = FEEDS * p->drums;
-    for (size_t i = 0; i < n; i++) f[i] = feeder_of(hand, &p->drum[i / FEEDS], i % FEEDS == 1);
-    add_palm_bodies(hand, &palm);
-    add_drums(hand, &arm);
-    p->ways_key = key_of(d, hand, f, n, &palm, &arm);
+    hw_strand strand[HW_SHEATH_WAYS];
+    hw_lay_bodies palm = {.n = 0}, arm = {.n = 0};
+    size_t n = hw_lay_strands(hand, strand);
+    hw_lay_movers(p->place, p->whose, p->pack.places, &palm);
+    hw_lay_palm(hand, &palm);
+    hw_lay_drums(hand, &arm);
+    p->ways_key = key_of(d, hand, strand, n, &palm, &arm);
     p->sheaths = 0;
-    if (!taken_over(like, p) && holes_of(hand, f, n, lead, &p->bundle)) {
-        for (size_t i = 0; i < n; i++)
-            if (route(hand, &f[i], &palm, &arm, &p->sheath[p->sheaths])) p->sheaths++;
+    if (!taken_over(like, p) && hw_lay_all(hand, lead, &palm, &arm, strand, n)) {
+        keep_ways(hand, strand, n);
+        for (size_t i = 0; i < p->sheaths; i++)
+            hw_lay_put_way(&palm, &p->sheath[i].way,
+                           hand->drive[p->sheath[i].digit].sheath_outer / 2 - hand->gap);
         route_leads(d, hand, &palm);
     }
     p->wrist[0] = p->wrist_range = 0;
