@@ -77,6 +77,7 @@ hw_pack_item hw_pack_with(const hw_pack_item *item, int option)
     if (option < 0) return out;
     const hw_pack_option *o = &item->option[option];
     out.lever.end = o->end;
+    out.lug = o->lug;
     out.shape.horn_hole = o->horn_hole;
     out.shape.horn_arm = o->horn_arm;
     out.shape.horn_turns = o->turns;
@@ -93,6 +94,7 @@ void hw_pack_stand(const hw_pack_item *item, double rod, hw_pack_place *p)
         p->body[k].frame = hw_frame_in(&p->frame, &p->body[k].frame);
     p->body[HW_SERVO_ROD] =
         hw_body_capsule(p->body[HW_SERVO_ROD].frame.at, item->lever.end, rod / 2);
+    p->lug = item->lug;
 }
 
 static void note(hw_pack_place *p, double room, hw_pack_meets meets, int which, int part)
@@ -169,13 +171,13 @@ static double balls_apart(const hw_body *a, const hw_body *b) // [m]
 }
 
 // Notes how far a part of a place is from a body where that is less than its room so far.
-static void note_body(const hw_packer *k, hw_pack_place *p, int part, const hw_body *b,
-                      hw_pack_meets meets, int which)
+static void note_body(const hw_packer *k, hw_pack_place *p, const hw_body *own, int part,
+                      const hw_body *b, hw_pack_meets meets, int which)
 {
     const double gap = k->def->gap;
-    if (balls_apart(&p->body[part], b) - gap >= p->room) return;
+    if (balls_apart(own, b) - gap >= p->room) return;
     double enough = fmin(k->enough, fmax(p->room, 0)) + gap;
-    note(p, hw_body_clear(&p->body[part], b, enough) - gap, meets, which, part);
+    note(p, hw_body_clear(own, b, enough) - gap, meets, which, part);
 }
 
 void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, unsigned parts, double lost,
@@ -186,36 +188,89 @@ void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, unsigned
         for (int part = 0; part < HW_SERVO_BODIES; part++) {
             if (!(parts >> part & 1)) continue;
             if (part == HW_SERVO_ROD && d->obstacle[i].owner == item->lever.owner) continue;
-            note_body(k, p, part, &d->obstacle[i].body, HW_PACK_OBSTACLE, (int)i);
+            note_body(k, p, &p->body[part], part, &d->obstacle[i].body, HW_PACK_OBSTACLE, (int)i);
         }
+}
+
+// The first of its lug's bodies that a part keeps clear of.
+static size_t first_of_lug(const hw_pack_place *p, int part)
+{
+    return part == HW_SERVO_ROD || part == HW_SERVO_HORN ? p->lug.hooked : 0;
+}
+
+void hw_pack_by_lug(const hw_packer *k, const hw_pack_item *item, hw_pack_place *p)
+{
+    const double enough = k->enough + k->def->gap, gap = k->def->gap;
+    for (int part = 0; part < HW_SERVO_BODIES; part++)
+        for (size_t i = first_of_lug(p, part); i < p->lug.n; i++)
+            note(p, hw_body_clear(&p->body[part], &p->lug.body[i], enough) - gap, HW_PACK_LUG, -1,
+                 part);
+    if (p->lug.hooked == 0) return;
+    // the horn goes where the lug goes: both in the middle
+    hw_body arm = p->body[HW_SERVO_HORN];
+    arm.half.y = item->shape.horn_width / 2;
+    note(p, hw_body_clear(&arm, &p->lug.body[p->lug.hooked / 2], enough) - gap, HW_PACK_LUG, -1,
+         HW_SERVO_HORN);
+}
+
+// What its rod hooks in beside what is not of the same owner.
+static void lug_by_obstacles(const hw_packer *k, const hw_pack_item *item, hw_pack_place *p)
+{
+    const hw_pack_def *d = k->def;
+    for (size_t i = 0; i < d->obstacles; i++)
+        for (size_t c = 0; c < p->lug.hooked && d->obstacle[i].owner != item->lever.owner; c++)
+            note_body(k, p, &p->lug.body[c], HW_SERVO_LUG, &d->obstacle[i].body, HW_PACK_OBSTACLE,
+                      (int)i);
+}
+
+// A servo's bodies and those of its lug, one after the other.
+static size_t bodies_of(const hw_pack_place *p)
+{
+    return HW_SERVO_BODIES + p->lug.n;
+}
+
+static const hw_body *body_of(const hw_pack_place *p, size_t i)
+{
+    return i < HW_SERVO_BODIES ? &p->body[i] : &p->lug.body[i - HW_SERVO_BODIES];
 }
 
 void hw_pack_by_servo(const hw_packer *k, const hw_pack_place *other, int which, hw_pack_place *p)
 {
-    for (int a = 0; a < HW_SERVO_BODIES; a++)
-        for (int b = 0; b < HW_SERVO_BODIES; b++)
-            note_body(k, p, a, &other->body[b], HW_PACK_SERVO, which);
+    for (size_t a = 0; a < bodies_of(p); a++)
+        for (size_t b = 0; b < bodies_of(other); b++)
+            note_body(k, p, body_of(p, a), a < HW_SERVO_BODIES ? (int)a : HW_SERVO_LUG,
+                      body_of(other, b), HW_PACK_SERVO, which);
+}
+
+// Of the place's part, and its lug's bodies where that is the part, and others: the way in which
+// the part nearest to any of them comes away.
+static void away_from(hw_pack_place *p, const hw_body *from, double *least) // [m]
+{
+    hw_nearness n;
+    const bool lug = p->part == HW_SERVO_LUG;
+    for (size_t i = 0; i < (lug ? p->lug.hooked : 1); i++) {
+        const hw_body *own = lug ? &p->lug.body[i] : &p->body[p->part];
+        if (hw_body_near(from, own, &n) != HW_OK || !(n.distance < *least)) continue;
+        *least = n.distance;
+        p->away = n.direction;
+    }
 }
 
 // The way out of what is nearest.
 void hw_pack_way_out(const hw_packer *k, const hw_pack_place *all, hw_pack_place *p)
 {
     const hw_pack_def *d = k->def;
-    hw_nearness n;
+    double least = INFINITY;
     if (p->meets == HW_PACK_SKIN) return; // told when it was met
     p->away = (hw_vec3){NAN, NAN, NAN};
-    if (p->meets == HW_PACK_OBSTACLE) {
-        if (hw_body_near(&d->obstacle[p->which].body, &p->body[p->part], &n) == HW_OK)
-            p->away = n.direction;
-    } else if (p->meets == HW_PACK_SERVO) {
-        double least = INFINITY;
-        for (int b = 0; b < HW_SERVO_BODIES; b++)
-            if (hw_body_near(&all[p->which].body[b], &p->body[p->part], &n) == HW_OK &&
-                n.distance < least) {
-                least = n.distance;
-                p->away = n.direction;
-            }
-    }
+    if (p->meets == HW_PACK_OBSTACLE) away_from(p, &d->obstacle[p->which].body, &least);
+    for (size_t b = 0; p->meets == HW_PACK_SERVO && b < bodies_of(&all[p->which]); b++)
+        away_from(p, body_of(&all[p->which], b), &least);
+    if (p->meets != HW_PACK_LUG) return;
+    if (p->part == HW_SERVO_HORN && p->lug.hooked)
+        away_from(p, &p->lug.body[p->lug.hooked / 2], &least);
+    for (size_t i = first_of_lug(p, p->part); i < p->lug.n; i++)
+        away_from(p, &p->lug.body[i], &least);
 }
 
 static void askew(const hw_packer *k, hw_pack_place *p)
@@ -257,6 +312,8 @@ hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[], hw_pack *ou
         hw_pack_in_plan(&k, HW_PACK_ALL, p);
         hw_pack_in_depth(&k, HW_PACK_ALL, p);
         hw_pack_by_obstacles(&k, &def->item[i], HW_PACK_ALL, -INFINITY, p);
+        hw_pack_by_lug(&k, &def->item[i], p);
+        lug_by_obstacles(&k, &def->item[i], p);
         for (size_t j = 0; j < def->items; j++)
             if (j != i && out->place[j].meets != HW_PACK_SLOT)
                 hw_pack_by_servo(&k, &out->place[j], (int)j, p);

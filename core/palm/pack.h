@@ -45,7 +45,8 @@ typedef struct hw_servo_shape {
 } hw_servo_shape;
 
 enum { HW_SERVO_CASE, HW_SERVO_EARS, HW_SERVO_HORN, HW_SERVO_CABLE, HW_SERVO_ROD, HW_SERVO_BODIES };
-const char *hw_servo_body_name(int part); // "case", "ears", "horn", "cable", "rod"
+enum { HW_SERVO_LUG = HW_SERVO_BODIES };  // what its rod hooks in, where a part is told
+const char *hw_servo_body_name(int part); // "case", "ears", "horn", "cable", "rod", "lug"
 
 // Where it stands: the shaft's exit from the case, and which ways shaft, body and horn point. Three
 // ways that are not square to each other (or a horn along the shaft) are no slot.
@@ -62,6 +63,15 @@ typedef struct hw_servo_lever {
     int owner;    // of obstacles that the rod may touch; -1: none
 } hw_servo_lever;
 
+// What stands and turns with a lever's end, over all its turns: where the end goes it goes.
+enum { HW_PACK_LUGS = 8 };
+typedef struct hw_pack_lug {
+    hw_body body[HW_PACK_LUGS];
+    size_t n;
+    size_t hooked; // the first of them, that the servo's own rod hooks in, the middle of its turns
+                   // in the middle: its horn keeps clear of that one, and both of the others
+} hw_pack_lug;
+
 typedef struct hw_obstacle {
     hw_body body;
     int owner; // the caller's number, told in the result
@@ -71,12 +81,14 @@ typedef struct hw_obstacle {
 typedef struct hw_pack_option {
     hw_vec3 end;                       // of the lever [m]
     double horn_hole, horn_arm, turns; // of the horn, as hw_servo_shape [m] [m] [rad]
+    hw_pack_lug lug;                   // of that end
 } hw_pack_option;
 
 typedef struct hw_pack_item {
     hw_servo_shape shape;
     hw_servo_slot slot; // given, or where the search begins to count
     hw_servo_lever lever;
+    hw_pack_lug lug; // n may be 0
     const hw_pack_option *option; // for the search alone; may be NULL where options is 0
     size_t options;
 } hw_pack_item;
@@ -99,7 +111,8 @@ hw_pack_def hw_pack_def_default(void);
 typedef enum hw_pack_meets {
     HW_PACK_FREE,     // everything is farther than `enough`
     HW_PACK_OBSTACLE, // which: number of the obstacle
-    HW_PACK_SERVO,    // which: number of the item
+    HW_PACK_SERVO,    // which: number of the item, its lug or a body of it
+    HW_PACK_LUG,      // what its own rod hooks in
     HW_PACK_SKIN,     // the palm's outline in plan
     HW_PACK_SLOT      // the three ways are no slot, or the rod lies too much askew
 } hw_pack_meets;
@@ -109,12 +122,13 @@ typedef struct hw_pack_place {
     int option;                    // which of its item's the search took; -1: the item's own
     hw_frame frame;                // of the servo, in the hand's
     hw_body body[HW_SERVO_BODIES]; // in the hand's frame
+    hw_pack_lug lug;               // its item's
     double rod;                    // length of its rod [m]
     double skew[2];      // of the rod from the way of the horn's and the lever's end [rad]
     double room;         // least gap to anything, less def's gap; negative: lacking [m]
     hw_pack_meets meets; // what is nearest
     int which;
-    int part;         // which of its bodies (HW_SERVO_CASE ...)
+    int part;         // which of its bodies (HW_SERVO_CASE ...), or HW_SERVO_LUG
     hw_vec3 away;     // unit vector along which it comes free; the way in which room is lacking is
                       // the opposite [1]
     double thickness; // of the palm where it stands, back to palm, walls included [m]
@@ -141,7 +155,8 @@ bool hw_servo_frame(const hw_servo_slot *slot, hw_frame *out);
 // Source: virtual work, d(shaft) / d(lever). Test: test/palm/test_pack.c
 double hw_servo_worth(const hw_pack_item *item, const hw_pack_place *place, double turn); // [rad]
 
-// Every item in its own slot: what it meets, and how thick the palm must be. Distances beyond
+// Every item in its own slot: what it meets, and how thick the palm must be. Lugs keep clear of each
+// other, of servos and of obstacles that are not their lever's owner's. Distances beyond
 // `enough` of 20 gaps are not told apart. Bodies that touch the skin in plan lack room; the skin's
 // depth is what `thickness` tells: the outline's back above its shaft (and what stands out of the
 // back) down to its lowest point, a wall on both sides. HW_BAD_INPUT: a number out of

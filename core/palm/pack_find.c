@@ -49,6 +49,8 @@ static bool look(const hw_packer *k, const hw_pack_item *item, hw_servo_slot slo
     if (lacking(k, p) > lacking(k, worst)) return false;
     hw_pack_in_depth(k, HW_PACK_ALL, p);
     if (!better(k, p, worst)) return false;
+    hw_pack_by_lug(k, &with, p);
+    if (!better(k, p, worst)) return false;
     hw_pack_by_obstacles(k, &with, parts, -lacking(k, worst), p);
     return better(k, p, worst);
 }
@@ -221,6 +223,7 @@ static hw_code fill(const hw_packer *k, size_t i, const hw_job *job, pool *l)
         hw_pack_stand(item, d->rod, &own);
         hw_pack_in_plan(k, HW_PACK_ALL, &own);
         hw_pack_in_depth(k, HW_PACK_ALL, &own);
+        hw_pack_by_lug(k, item, &own);
         hw_pack_by_obstacles(k, item, HW_PACK_ALL, -INFINITY, &own);
         if (l->n == 0) l->at[l->n++] = own;
     }

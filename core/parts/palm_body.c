@@ -148,58 +148,6 @@ static void open_to_bay(const hw_palm_build *b, double least_wall, hw_box3 *box)
     }
 }
 
-// The same toward the thumb's room, on each side. Where that room's roof, which leans, meets a
-// room's side toward the thumb, all that is above it beyond would begin in the air: *over takes it
-// away.
-static bool open_to_thumb(const hw_palm_build *b, double least_wall, hw_box3 *box, hw_box3 *over)
-{
-    enum { ACROSS = 13 };
-    if (!b->thumb.in_tray) return false;
-    const hw_box3 own = *box;
-    const hw_vec3 size = hw_vec3_sub(own.high, own.low);
-    const double up = fmin(size.z, b->f->split - own.low.z), far = b->to - b->from;
-    const int beyond = b->f->digit[0].knuckle.x.y < 0 ? 3 : 2;
-    *over = (hw_box3){{INFINITY, own.low.y, INFINITY}, {-INFINITY, own.high.y, own.high.z}};
-    for (int i = 0; i < 4 * ACROSS * ACROSS; i++) {
-        const int side = i / (ACROSS * ACROSS), across = i / ACROSS % ACROSS, rise = i % ACROSS;
-        double part = 0.02 + 0.96 * across / (ACROSS - 1), high = 0.96 * rise / (ACROSS - 1) + 0.02;
-        hw_vec3 at = {own.low.x + part * size.x, own.low.y + part * size.y, own.low.z + high * up};
-        if (side == 0) at.x = own.high.x + least_wall;
-        if (side == 1) at.x = own.low.x - least_wall;
-        if (side == 2) at.y = own.high.y + least_wall;
-        if (side == 3) at.y = own.low.y - least_wall;
-        if (!(hw_field_at(b->thumb.in_tray, at) < 0)) continue;
-        box->low = least(box->low, at);
-        box->high.x = fmax(box->high.x, at.x);
-        box->high.y = fmax(box->high.y, at.y);
-        if (side != beyond) continue;
-        over->low.x = fmin(over->low.x, at.x - size.x / ACROSS);
-        over->high.x = fmax(over->high.x, at.x + size.x / ACROSS);
-        over->low.z = fmin(over->low.z, at.z - up / ACROSS - 1.1 * least_wall);
-    }
-    // nor is a post left before the bearing
-    double behind = b->thumb.in.at.x + b->thumb.shoulder * b->thumb.in.z.x;
-    if (over->low.x - 4 * least_wall < behind) over->low.x = behind;
-    if (beyond == 2) over->low.y = own.high.y, over->high.y += far;
-    if (beyond == 3) over->high.y = own.low.y, over->low.y -= far;
-    return over->low.x < over->high.x;
-}
-
-// Draws such a room out to the fingers' bay where that is near.
-static void reach_bay(const hw_palm_build *b, double least_wall, hw_box3 *box)
-{
-    enum { NEAR = 8, ACROSS = 24 };
-    const double from = box->high.x;
-    for (int i = 0; i < ACROSS; i++)
-        for (int k = 0; k <= NEAR; k++) {
-            hw_vec3 at = {from + k * least_wall, 0, b->f->split};
-            at.y = b->thumb.in.at.y + (2.0 * i / ACROSS - 1) * (b->wrist[1] - b->wrist[0]) / 2;
-            if (at.y < box->low.y || at.y > box->high.y || !in_bay(b, at)) continue;
-            box->high.x = fmax(box->high.x, at.x);
-            break;
-        }
-}
-
 static void collect(const hw_palm_build *b, double above, pockets *p)
 {
     const hw_palm_parts_def *f = b->f;
@@ -213,16 +161,11 @@ static void collect(const hw_palm_build *b, double above, pockets *p)
     for (size_t i = 0; i < f->rods; i++)
         for (int k = 0; k < 3; k++) p->box[p->n++] = rod_box(b, &f->rod[i], k);
     for (size_t i = 0; i < b->tails; i++) p->box[p->n++] = b->tail[i];
-    size_t own = p->n;
-    for (size_t i = 0, rooms = p->n; i < rooms; i++) {
+    const size_t own = p->n;
+    for (size_t i = 0; i < own; i++) {
         p->box[i].high.z += above;
         open_to_bay(b, least_wall, &p->box[i]);
-        hw_box3 *over = &p->box[own];
-        if (!open_to_thumb(b, least_wall, &p->box[i], over)) continue;
-        reach_bay(b, least_wall, over);
-        own++;
     }
-    p->n = own;
     for (size_t i = 0; i < own; i++)
         for (size_t k = i + 1; k < own && p->n < POCKETS + JOINS; k++)
             if (thin_between(&p->box[i], &p->box[k], least_wall, &p->box[p->n])) p->n++;
@@ -492,7 +435,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
 void hw_palm_tray(hw_palm_build *b)
 {
     const hw_palm_parts_def *f = b->f;
-    hw_tools cut = {.n = 0}, inside = {.n = 0}, add = {.n = 0};
+    hw_tools cut = {.n = 0}, inside = {.n = 0}, add = {.n = 0}, beside = {.n = 0};
     put_pockets(b, &cut, b->top - b->bottom);
     for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
     hw_put_trenches(b, &cut);
@@ -501,6 +444,8 @@ void hw_palm_tray(hw_palm_build *b)
     hw_put_thumb_trough(b, &cut);
     const hw_field *tools = hw_joined(b->a, &cut);
     const hw_field *cavity = cavity_of(b);
+    if (b->thumb.in_tray) // over the thumb's room a roof is left
+        cavity = hw_field_cut(b->a, cavity, hw_field_offset(b->a, b->thumb.in_tray, f->wall));
     hw_box3 region = {{b->from, b->wrist[0] - f->wall, f->split},
                       {b->to, b->wrist[1] + f->wall, f->split}};
     hw_vec3 place[LID_SCREWS];
@@ -510,14 +455,14 @@ void hw_palm_tray(hw_palm_build *b)
     put_cradles(b, &add);
     put_posts(b, cavity, place, n, &add, &cut);
     wrist_screws(b, &add, &cut);
-    hw_put_thumb_bearing(b, &add);
+    hw_put_thumb_bearing(b, &add, &beside);
     put_sockets(b, &cut);
     hw_put(&cut, window_of(b));
     hw_put(&inside, cavity);
     const hw_field *shell = tray_shell(b);
-    const hw_field *body[] = {hw_less(b->a, shell, &inside),
-                              hw_both(b->a, shell, hw_joined(b->a, &add))};
-    const hw_field *tray = hw_less(b->a, hw_field_union(b->a, body, 2), &cut);
+    hw_put(&beside, hw_less(b->a, shell, &inside));
+    hw_put(&beside, hw_both(b->a, shell, hw_joined(b->a, &add)));
+    const hw_field *tray = hw_less(b->a, hw_joined(b->a, &beside), &cut);
     hw_frame bed = hw_hand_axes;
     bed.at.z = b->bottom;
     hw_palm_add(b, "palm tray", tray, bed, NULL, 0);

@@ -79,6 +79,16 @@ const hw_field *hw_slab(hw_arena *a, hw_box3 b, double radius);
 // Before the bay, which may go deeper, and after it.
 void hw_palm_measure(hw_palm_build *b);
 void hw_palm_skin(hw_palm_build *b);
+// The lug that the rod hooks in, behind the yoke's plate; false: none. It leans out from the bed
+// side by 45 degrees, so that it prints without the bed below it.
+typedef struct hw_palm_tail {
+    hw_vec3 eye;       // in the knuckle's frame [m]
+    double end, plate; // x of its end and of the plate's back
+    double side[2];    // y that it reaches over
+    double half;       // half its thickness along the splay axis
+    double rim;        // round the eye's middle
+} hw_palm_tail;
+bool hw_seat_tail(const hw_palm_build *b, const hw_palm_seat *s, hw_palm_tail *out);
 double hw_seat_floor(const hw_palm_build *b, const hw_palm_seat *s); // z in the knuckle's frame
 void hw_palm_bay(hw_palm_build *b);
 void hw_palm_yoke(hw_palm_build *b, int digit);
@@ -90,9 +100,14 @@ double hw_palm_wrist_screw(const hw_palm_build *b, int side);
 
 // The thumb: false where its numbers allow no seat. Then what is cut of tray and lid, its parts.
 bool hw_palm_thumb_of(const hw_palm_parts_def *f, hw_palm_thumb *out);
-void hw_palm_thumb_tail(hw_palm_build *b); // may put the bed lower
+hw_frame hw_thumb_upright(const hw_palm_thumb *t); // x along its axis, y level
+void hw_palm_thumb_tail(hw_palm_build *b);
+// What of the tray is solid round the bearing, with the cap below it.
+hw_body hw_palm_thumb_block(const hw_palm_parts_def *f, const hw_palm_thumb *t);
 void hw_palm_thumb_bay(hw_palm_build *b);  // after the skin
-void hw_put_thumb_bearing(hw_palm_build *b, hw_tools *add);
+double hw_palm_bearing_top(const hw_palm_build *b); // z of what is solid over it; -INFINITY: none
+// What is solid round the bearing: inside the palm, and also where its side falls in.
+void hw_put_thumb_bearing(hw_palm_build *b, hw_tools *within, hw_tools *also);
 void hw_put_thumb_trough(hw_palm_build *b, hw_tools *cut);
 void hw_palm_thumb_yoke(hw_palm_build *b);
 void hw_palm_thumb_cap(hw_palm_build *b);

@@ -384,7 +384,7 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
     hw_palm_skin(&b);
     hw_palm_thumb_bay(&b);
     b.window[0] = 0.25 * (b.wrist[1] - b.wrist[0]);
-    b.window[1] = b.bottom + 0.5 * (def->split - b.bottom);
+    b.window[1] = fmax(b.bottom + 0.5 * (def->split - b.bottom), hw_palm_bearing_top(&b));
     out->bottom = b.bottom;
     out->top = b.top;
     hw_palm_tray(&b);

@@ -40,19 +40,9 @@ static double bed_side(const hw_palm_build *b, const hw_palm_seat *s)
     return s->knuckle.at.y < (b->wrist[0] + b->wrist[1]) / 2 ? 1 : -1;
 }
 
-// The lug that the rod hooks in, behind the yoke's plate; false: none. It leans out from the bed
-// side by 45 degrees, so that it prints without the bed below it.
-typedef struct tail {
-    hw_vec3 eye;       // in the knuckle's frame [m]
-    double end, plate; // x of its end and of the plate's back
-    double side[2];    // y that it reaches over
-    double half;       // half its thickness along the splay axis
-    double rim;        // round the eye's middle
-} tail;
-
-static bool tail_of(const hw_palm_build *b, const hw_palm_seat *s, tail *t)
+bool hw_seat_tail(const hw_palm_build *b, const hw_palm_seat *s, hw_palm_tail *t)
 {
-    *t = (tail){.eye = lever_of(s), .plate = s->back - b->f->plate};
+    *t = (hw_palm_tail){.eye = lever_of(s), .plate = s->back - b->f->plate};
     t->half = 0.5 * b->f->plate;
     t->rim = 0.75 * b->f->screw;
     t->end = t->eye.x - t->rim;
@@ -124,8 +114,8 @@ static double bay_back(const hw_palm_build *b, const hw_palm_seat *s)
 // The box that a yoke's lug turns in, the screws behind the carrier with their heads too.
 static void note_tail(hw_palm_build *b, const hw_palm_seat *s)
 {
-    tail lug;
-    if (!tail_of(b, s, &lug)) return;
+    hw_palm_tail lug;
+    if (!hw_seat_tail(b, s, &lug)) return;
     const double g = 2 * b->f->gap;
     hw_box3 box = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
     for (int i = 0; i < 12; i++) {
@@ -217,7 +207,7 @@ void hw_palm_bay(hw_palm_build *b)
 // ---- yokes ------------------------------------------------------------------------------------
 
 // The lug as a plate across the splay axis: round the eye, and what carries it from the plate.
-static void put_tail(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s, const tail *lug)
+static void put_tail(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s, const hw_palm_tail *lug)
 {
     double up = -bed_side(b, s), bed = up > 0 ? s->side[0] : s->side[1];
     double near = lug->eye.y - up * lug->rim, far = lug->eye.y + up * lug->rim;
@@ -242,13 +232,13 @@ static const hw_field *yoke_body(hw_palm_build *b, const hw_palm_seat *s)
     const double p = b->f->plate, low = -s->half - p, g = b->f->gap;
     hw_vec3 axis = on_axis(s, low);
     double front = axis.x + b->cone + 0.5 * p;
-    tail lug;
+    hw_palm_tail lug;
     hw_vec2 ell[] = {{s->back, s->half}, {s->back - p, s->half}, {s->back - p, low},
                      {front, low},       {front, -s->half},      {s->back, -s->half}};
     const hw_polygon outline = {ell, 6};
     hw_tools t = {.n = 0};
     hw_put(&t, hw_field_prism(b->a, &s->knuckle, &outline, s->side[0], s->side[1]));
-    if (tail_of(b, s, &lug)) put_tail(b, &t, s, &lug);
+    if (hw_seat_tail(b, s, &lug)) put_tail(b, &t, s, &lug);
     hw_vec3 way = hw_vec3_times(s->splay_axis, -1), at = hw_frame_point(&s->knuckle, axis);
     at = hw_vec3_along(at, -0.5 * p, way); // it begins inside the foot
     double wide = b->cone - g * sqrt(2);   // a gap, square to its side
@@ -278,8 +268,8 @@ void hw_palm_yoke(hw_palm_build *b, int digit)
         hw_vec3 to = {s->back + p, from.y, from.z};
         put_bore(b, &t, hw_frame_point(k, from), hw_frame_point(k, to), 0.55 * screw, up);
     }
-    tail lug;
-    if (tail_of(b, s, &lug)) {
+    hw_palm_tail lug;
+    if (hw_seat_tail(b, s, &lug)) {
         hw_vec3 from = lug.eye, to = lug.eye;
         from.z -= 2 * lug.half;
         to.z += 2 * lug.half;

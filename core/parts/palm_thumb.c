@@ -1,6 +1,7 @@
 // The thumb's seat. A yoke carries the block behind the joint and turns about the axis of
 // opposition in a hollow journal, through which the sheaths come; half its bearing is in the tray,
-// the other half a cap that the lid holds down.
+// open toward the palm, the other half a cap that is screwed on from there. So thumb and yoke come
+// in from the palm, and the palm above what they sweep stays whole.
 //
 // The yoke stands on the journal's mouth while it is printed. What leans out of it lies inside a
 // cone of 45 degrees that begins at the shoulder, where the journal ends: so nothing hangs, and
@@ -16,7 +17,8 @@ enum {
     OUTLINE = 16,
     BODIES = 4,
     HULL = 2 * OUTLINE,
-    SPOTS = 4 * OUTLINE * BODIES + 1
+    SPOTS = 4 * OUTLINE * BODIES + 1,
+    ROOFS = 3
 };
 
 #define HEAD  1.1  // radius of a screw's head, in diameters [1]
@@ -235,8 +237,7 @@ void hw_palm_thumb_yoke(hw_palm_build *b)
 
 // ---- bearing ------------------------------------------------------------------------------------
 
-// Along the axis, across it and level, and up.
-static hw_frame upright(const hw_palm_thumb *t)
+hw_frame hw_thumb_upright(const hw_palm_thumb *t)
 {
     hw_frame in = {t->in.at, t->in.z, {0, 0, 0}, {0, 0, 0}};
     in.y = hw_vec3_unit(hw_vec3_cross(hw_at(0, 0, 1), in.x));
@@ -244,14 +245,26 @@ static hw_frame upright(const hw_palm_thumb *t)
     return in;
 }
 
-// Over the journal, from its middle up, less `play` on every side.
-static const hw_field *cap_room(hw_palm_build *b, double play) // [m]
+// How far to each side of the axis the cap's screws are, and where the cap ends.
+static double cap_screw(const hw_palm_build *b) // [m]
+{
+    return b->thumb.journal + b->f->gap + 1.4 * b->f->screw;
+}
+
+// Half the width of what carries journal and screws.
+static double block_wide(const hw_palm_build *b) // [m]
+{
+    return cap_screw(b) + 1.6 * b->f->screw;
+}
+
+// In the seat's upright frame between two heights, from the wrist on, `wide` to both sides.
+static const hw_field *behind(hw_palm_build *b, double end, double wide, double low,
+                              double high) // [m] [m] [m] [m]
 {
     const hw_palm_thumb *t = &b->thumb;
-    double wide = t->journal + b->f->gap + b->f->wall - play, far = 2 * (b->to - b->from);
-    hw_frame in = upright(t);
-    return hw_field_box(b->a, &in, hw_at(t->mouth + play, -wide, play),
-                        hw_at(t->shoulder - b->f->gap, wide, far));
+    const double wrist = (b->from - t->in.at.x) / t->in.z.x;
+    hw_frame in = hw_thumb_upright(t);
+    return hw_field_box(b->a, &in, hw_at(wrist - wide, -wide, low), hw_at(end, wide, high));
 }
 
 static const hw_field *bearing_hole(hw_palm_build *b)
@@ -260,37 +273,124 @@ static const hw_field *bearing_hole(hw_palm_build *b)
     return hw_field_offset(b->a, journal_of(b->a, t, t->shoulder), b->f->gap);
 }
 
+// What a lying bore of this radius needs above it so that nothing hangs: a roof of 45 degrees.
+static const hw_field *bearing_roof(hw_palm_build *b)
+{
+    const hw_palm_thumb *t = &b->thumb;
+    const double r = (t->journal + b->f->gap) / sqrt(2);
+    const hw_frame up = hw_thumb_upright(t), in = {up.at, up.y, hw_vec3_times(up.x, -1), up.z};
+    hw_vec2 at[] = {{0, 0}, {r, r}, {0, r + r / STEEP}, {-r, r}};
+    const hw_polygon outline = {at, 4};
+    return hw_field_prism(b->a, &in, &outline, -t->shoulder, -t->mouth);
+}
+
+// From the mouth to the wrist; in the tray with a roof, and open toward the palm.
+static const hw_field *sheaths_way(hw_palm_build *b, bool in_tray)
+{
+    const hw_palm_thumb *t = &b->thumb;
+    hw_palm_route way = {.n = 2, .radius = t->bore};
+    way.at[0] = along_axis(t, t->mouth - 1e-3 * t->bore);
+    way.at[1] = along_axis(t, t->mouth - (b->to - b->from));
+    const hw_field *both[] = {hw_field_drop(b->a, way.at, 2, t->bore, hw_at(0, 0, in_tray ? 1 : -1)),
+                              in_tray ? hw_palm_cleared(b, &way, -1) : NULL};
+    return hw_field_union(b->a, both, in_tray ? 2 : 1);
+}
+
+// Screws of the cap: from the palm's face into the tray, beside the journal.
+static void cap_screws(const hw_palm_build *b, hw_vec3 at[2])
+{
+    const hw_palm_thumb *t = &b->thumb;
+    const hw_frame in = hw_thumb_upright(t);
+    const double wrist = (b->from - t->in.at.x) / in.x.x;
+    for (int e = 0; e < 2; e++) {
+        at[e] = hw_frame_point(&in, hw_at(0.5 * (wrist + t->shoulder - b->f->gap),
+                                          (e ? 1 : -1) * cap_screw(b), 0));
+        at[e].z = b->bottom;
+    }
+}
+
+// A plate on the palm's face and a plug between the walls beside the journal.
 void hw_palm_thumb_cap(hw_palm_build *b)
 {
     if (!b->thumb.held) return;
-    const double play = b->f->gap / 2, top = b->f->split - play;
-    const hw_field *body = hw_both(b->a, cap_room(b, play), hw_below(b->a, top));
-    const hw_frame bed = {
-        hw_at(b->thumb.in.at.x, b->thumb.in.at.y, top), {1, 0, 0}, {0, -1, 0}, {0, 0, -1}};
-    hw_palm_add(b, "thumb cap", hw_field_cut(b->a, body, bearing_hole(b)), bed, NULL, 0);
+    const double screw = b->f->screw, play = b->f->gap / 2, plate = b->f->plate;
+    const double end = b->thumb.shoulder - b->f->gap, far = b->to - b->from;
+    hw_vec3 at[2];
+    hw_tools cut = {.n = 0};
+    hw_put(&cut, bearing_hole(b));
+    hw_put(&cut, sheaths_way(b, false));
+    cap_screws(b, at);
+    for (size_t i = 0; i < 2; i++) {
+        const hw_vec3 low = hw_vec3_along(at[i], -2 * plate, hw_at(0, 0, 1));
+        const hw_vec3 face = hw_vec3_along(at[i], -1.05 * plate, hw_at(0, 0, 1));
+        hw_put(&cut, hw_field_cylinder(b->a, low, hw_vec3_along(at[i], screw, hw_at(0, 0, 1)),
+                                       0.55 * screw));
+        hw_put(&cut, hw_field_cone(b->a, face, hw_vec3_along(face, 0.6 * screw, hw_at(0, 0, 1)),
+                                   1.1 * screw, 0.5 * screw));
+    }
+    const double wide = b->thumb.journal + b->f->gap - play;
+    const hw_field *both[] = {
+        behind(b, end, wide, -far, -play),
+        hw_both(b->a, behind(b, end, block_wide(b), -far, 0), hw_below(b->a, b->bottom))};
+    const hw_field *part[] = {hw_field_union(b->a, both, 2), hw_above(b->a, b->bottom - plate),
+                              hw_field_half(b->a, hw_at(b->from + play, 0, 0), hw_at(-1, 0, 0))};
+    hw_frame bed = hw_hand_axes;
+    bed.at = hw_at(b->thumb.in.at.x, b->thumb.in.at.y, b->bottom - plate);
+    b->out->screws += 2;
+    hw_palm_add(b, "thumb cap", hw_less(b->a, hw_field_meet(b->a, part, 3), &cut), bed, NULL, 0);
 }
 
-// The tray is solid round the lower half, down to the bed.
-void hw_put_thumb_bearing(hw_palm_build *b, hw_tools *add)
+// How high the tray is solid over the axis.
+static double block_high(const hw_palm_build *b) // [m]
+{
+    return 1.5 * (b->thumb.journal + b->f->gap) + b->f->wall;
+}
+
+hw_body hw_palm_thumb_block(const hw_palm_parts_def *f, const hw_palm_thumb *t)
+{
+    const hw_palm_build b = {.f = f, .thumb = *t};
+    const double wrist = (f->outline[0][0].x - t->in.at.x) / t->in.z.x, wide = block_wide(&b);
+    double low = INFINITY, end = t->shoulder - f->gap;
+    for (int i = 0; i < HW_PALM_LOOPS * HW_PALM_LOOP; i++)
+        low = fmin(low, f->outline[i / HW_PALM_LOOP][i % HW_PALM_LOOP].z - t->in.at.z);
+    hw_frame in = hw_thumb_upright(t);
+    in.at = hw_frame_point(&in, hw_at(0.5 * (wrist + end), 0, 0.5 * (low + block_high(&b))));
+    return hw_body_box(in, end - wrist, 2 * wide, block_high(&b) - low);
+}
+
+double hw_palm_bearing_top(const hw_palm_build *b)
+{
+    const hw_palm_thumb *t = &b->thumb;
+    if (!t->held) return -INFINITY;
+    return fmax(along_axis(t, t->mouth).z, along_axis(t, t->shoulder).z) + block_high(b);
+}
+
+void hw_put_thumb_bearing(hw_palm_build *b, hw_tools *within, hw_tools *also)
 {
     const hw_palm_thumb *t = &b->thumb;
     if (!t->held) return;
-    double wide = t->journal + b->f->gap + 2 * b->f->wall, far = b->to - b->from;
-    hw_frame in = upright(t);
-    hw_put(add, hw_field_box(b->a, &in, hw_at(t->mouth - b->f->wall, -wide, -far),
-                             hw_at(t->shoulder - b->f->gap, wide, 0.5 * t->journal)));
+    const double end = t->shoulder - b->f->gap, far = t->in.at.z - b->bottom;
+    hw_put(within, behind(b, end, block_wide(b), 0, block_high(b)));
+    // beside the thumb the palm's side falls in: there it stands out, as a thumb's ball does
+    const hw_field *foot[] = {behind(b, end, block_wide(b), -2 * far, 0), hw_above(b->a, b->bottom),
+                              hw_field_half(b->a, hw_at(b->from, 0, 0), hw_at(-1, 0, 0))};
+    hw_put(also, hw_field_meet(b->a, foot, 3));
 }
 
 void hw_put_thumb_trough(hw_palm_build *b, hw_tools *cut)
 {
     const hw_palm_thumb *t = &b->thumb;
+    hw_vec3 at[2];
     if (!t->held) return;
     hw_put(cut, bearing_hole(b));
-    hw_put(cut, cap_room(b, 0));
-    hw_palm_route way = {.n = 2, .radius = t->bore};
-    way.at[0] = along_axis(t, t->mouth + 0.5 * t->bore);
-    way.at[1] = along_axis(t, t->mouth - (b->to - b->from));
-    hw_put(cut, hw_palm_cleared(b, &way, 1));
+    hw_put(cut, bearing_roof(b));
+    hw_put(cut, behind(b, t->shoulder, t->journal + b->f->gap, -(b->to - b->from), 0));
+    hw_put(cut, sheaths_way(b, true));
+    cap_screws(b, at);
+    for (size_t i = 0; i < 2; i++)
+        hw_put(cut, hw_field_cylinder(b->a, hw_vec3_along(at[i], -b->f->screw, hw_at(0, 0, 1)),
+                                      hw_vec3_along(at[i], 4 * b->f->screw, hw_at(0, 0, 1)),
+                                      0.42 * b->f->screw));
 }
 
 // ---- bay ----------------------------------------------------------------------------------------
@@ -316,8 +416,8 @@ static hw_vec3 corner(const prism *p, size_t i)
     return hw_frame_point(&p->in, hw_at(p->at[i / 2].x, p->y[i & 1], p->at[i / 2].z));
 }
 
-// The prism grown, and all that is above it: its plan, and its sides that look down.
-static const hw_field *risen(hw_palm_build *b, const prism *p, double grow) // [m]
+// The prism grown, and all that is below it: its plan, and its sides that look up.
+static const hw_field *fallen(hw_palm_build *b, const prism *p, double grow) // [m]
 {
     const double far = 4 * (b->to - b->from);
     hw_vec2 plan[2 * OUTLINE], out[2 * OUTLINE + 2];
@@ -339,7 +439,7 @@ static const hw_field *risen(hw_palm_build *b, const prism *p, double grow) // [
             away = hw_frame_direction(&p->in, hw_at(to.z - from.z, 0, from.x - to.x));
         }
         away = hw_vec3_unit(away);
-        if (away.z < -1e-3) part[n++] = hw_field_half(b->a, hw_vec3_along(at, grow, away), away);
+        if (away.z > 1e-3) part[n++] = hw_field_half(b->a, hw_vec3_along(at, grow, away), away);
     }
     return hw_field_meet(b->a, part, n);
 }
@@ -464,43 +564,103 @@ static const hw_field *turned(hw_palm_build *b, const hw_vec2 at[], size_t n, do
     return hw_less(b->a, hw_joined(b->a, &whole), &inside);
 }
 
-// Below a roof of 45 degrees that rises toward the thumb's side, over all poses of the bodies.
-static const hw_field *roof_of(hw_palm_build *b, const prism body[], size_t n, double grow) // [m]
+// The ways in which the roof falls: along the axis to both ends, and away from the thumb.
+static void falls(const hw_palm_build *b, hw_vec3 way[ROOFS])
 {
-    const hw_palm_seat *s = &b->f->digit[0];
-    const hw_frame in = upright(&b->thumb);
-    double side = hw_vec3_dot(s->knuckle.x, in.y) < 0 ? -1 : 1, most = -INFINITY;
-    hw_vec3 up = hw_vec3_unit(hw_vec3_along(hw_vec3_times(in.z, STEEP), -side, in.y));
-    for (int k = 0; k < POSES; k++) {
-        double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * k / (POSES - 1);
-        for (size_t i = 0; i < n; i++) {
-            prism p = body[i];
-            p.in = hw_frame_turned(&p.in, s->splay_at, s->splay_axis, angle);
-            for (size_t c = 0; c < 2 * p.n; c++)
-                most = fmax(most, hw_vec3_dot(hw_vec3_sub(corner(&p, c), in.at), up));
-        }
-    }
-    return hw_field_half(b->a, hw_vec3_along(in.at, most + grow, up), up);
+    const hw_frame in = hw_thumb_upright(&b->thumb);
+    way[0] = in.x;
+    way[1] = hw_vec3_times(in.x, -1);
+    way[2] = hw_vec3_times(in.y, hw_vec3_dot(b->f->digit[0].knuckle.x, in.y) < 0 ? 1 : -1);
 }
 
-// Round the bend, which stays near the axis, and above it.
-static void put_core(hw_palm_build *b, hw_tools *t, bool over)
+// A roof of 45 degrees over all poses of the bodies: it falls along the axis to both ends and to
+// the side away from the thumb, where it stands on what stays, and is open toward the thumb. Along
+// each way it goes no farther than `out` less what it rises by.
+static void roof_of(const hw_palm_build *b, double out[ROOFS]) // [m]
+{
+    const hw_palm_seat *s = &b->f->digit[0];
+    const prism body[BODIES] = {head_of(b), block_of(b), heads_of(b), bone_of(b)};
+    const hw_frame in = hw_thumb_upright(&b->thumb);
+    hw_vec3 way[ROOFS];
+    falls(b, way);
+    for (int r = 0; r < ROOFS; r++) {
+        const hw_vec3 up = hw_vec3_along(way[r], STEEP, in.z);
+        // the bend stays near the axis
+        out[r] = sqrt(2) * (b->thumb.journal + b->thumb.elbow * fmax(hw_vec3_dot(in.x, up), 0));
+        for (int k = 0; k < POSES * BODIES; k++) {
+            const int pose = k / BODIES;
+            double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * pose / (POSES - 1);
+            prism p = body[k % BODIES];
+            p.in = hw_frame_turned(&p.in, s->splay_at, s->splay_axis, angle);
+            for (size_t c = 0; c < 2 * p.n; c++)
+                out[r] = fmax(out[r], hw_vec3_dot(hw_vec3_sub(corner(&p, c), in.at), up));
+        }
+        out[r] += sqrt(2) * b->f->gap;
+    }
+}
+
+static const hw_field *below_roof(hw_palm_build *b)
+{
+    const hw_frame in = hw_thumb_upright(&b->thumb);
+    const hw_field *half[ROOFS];
+    hw_vec3 way[ROOFS];
+    double out[ROOFS];
+    falls(b, way);
+    roof_of(b, out);
+    for (int r = 0; r < ROOFS; r++) {
+        const hw_vec3 up = hw_vec3_along(way[r], STEEP, in.z);
+        const double rise = out[r] / hw_vec3_dot(up, up);
+        half[r] = hw_field_half(b->a, hw_vec3_along(in.at, rise, up), hw_vec3_unit(up));
+    }
+    return hw_field_meet(b->a, half, ROOFS);
+}
+
+size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body body[HW_PALM_ROOM])
+{
+    hw_palm_build b = {.f = def};
+    double out[ROOFS], low = INFINITY, wide = 0;
+    if (!hw_palm_thumb_of(def, &b.thumb) || !b.thumb.held) return 0;
+    roof_of(&b, out);
+    for (int i = 0; i < HW_PALM_LOOPS * HW_PALM_LOOP; i++) {
+        const hw_vec3 *q = &def->outline[i / HW_PALM_LOOP][i % HW_PALM_LOOP];
+        low = fmin(low, q->z - b.thumb.in.at.z);
+        wide = fmax(wide, fabs(q->y) + fabs(b.thumb.in.at.y));
+    }
+    const hw_frame in = hw_thumb_upright(&b.thumb);
+    const bool left = hw_vec3_dot(def->digit[0].knuckle.x, in.y) < 0;
+    const double ridge = 0.5 * (out[0] + out[1]) / STEEP, step = (ridge - low) / HW_PALM_ROOM;
+    for (int i = 0; i < HW_PALM_ROOM; i++) { // terraces that hold the roof
+        const double at = ridge - step * (i + 1);
+        hw_vec3 from = {fmax(b.thumb.shoulder, STEEP * at - out[1]), STEEP * at - out[2], at};
+        hw_vec3 to = {out[0] - STEEP * at, wide, at + step};
+        if (left) to.y = -from.y, from.y = -wide;
+        hw_vec3 size = hw_vec3_sub(to, from);
+        hw_frame f = in;
+        f.at = hw_frame_point(&in, hw_vec3_along(from, 0.5, size));
+        body[i] = hw_body_box(f, fmax(size.x, 0), fmax(size.y, 0), step);
+    }
+    return HW_PALM_ROOM;
+}
+
+// Round the bend, which stays near the axis, and below it.
+static void put_core(hw_palm_build *b, hw_tools *t, const hw_field *roof)
 {
     const hw_palm_thumb *th = &b->thumb;
     const double g = b->f->gap, wide = th->journal + g, far = 2 * (b->to - b->from);
     double from = th->shoulder - g, to = sqrt(2) * th->elbow + g;
-    hw_frame in = upright(th);
-    hw_put(t, hw_field_cylinder(b->a, along_axis(th, from), along_axis(th, to), wide));
+    hw_frame in = hw_thumb_upright(th);
+    const hw_vec3 path[] = {along_axis(th, from), along_axis(th, to)};
+    hw_put(t, hw_both(b->a, hw_field_drop(b->a, path, 2, wide, in.z),
+                      hw_field_half(b->a, path[0], hw_vec3_times(th->in.z, -1))));
     // into the cap's room, so that no crack is left where both end
-    double back = fmax(th->mouth, from - 0.5 * b->f->wall);
-    if (over) hw_put(t, hw_field_box(b->a, &in, hw_at(back, -wide, 0), hw_at(to, wide, far)));
+    hw_put(t, hw_field_box(b->a, &in, hw_at(from - g, -wide, -far), hw_at(to, wide, 0)));
     // beside the bearing, toward the thumb, the wall behind ends square, not in a wedge
     hw_vec3 low = {from, -far, -far}, high = {th->face, far, far};
     if (hw_vec3_dot(b->f->digit[0].knuckle.x, in.y) < 0)
         high.y = -th->journal;
     else
         low.y = th->journal;
-    if (over) hw_put(t, hw_field_box(b->a, &in, low, high));
+    hw_put(t, hw_both(b->a, hw_field_box(b->a, &in, low, high), roof));
 }
 
 // All that the lug for the rod passes over, its ends square to the axis.
@@ -508,7 +668,7 @@ static const hw_field *lug_room(hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     const hw_palm_thumb *t = &b->thumb;
-    const hw_frame in = upright(t);
+    const hw_frame in = hw_thumb_upright(t);
     const double g = 2 * b->f->gap, reach = hypot(t->eye.x, t->eye.y) + t->rim + g;
     hw_box3 box = {{t->shoulder - b->f->gap, INFINITY, INFINITY},
                    {t->eye.z + 0.5 * b->f->plate + g, -INFINITY, -INFINITY}};
@@ -528,29 +688,27 @@ static const hw_field *lug_room(hw_palm_build *b)
 
 void hw_palm_thumb_bay(hw_palm_build *b)
 {
+    const hw_palm_seat *s = &b->f->digit[0];
     const double g = b->f->gap;
     if (!b->thumb.held) return;
     const prism body[BODIES] = {head_of(b), block_of(b), heads_of(b), bone_of(b)};
     hw_vec2 outline[SPOTS + 2];
     size_t n = profile_of(b, body, BODIES, outline);
-    const hw_field *round[] = {turned(b, outline, n, 1.8 * g), // square to its sides less
-                               roof_of(b, body, BODIES, g)};
+    const hw_field *roof = below_roof(b);
+    // square to its sides less
+    const hw_field *round = hw_both(b->a, turned(b, outline, n, 1.8 * g), roof);
+    hw_tools room = {.n = 0};
+    put_core(b, &room, roof);
+    if (s->levered) hw_put(&room, lug_room(b));
     // the fingers' ground stays whole: there the palm stops the thumb
-    const hw_field *room = hw_field_cut(b->a, hw_field_meet(b->a, round, 2), b->ahead);
-    hw_tools tray = {.n = 0}, lid = {.n = 0};
-    put_core(b, &tray, true);
-    put_core(b, &lid, false);
-    if (b->f->digit[0].levered) hw_put(&tray, lug_room(b));
-    hw_put(&tray, room);
-    hw_put(&lid, room);
-    for (int i = 0; i < BODIES; i++) { // it comes in from the back, not opposed
-        double high = -INFINITY;
-        for (size_t k = 0; k < 2 * body[i].n; k++) high = fmax(high, corner(&body[i], k).z);
-        hw_put(&tray, risen(b, &body[i], g));
-        if (high > b->f->split - g) hw_put(&lid, risen(b, &body[i], g));
+    hw_put(&room, hw_field_cut(b->a, round, b->ahead));
+    for (int i = 0; i < BODIES; i++) { // it comes in from the palm, half opposed
+        prism p = body[i];
+        p.in = hw_frame_turned(&p.in, s->splay_at, s->splay_axis,
+                               0.5 * (s->splay[0] + s->splay[1]));
+        hw_put(&room, fallen(b, &p, g));
     }
-    b->thumb.in_tray = hw_joined(b->a, &tray);
-    b->thumb.in_lid = hw_joined(b->a, &lid);
+    b->thumb.in_tray = b->thumb.in_lid = hw_joined(b->a, &room);
 }
 
 // The box that the rod's lug turns in.
@@ -559,8 +717,6 @@ void hw_palm_thumb_tail(hw_palm_build *b)
     const hw_palm_seat *s = &b->f->digit[0];
     const hw_palm_thumb *t = &b->thumb;
     if (!t->held) return;
-    hw_vec3 low = hw_frame_point(&t->in, hw_at(0, 0, 0));
-    b->bottom = fmin(b->bottom, low.z - t->journal - b->f->gap - b->f->floor);
     if (!s->levered) return;
     const double g = 2 * b->f->gap, out = 1 + (t->rim + g) / hypot(t->eye.x, t->eye.y);
     hw_box3 box = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};

@@ -192,7 +192,9 @@ static const char *room_note(hw_arena *a, const hw_hand *h)
     if (at->meets == HW_PACK_SERVO) {
         mover_name(p->whose[at->which], &b);
         hw_buffer_puts(&b, "servo");
-    } else
+    } else if (at->meets == HW_PACK_LUG)
+        hw_buffer_puts(&b, "its own yoke's lug");
+    else
         hw_buffer_puts(&b,
                        at->meets == HW_PACK_SKIN ? "the palm's skin" : "a digit or its carrier");
     return b.at;

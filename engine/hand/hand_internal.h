@@ -43,9 +43,10 @@ typedef struct hw_bearing {
 // False: the thumb turns about its joint, or there is none. Test: test/hand/test_places.c
 bool hw_hand_bearing(const hw_hand *hand, hw_bearing *out);
 
-// What stands and turns behind the thumb's joint, over all its opposition: journal, yoke, carrier;
-// without a bearing a ball as thick as the thumb.
-enum { HW_THUMB_BODIES = 10 };
+// What stands and turns behind the thumb's joint, over all its opposition: journal, yoke, carrier,
+// and where no servo turns it the bearing that goes with a lug else; without a bearing a ball as
+// thick as the thumb.
+enum { HW_THUMB_BODIES = 24 };
 size_t hw_hand_thumb_bodies(const hw_hand *hand, hw_body out[HW_THUMB_BODIES]);
 
 // What stands and moves in and before the palm, for servos that stand there.
@@ -60,6 +61,13 @@ void hw_hand_obstacles(const hw_hand *hand, hw_obstacles *o);
 size_t hw_hand_items(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose[HW_DIGITS]);
 hw_pack_def hw_hand_pack_def(const hw_design *d, const hw_hand *hand, const hw_obstacles *around,
                              const hw_pack_item item[], size_t n);
+
+// The thumb's room under its roof (parts/palm.h): HW_PALM_ROOM bodies, or none.
+size_t hw_hand_thumb_room(const hw_hand *hand, hw_body out[]);
+
+// What a lever's end stands on, as the parts have it; the thumb's bearing and cap with its own.
+// Test: test/make/test_bodies.c
+void hw_hand_lug(const hw_hand *hand, int digit, hw_vec3 end, hw_pack_lug *out);
 
 // Measures the movers where their items stand.
 void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand);

@@ -49,7 +49,7 @@ static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm
 
 // The thumb's seat asks for an axis behind its joint; where its journal has no room in the palm it
 // is left out.
-static void seat_thumb(const hw_hand *hand, hw_palm_parts_def *f)
+static void seat_thumb(const hw_hand *hand, hw_palm_parts_def *f, hw_vec3 lever)
 {
     hw_palm_seat *s = &f->digit[HW_THUMB];
     const hw_palm *palm = &hand->palm;
@@ -67,7 +67,7 @@ static void seat_thumb(const hw_hand *hand, hw_palm_parts_def *f)
         s->flexion[k] = p->travel[k];
     }
     s->levered = m->driven;
-    if (m->driven) s->lever = m->item.lever.end;
+    s->lever = lever;
     // two cords each way, side by side in a square
     s->bore = (1 + sqrt(2)) * hand->drive[HW_THUMB].sheath_outer + hand->gap;
     s->radius = hand->drive[HW_THUMB].sheath_radius;
@@ -77,6 +77,47 @@ static void seat_thumb(const hw_hand *hand, hw_palm_parts_def *f)
     s->mouth = hw_palm_thumb_mouth(f);
     double mouth = s->splay_at.x - s->mouth * fabs(s->splay_axis.x);
     s->present = s->bore > 0 && mouth > f->outline[0][0].x;
+}
+
+static void put_outline(const hw_hand *hand, hw_palm_parts_def *out)
+{
+    for (int s = 0; s < HW_PALM_LOOPS; s++)
+        for (int k = 0; k < HW_PALM_LOOP; k++) out->outline[s][k] = hand->palm.outline[s][k];
+}
+
+// What its seat asks is asked of the def's own plate and screw, and of these.
+static void put_printer(const hw_hand *hand, hw_palm_parts_def *out)
+{
+    out->gap = hand->gap;
+    out->wall = 6 * hand->line;
+}
+
+// What seats ask of the definition: numbers, outline and one seat with its rod's end.
+static hw_palm_parts_def seat_def(const hw_hand *hand, int digit, hw_vec3 end)
+{
+    hw_palm_parts_def f = {.plate = HW_PALM_PLATE, .screw = HW_PALM_SCREW};
+    put_printer(hand, &f);
+    put_outline(hand, &f);
+    seat_of(hand, &hand->palm, digit, &f.digit[digit]);
+    f.digit[digit].lever = end;
+    if (digit == HW_THUMB) seat_thumb(hand, &f, end);
+    return f;
+}
+
+void hw_hand_lug(const hw_hand *hand, int digit, hw_vec3 end, hw_pack_lug *out)
+{
+    const hw_palm_parts_def f = seat_def(hand, digit, end);
+    size_t bearing;
+    out->n = hw_palm_lug(&f, digit, out->body, &bearing);
+    out->hooked = out->n - bearing;
+}
+
+size_t hw_hand_thumb_room(const hw_hand *hand, hw_body out[])
+{
+    const hw_pack_item *own = &hand->places.mover[HW_THUMB].item;
+    hw_palm_parts_def f = seat_def(hand, HW_THUMB, own->lever.end);
+    f.digit[HW_THUMB].levered = hand->places.mover[HW_THUMB].driven;
+    return hw_palm_thumb_room(&f, out);
 }
 
 // ---- servos of the palm -----------------------------------------------------------------------
@@ -234,14 +275,12 @@ void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, hw_palm_parts_d
     const hw_palm *palm = &hand->palm;
     *out = hw_palm_parts_def_default();
     hw_hand_print(d, &printer);
-    out->gap = printer.gap;
-    out->wall = 6 * printer.line;
+    put_printer(hand, out);
     out->bridge = printer.bridge;
     for (int i = 0; i < 3; i++) out->bed[i] = printer.bed[i] - (i < 2 ? 2 * printer.margin : 0);
-    for (int s = 0; s < HW_PALM_LOOPS; s++)
-        for (int k = 0; k < HW_PALM_LOOP; k++) out->outline[s][k] = palm->outline[s][k];
+    put_outline(hand, out);
     for (int i = 0; i < HW_PALM_DIGITS; i++) seat_of(hand, palm, i, &out->digit[i]);
-    seat_thumb(hand, out);
+    seat_thumb(hand, out, hand->places.mover[HW_THUMB].item.lever.end);
     put_packed(d, hand, out);
     put_ways(hand, out);
     split_above(out);

@@ -47,6 +47,17 @@ hw_body hw_hand_yoke(const hw_hand *hand, int digit, double angle) // [rad]
     return b;
 }
 
+// The heads of a finger's two screws, behind its yoke's plate.
+static hw_body heads_of(const hw_hand *hand, int digit, const hw_body *yoke)
+{
+    const double head = 1.1 * HW_PALM_SCREW, high = 0.8 * HW_PALM_SCREW;
+    hw_frame f = yoke->frame;
+    f.at = hw_vec3_along(f.at, -yoke->half.x - high / 2, f.x);
+    f.at = hw_vec3_along(f.at, HW_PALM_PLATE, f.z);
+    double between = hand->palm.digit[digit].thickness[0] / 2;
+    return hw_body_box(f, high, 2 * head, between + 2 * head);
+}
+
 // Joint angles at a share of the closing, by the hand's law.
 static void closed_by(const hw_hand *hand, int digit, double s,
                       double joint[HW_JOINTS]) // [1] [rad]
@@ -110,7 +121,9 @@ void hw_hand_obstacles(const hw_hand *hand, hw_obstacles *o)
         const double aside[SPLAYS] = {splay[0], 0, splay[1]};
         for (int k = 0; k < SPLAYS && hand->present[i]; k++) {
             if (k != 1 && aside[k] == 0) continue;
-            put(o, hw_hand_yoke(hand, i, aside[k]), i);
+            hw_body yoke = hw_hand_yoke(hand, i, aside[k]);
+            put(o, yoke, i);
+            put(o, heads_of(hand, i, &yoke), i);
             // fully closed it lies on the palm's inside, which is that thick or more
             for (int f = 0; f + 1 < FLEXIONS; f++)
                 sweep(hand, i, aside[k], (double)f / (FLEXIONS - 1), o);
@@ -229,6 +242,8 @@ void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand
     p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->movers = 0;
     if (n == 0) return;
+    for (size_t i = 0; i < n; i++)
+        hw_hand_lug(hand, p->whose[i], item[i].lever.end, &item[i].lug);
     hw_pack_def def = hw_hand_pack_def(d, hand, around, item, n);
     // faulty numbers leave NaN, and the findings unknown
     hw_code code = hw_pack_given(&def, p->place, &p->pack);

@@ -133,8 +133,11 @@ static size_t options_of(const hw_hand *hand, int digit, hw_pack_option out[OPTI
             with.shape.horn_hole *= share;
             double turns = hw_hand_horn_turns(hand, digit, &with);
             if (turns > 1.2) continue; // near the dead point
-            out[n++] =
-                (hw_pack_option){end[i], with.shape.horn_hole, with.shape.horn_hole + tail, turns};
+            out[n] = (hw_pack_option){.end = end[i],
+                                      .horn_hole = with.shape.horn_hole,
+                                      .horn_arm = with.shape.horn_hole + tail,
+                                      .turns = turns};
+            hw_hand_lug(hand, digit, end[i], &out[n++].lug);
         }
     return n;
 }
@@ -252,6 +255,11 @@ static bool fitter_of(hw_arena *a, const hw_hand *hand, fitter *f)
     f->strands = hand->places.routed ? hw_lay_strands(hand, s) : 0;
     palm->n = 0;
     hw_lay_palm(hand, palm);
+    if (hand->places.mover[HW_THUMB].driven) { // the bearing stands wherever its lug is
+        hw_pack_lug lug;
+        hw_hand_lug(hand, HW_THUMB, hand->places.mover[HW_THUMB].item.lever.end, &lug);
+        for (size_t i = lug.hooked; i < lug.n; i++) hw_lay_put(palm, lug.body[i], HW_THUMB);
+    }
     for (size_t i = 0; i < f->strands; i++) {
         f->far[i] = hand->drive[s[i].from->digit].sheath_outer / 2 + hand->gap;
         f->n[i] = hw_lay_family(hand, palm, &s[i], 0, way);
@@ -316,15 +324,26 @@ static void box_round(const hw_body *b, hw_vec3 box[2])
     box[0] = hw_vec3_along(hw_vec3_times(b->frame.at, 2), -1, box[1]);
 }
 
+// A place's bodies and those of the lug that its rod hooks in.
+static size_t bodies_of(const hw_pack_place *p)
+{
+    return HW_SERVO_BODIES + p->lug.hooked;
+}
+
+static const hw_body *body_of(const hw_pack_place *p, size_t i)
+{
+    return i < HW_SERVO_BODIES ? &p->body[i] : &p->lug.body[i - HW_SERVO_BODIES];
+}
+
 static void depths_of(const fitter *f, const hw_pack_place *p, depths *out)
 {
-    hw_vec3 box[HW_SERVO_BODIES][2];
-    for (int b = 0; b < HW_SERVO_BODIES; b++) box_round(&p->body[b], box[b]);
+    hw_vec3 box[HW_SERVO_BODIES + HW_PACK_LUGS][2];
+    for (size_t b = 0; b < bodies_of(p); b++) box_round(body_of(p, b), box[b]);
     for (size_t i = 0; i < f->strands; i++)
         for (size_t k = 0; k < f->n[i]; k++) {
             double deep = 0;
-            for (int b = 0; b < HW_SERVO_BODIES; b++)
-                deep = fmax(deep, depth_in(&f->track[i][k], &p->body[b], box[b], f->far[i]));
+            for (size_t b = 0; b < bodies_of(p); b++)
+                deep = fmax(deep, depth_in(&f->track[i][k], body_of(p, b), box[b], f->far[i]));
             out->way[i][k] = (uint8_t)fmin(ceil(deep / grain), 255);
         }
 }
@@ -349,9 +368,14 @@ static double least_of(const fitter *f, const depths *a, const depths *b, depths
 static double lack_beside(const fitter *f, const hw_pack_place *p, const hw_pack_place *q) // [m]
 {
     double gap = f->hand->gap, least = gap;
-    for (int a = 0; a < HW_SERVO_BODIES; a++)
-        for (int b = 0; b < HW_SERVO_BODIES; b++)
-            least = fmin(least, hw_body_clear(&p->body[a], &q->body[b], least));
+    for (size_t a = 0; a < bodies_of(p); a++)
+        for (size_t b = 0; b < bodies_of(q); b++) {
+            const hw_body *x = body_of(p, a), *y = body_of(q, b);
+            hw_vec3 d = hw_vec3_sub(x->frame.at, y->frame.at);
+            double far = hw_vec3_norm(d) - hw_vec3_norm(x->half) - hw_vec3_norm(y->half) -
+                         fmax(x->half.x, y->half.x); // a capsule's round end
+            if (far < least) least = fmin(least, hw_body_clear(x, y, fmax(least, 0)));
+        }
     return gap - least;
 }
 

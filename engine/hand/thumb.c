@@ -1,6 +1,8 @@
 // What the thumb turns about in the palm: its bearing, and the bodies behind its joint.
 #include "hand/hand_internal.h"
 
+#include "parts/palm.h"
+
 #include <math.h>
 
 enum { OPPOSITIONS = 4 }; // of the sweep
@@ -25,6 +27,27 @@ bool hw_hand_bearing(const hw_hand *hand, hw_bearing *out)
     out->elbow = 1.21 * v->sheath_outer + hand->gap + 0.75 * wall;
     out->length = out->mouth - tangent + out->radius * out->bend + fmax(out->face - tangent, 0);
     return true;
+}
+
+// Carrier, plate and what carries that from below, between two x of the knuckle's frame as it is turned.
+static hw_body block_of(const hw_hand *hand, const hw_frame *f, double from, double to) // [m] [m]
+{
+    const hw_palm_digit *g = &hand->palm.digit[HW_THUMB];
+    hw_frame at = *f;
+    at.at = hw_vec3_along(at.at, (from + to) / 2, at.x);
+    return hw_body_box(at, to - from, g->width, g->thickness[0]);
+}
+
+// The heads of its two screws behind the plate.
+static hw_body heads_of(const hw_hand *hand, const hw_frame *f, double plate) // [m]
+{
+    const hw_vec2 *s = hand->fittings[HW_THUMB].carrier.screw;
+    const double head = 1.1 * HW_PALM_SCREW, high = 0.8 * HW_PALM_SCREW;
+    hw_frame at = *f;
+    at.at = hw_frame_point(
+        f, (hw_vec3){plate - high / 2, (s[0].x + s[1].x) / 2, (s[0].z + s[1].z) / 2});
+    return hw_body_box(at, high, fabs(s[0].x - s[1].x) + 2 * head,
+                       fabs(s[0].z - s[1].z) + 2 * head);
 }
 
 size_t hw_hand_thumb_bodies(const hw_hand *hand, hw_body out[HW_THUMB_BODIES])
@@ -52,8 +75,13 @@ size_t hw_hand_thumb_bodies(const hw_hand *hand, hw_body out[HW_THUMB_BODIES])
         hw_frame f = hw_frame_turned(&g->knuckle, p->opposition_at, p->opposition_axis, angle);
         hw_vec3 face = hw_vec3_along(b.at, b.face - b.elbow, f.x);
         out[n++] = hw_body_capsule(b.at, face, b.elbow);
-        f.at = hw_vec3_along(f.at, (x[0] + x[1]) / 2, f.x);
-        out[n++] = hw_body_box(f, x[1] - x[0], g->width, g->thickness[0]);
+        out[n++] = block_of(hand, &f, x[0] - 1.4 * HW_PALM_PLATE, x[1]);
+        if (hand->fitted[HW_THUMB]) out[n++] = heads_of(hand, &f, x[0] - HW_PALM_PLATE);
     }
+    n += hw_hand_thumb_room(hand, out + n);
+    if (hand->places.mover[HW_THUMB].driven) return n;
+    hw_pack_lug lug;
+    hw_hand_lug(hand, HW_THUMB, b.at, &lug);
+    for (size_t i = lug.hooked; i < lug.n; i++) out[n++] = lug.body[i];
     return n;
 }

@@ -28,16 +28,19 @@ static void nothing_to_do(void)
     CHECK(hw_hand_slots(arena, d, &hand, NULL, &found) == HW_OK);
     CHECK(memcmp(&found.palm, &hand.palm, sizeof hand.palm) == 0);
     // one that stands free is left where it is
-    d = design_of(RING("x: 25 mm, y: -9 mm, z: -4 mm"));
+    d = design_of("handwright: 1\npalm: {thickness: 38 mm}\ndigits:\n  ring: {splay: {driven: yes, "
+                  "slot: {at: {x: 29.8 mm, y: -17.7 mm, z: 2.4 mm}, shaft: fingers, body: thumb, "
+                  "horn: palm}, servo: {horn_arm: 7.5 mm, horn_hole: 5.5 mm}, "
+                  "lever: {x: -26.3 mm, y: 5.4 mm, z: -2.6 mm}}}\n");
     if (!d) return;
     hw_hand_build(d, &hand);
     CHECK(hand.places.pack.room >= 0 && hw_hand_lacks(d, &hand) == 0);
     hw_job job = {stop_at_once, NULL};
     CHECK(hw_hand_slots(arena, d, &hand, &job, &found) == HW_OK);
-    CHECK(found.places.mover[HW_RING].item.slot.at.x == 0.025);
+    CHECK(found.places.mover[HW_RING].item.slot.at.x == hand.places.mover[HW_RING].item.slot.at.x);
     // the lever as its entries say it
     hw_vec3 arm = hw_hand_lever_arm(&hand, HW_RING, &hand.places.mover[HW_RING].item.lever);
-    CLOSE(arm.x, -0.023, 1e-12);
+    CLOSE(arm.x, -0.0263, 1e-12);
     // one that has no room is searched, and the search can be stopped
     d = design_of(RING("x: 60 mm, y: -9 mm, z: -4 mm"));
     if (!d) return;

@@ -1,10 +1,13 @@
 // Heron's palm, forearm and stand beside each other and beside the servos in them: nothing stands
 // in anything else, also where yokes are splayed. `all`: also made whole, for either hand.
 #include "../parts/group.h"
+#include "base/rng.h"
 #include "base/vec3.h"
+#include "hand/hand_internal.h"
 #include "make/make.h"
 #include "palm/body.h"
 #include "parts/palm.h"
+#include <stdlib.h>
 #include "print/print.h"
 
 static const double CELL = 1.2e-3; // of the meshes whose corners are tried [m]
@@ -36,7 +39,7 @@ static bodies *made; // shared by the tests
 static bool build(hw_arena *a)
 {
     bodies *b = HW_NEW(a, bodies, 1);
-    hw_design *d = example(a, "heron", "");
+    hw_design *d = example(a, "heron", getenv("V")?getenv("V"):"");
     const char *fault = NULL;
     if (!CHECK(b && d)) return false;
     hw_hand_build(d, &b->hand);
@@ -185,6 +188,83 @@ static void servos_have_their_rooms(void)
         }
 }
 
+// How deep a servo's case and ears stand in a part that turns about a seat's axis: both ends, and as it
+// rests.
+static double in_turned(const hw_pack_place *p, size_t part, const hw_palm_seat *s, int digit) // [m]
+{
+    double most = -INFINITY;
+    for (int i = 0; i < 3; i++)
+        for (int body = 0; body <= HW_SERVO_EARS; body++) {
+            hw_body box = p->body[body];
+            const double angle[] = {s->splay[0], digit ? 0 : (s->splay[0] + s->splay[1]) / 2, s->splay[1]};
+            box.frame = hw_frame_turned(&box.frame, s->splay_at, s->splay_axis, -angle[i]);
+            most = fmax(most, box_depth(&box, part, 0));
+        }
+    return most;
+}
+
+static hw_obstacles around; // and the lugs
+
+// Case and ears at random in the palm, clear of all that packing looks at but not far from it;
+// false: none was found.
+static bool free_at_random(hw_rng *rng, const hw_pack_item *item, hw_pack_place *p)
+{
+    enum { TRIES = 4000 };
+    const double gap = made->hand.gap;
+    for (int i = 0; i < TRIES; i++) {
+        hw_servo_slot slot = {{hw_rng_uniform(rng, 0, 60e-3), hw_rng_uniform(rng, -40e-3, 40e-3),
+                               hw_rng_uniform(rng, -25e-3, 12e-3)},
+                              (hw_way)(hw_rng_next(rng) % HW_WAYS),
+                              (hw_way)(hw_rng_next(rng) % HW_WAYS),
+                              (hw_way)(hw_rng_next(rng) % HW_WAYS)};
+        if (!hw_servo_frame(&slot, &p->frame)) continue;
+        hw_servo_bodies(&item->shape, (hw_vec3){1, 0, 0}, p->body);
+        double room = INFINITY;
+        for (int body = 0; body <= HW_SERVO_EARS && room >= gap; body++) {
+            p->body[body].frame = hw_frame_in(&p->frame, &p->body[body].frame);
+            for (size_t k = 0; k < around.n && room >= gap; k++)
+                room = fmin(room, hw_body_clear(&p->body[body], &around.at[k].body, 5 * gap));
+        }
+        if (room >= gap && room < 5 * gap) return true;
+    }
+    return false;
+}
+
+// Where packing calls a servo free it stands in no yoke, however turned, and not in the thumb's cap.
+static void free_in_packing_is_free(void)
+{
+    if (!CHECK(made != NULL)) return;
+    enum { PLACES = 100 };
+    hw_rng rng = hw_rng_new(7, 1);
+    hw_pack_item item[HW_DIGITS];
+    int whose[HW_DIGITS];
+    size_t n = hw_hand_items(&made->hand.places, item, whose);
+    for (size_t i = 0; i < n; i++)
+        hw_hand_lug(&made->hand, whose[i], item[i].lever.end, &item[i].lug);
+    hw_hand_obstacles(&made->hand, &around);
+    for (size_t k = 0; k < n; k++)
+        for (size_t c = 0; c < item[k].lug.n; c++)
+            around.at[around.n++] = (hw_obstacle){item[k].lug.body[c], whose[k]};
+    for (size_t i = 0; i < PLACES; i++) {
+        size_t own = i % n;
+        hw_pack_place p;
+        if (!CHECK(free_at_random(&rng, &item[own], &p))) continue;
+        for (size_t k = 0; k < made->parts.parts; k++) {
+            const char *name = made->parts.part[k].name;
+            int digit = HW_THUMB;
+            while (digit < HW_DIGITS && strncmp(name, hw_digit_name[digit], 5) != 0) digit++;
+            if (digit == HW_DIGITS && strncmp(name, "ring yoke", 5) != 0) continue;
+            if (digit == HW_DIGITS) digit = HW_RING;
+            hw_palm_seat s = made->def.digit[digit];
+            if (strstr(name, "cap")) s.splay[0] = s.splay[1] = 0;
+            double deep = in_turned(&p, k, &s, digit);
+            if (!CHECK(deep <= 0))
+                printf("    %s's servo stands %.2f mm in %s\n", hw_digit_name[whose[own]],
+                       1e3 * deep, name);
+        }
+    }
+}
+
 // Ways that sheaths take are bored through all that stands in them.
 static void sheaths_have_their_ways(void)
 {
@@ -313,6 +393,7 @@ int main(int argc, char **argv)
     RUN(none_stands_in_another);
     RUN(yokes_turn_freely);
     RUN(servos_have_their_rooms);
+    RUN(free_in_packing_is_free);
     RUN(sheaths_have_their_ways);
     hw_arena_free(arena);
     return TEST_END();

@@ -3,6 +3,8 @@
 #include "check.h"
 #include "palm/pack.h"
 
+#include <string.h>
+
 static const double mm = 1e-3;
 static hw_arena *arena;
 static hw_pack_place place[4], other_place[4];
@@ -228,6 +230,58 @@ static void in_each_others_way(void)
     CHECK(r.room > 0);
 }
 
+// What a rod hooks in: the case keeps clear of all of it, the horn of its middle alone, the rod of
+// none; what goes with it is for none of them, and others keep clear of both.
+static void beside_its_lug(void)
+{
+    hw_palm p = brick();
+    hw_pack_item two[2] = {upright((hw_vec3){44 * mm, -5 * mm, 2 * mm}),
+                           upright((hw_vec3){44 * mm, 26 * mm, 2 * mm})};
+    hw_pack_def d = def_of(two, 1, &p);
+    const double free = given(d).room;
+    hw_frame at = hw_frame_identity();
+    const hw_body far = hw_body_box((hw_frame){{300 * mm, 0, 0}, at.x, at.y, at.z}, mm, mm, mm);
+    at.at = two[0].lever.end;
+    const hw_body end = hw_body_box(at, 4 * mm, 4 * mm, 4 * mm);
+    at.at = (hw_vec3){38.5 * mm, -9 * mm, -9 * mm}; // 2 mm in the case's side
+    const hw_body beside = hw_body_box(at, 4 * mm, 8 * mm, 4 * mm);
+    at.at = (hw_vec3){54 * mm, -11 * mm, 4.5 * mm}; // in what its horn passes over, not in the horn
+    const hw_body swept = hw_body_box(at, 4 * mm, 2 * mm, 4 * mm);
+    hw_pack_lug *lug = &two[0].lug;
+    *lug = (hw_pack_lug){{end, end, end}, 3, 3};
+    NEAR(given(d).room, free, 1e-12);
+    lug->hooked = 2;
+    hw_pack r = given(d);
+    CHECK(r.room < 0 && r.place[0].meets == HW_PACK_LUG && r.place[0].part == HW_SERVO_ROD);
+    *lug = (hw_pack_lug){{beside, end, end}, 3, 3};
+    r = given(d);
+    CHECK(r.place[0].meets == HW_PACK_LUG && r.place[0].part == HW_SERVO_CASE);
+    NEAR(r.room, -6 * mm - d.gap, 1e-9);
+    CHECK(hw_way_of(r.place[0].away) == HW_WAY_THUMB);
+    *lug = (hw_pack_lug){{swept, far, swept}, 3, 3};
+    CHECK(given(d).room > mm); // of its case alone
+    *lug = (hw_pack_lug){{far, swept, far}, 3, 3};
+    lug->body[1].frame.at.y = -7 * mm; // 8 mm wide its edge is 1.5 mm in an arm of 5
+    r = given(d);
+    CHECK(r.place[0].meets == HW_PACK_LUG && r.place[0].part == HW_SERVO_HORN && r.room < 0);
+    // another's, and bodies that are not its owner's
+    *lug = (hw_pack_lug){{end}, 1, 1};
+    lug->body[0].frame.at.y = 18 * mm;
+    d.items = 2;
+    r = given(d);
+    CHECK(r.place[1].meets == HW_PACK_SERVO && r.place[1].which == 0 && r.place[1].room < 0);
+    CHECK(r.place[0].part == HW_SERVO_LUG && r.place[0].room == r.place[1].room);
+    d.items = 1;
+    hw_obstacle stone = {lug->body[0], 7};
+    d.obstacle = &stone;
+    d.obstacles = 1;
+    r = given(d);
+    CHECK(r.place[0].meets == HW_PACK_OBSTACLE && r.place[0].part == HW_SERVO_LUG && r.room < 0);
+    two[0].lever.owner = 7;
+    NEAR(given(d).room, free, 1e-12);
+    CHECK(strcmp(hw_servo_body_name(HW_SERVO_LUG), "lug") == 0);
+}
+
 static void another_servo(void)
 {
     hw_palm p = brick();
@@ -356,8 +410,8 @@ static void options(void)
     at.at = (hw_vec3){40 * mm, 9 * mm, 0};
     // its own lever's end lies in a stone, so do no others
     hw_obstacle stone = {hw_body_box(at, 12 * mm, 12 * mm, 100 * mm), 3};
-    hw_pack_option to[2] = {{{52 * mm, 20 * mm, 5 * mm}, 10 * mm, 12 * mm, 0.3},
-                            {{52 * mm, -12 * mm, 5 * mm}, 7 * mm, 9 * mm, 0.4}};
+    hw_pack_option to[2] = {{.end = {52 * mm, 20 * mm, 5 * mm}, .horn_hole = 10 * mm, .horn_arm = 12 * mm, .turns = 0.3},
+                            {.end = {52 * mm, -12 * mm, 5 * mm}, .horn_hole = 7 * mm, .horn_arm = 9 * mm, .turns = 0.4}};
     hw_pack_def d = def_of(&one, 1, &p);
     hw_pack r;
     d.obstacle = &stone;
@@ -480,6 +534,7 @@ int main(int argc, char **argv)
     RUN(alone);
     RUN(askew_front);
     RUN(in_each_others_way);
+    RUN(beside_its_lug);
     RUN(another_servo);
     RUN(wrong_numbers);
     RUN(search);
