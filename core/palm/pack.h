@@ -172,9 +172,10 @@ HW_MUST_USE hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[],
 HW_MUST_USE hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_job *job,
                                  hw_pack_place place[], hw_pack *out);
 
-// The places that one item may take by itself, with room for all of its bodies: of those that stand
-// alike in one block of `block` > 0 the one with the shortest rod, at most `most`, the shortest rods
-// first. *n: how many. HW_CANCELLED, cost and otherwise as above. Test: as above.
+// The places that one item may take by itself, lacking no more than a quarter of def's step: of
+// those that stand alike in one block of `block` > 0, their rods too, the one that lacks least and
+// has the shortest rod. At most `most`, in that order. *n: how many. HW_BAD_INPUT, HW_CANCELLED and
+// cost as above. Test: as above.
 HW_MUST_USE hw_code hw_pack_alone(const hw_pack_def *def, size_t item, double block, // [m]
                                   const hw_job *job, hw_pack_place place[], size_t most, size_t *n);
 

@@ -316,7 +316,7 @@ hw_code hw_pack_alone(const hw_pack_def *def, size_t item, double block, const h
     hw_packer k = hw_packer_of(def);
     pool l = {place, 0, most, block, true};
     hw_code code = fill(&k, item, job, &l);
-    while (*n < l.n && lacking(&k, &place[*n]) <= 0) ++*n;
+    while (*n < l.n && lacking(&k, &place[*n]) <= def->step / 4) ++*n;
     return code;
 }
 

@@ -303,10 +303,9 @@ static bool way_by(const hw_hand *hand, const hw_strand *s, hw_vec2 middle, hw_r
         p[n++] = hw_vec3_along(from, c[0], (hw_vec3){1, 0, 0});
         p[n++] = (hw_vec3){from.x + far[0] - c[0], middle.x, middle.z};
     }
-    if (far[1] > 0) {
-        p[n++] = (hw_vec3){to.x - far[1] + c[1], middle.x, middle.z};
-        p[n++] = hw_vec3_along(to, -c[1], s->end.along);
-    }
+    if (far[1] > 0) p[n++] = (hw_vec3){to.x - far[1] + c[1], middle.x, middle.z};
+    // on the end's own line, which seldom lies quite along the palm
+    p[n++] = hw_vec3_along(to, -fmax(c[1], (to.x - from.x) / 16), s->end.along);
     p[n++] = to;
     return hw_route_through(p, n, radius, out) == HW_OK && !(out->radius < 0.99 * radius);
 }
