@@ -113,6 +113,11 @@ void hw_buffer_puts(hw_buffer *b, const char *terminated)
     hw_buffer_put(b, hw_text_of(terminated));
 }
 
+void hw_buffer_count(hw_buffer *b, size_t n, const char *one)
+{
+    hw_buffer_format(b, "%zu %s%s", n, one, n == 1 ? "" : "s");
+}
+
 void hw_buffer_number(hw_buffer *b, double value)
 {
     char text[HW_NUMBER_TEXT];

@@ -51,7 +51,8 @@ typedef struct hw_buffer {
 } hw_buffer;
 void hw_buffer_put(hw_buffer *b, hw_text t);
 void hw_buffer_puts(hw_buffer *b, const char *terminated);
-void hw_buffer_number(hw_buffer *b, double value); // [1]
+void hw_buffer_number(hw_buffer *b, double value);             // [1]
+void hw_buffer_count(hw_buffer *b, size_t n, const char *one); // "1 gap", "3 gaps"
 // printf into the buffer. Only %s %d %zu %c %u: numbers with a point go through hw_buffer_number.
 __attribute__((format(printf, 2, 3))) void hw_buffer_format(hw_buffer *b, const char *format, ...);
 

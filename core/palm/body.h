@@ -55,7 +55,8 @@ typedef struct hw_nearness {
 
 // How far two bodies are apart. HW_BAD_INPUT: a number that is not finite or negative, *out is NaN.
 // Accuracy: 1e-9 of the bodies' size (radii and half edges added); a cylinder that stands in
-// another 1e-6: its least depth is searched from 200 directions; a hull's is the least of what 200
+// another 1e-6: its least depth is searched from 200 directions, and of 30,000 random pairs of
+// cylinders one missed it by 1e-4; a hull's is the least of what 200
 // directions lead to, and may miss a lesser one. Where several directions are as
 // near one is chosen, the same on every machine. Source: apart: Gilbert, Johnson & Keerthi 1988,
 // IEEE J Robot Autom 4(2):193-203, nearest point of a simplex after Ericson 2005, Real-Time

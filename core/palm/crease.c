@@ -1,31 +1,32 @@
 // Balls between a moving digit and what stands still.
+#include "palm/crease_internal.h"
+
 #include "palm/crease.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-enum { LIMBS = HW_SEGMENTS + 1, ALONG = 6, FRONT = 8, EDGE = 4, INSIDE = 8, TRIES = 30 };
+enum { SIDES = 5, FRONT = 8, EDGE = 4, INSIDE = 8 };
 enum {
-    FEW = 16,
-    AGAIN = 3,
-    HALVINGS = 4
-}; // poses of a first look; places that are looked at again
-enum { PLACES = HW_SEGMENTS * ALONG * 5 };
+    FEW = 16,                                       // poses of a first look
+    EVERY = 2,                                      // of a row's places the first look takes
+    ALONG = 24,                                     // of those a phalanx has
+    MOST = EVERY * (FRONT + EDGE + 2 * INSIDE) + 1, // the palm
+    ROWS = HW_SEGMENTS * SIDES,
+    AGAIN = 3, // places that are looked at again
+    HALVINGS = 5
+};
 
 // Dry skin on plastics, published as 0.5 with 40 % either way: the most keeps a finger in a corner,
 // the least is what a face that slides past it surely takes.
 static const double grip = 0.7, slide = 0.3;   // [1]
 static const double rough = 1e-5, fine = 1e-9; // of a ball's radius [1]
-
-// A part of a digit: the hull of two discs, drawn out to the digit's width.
-typedef struct limb {
-    hw_frame frame;           // at the first disc, x toward the second
-    double length, radius[2]; // [m]
-    double sine, cosine;      // of the common tangent's lean; sine 1: one disc holds the other [1]
-    double half;              // of the width [m]
-    hw_vec3 middle;           // of a ball round all of it
-    double reach;             // that ball's radius [m]
-} limb;
+// Balls' radii that count, a little widened: what may bear is never passed over.
+static const double least = HW_FINGER_LEAST / 2 * (1 - 1e-5); // [m]
+static const double most = HW_FINGER_MOST / 2 * (1 + 1e-5);   // [m]
+// Where a first look finds less than this share of the most that is known, nothing more is looked
+// for.
+static const double part = 0.5; // [1]
 
 // The palm beside a finger, in the finger's plane.
 typedef struct section {
@@ -35,8 +36,8 @@ typedef struct section {
 } section;
 
 typedef struct scene {
-    limb limb[LIMBS]; // carrier first
-    size_t limbs;     // 1: places are on the palm, else on the phalanges
+    hw_limb limb[HW_LIMBS];
+    size_t limbs; // 1: places are on the palm, else on the phalanges
     section palm;
 } scene;
 
@@ -47,94 +48,21 @@ typedef struct spot {
     double along; // a phalanx, 0 to 1; the palm: in steps from its front level with the axis [1]
 } spot;
 
-typedef struct place {
-    hw_vec3 at, normal; // outward [m] [1]
-    int phalanx;        // -1: the palm
-} place;
-
-// ---- distances --------------------------------------------------------------------------------
-
-// From a point in the limb's own frame, and the way in which that grows fastest.
-static double own_distance(const limb *l, hw_vec3 q, hw_vec3 *grows) // [m] [1]
-{
-    double z = fabs(q.z), foot = q.x * l->cosine - z * l->sine, side = fabs(q.y) - l->half, in;
-    hw_vec2 out; // as hw_discs_distance, which knows no frame
-    double up = q.z < 0 ? -1 : 1;
-    if (foot > 0 && l->cosine != 0 && foot < l->length * l->cosine) {
-        in = q.x * l->sine + z * l->cosine - l->radius[0];
-        out = (hw_vec2){l->sine, up * l->cosine};
-    } else {
-        int end = foot > 0 && l->cosine != 0;
-        double x = end ? q.x - l->length : q.x, far = sqrt(x * x + z * z);
-        in = far - l->radius[end];
-        out = (hw_vec2){x / far, q.z / far};
-    }
-    double all = in > 0 && side > 0 ? sqrt(in * in + side * side) : fmax(in, side);
-    if (grows) {
-        double a = in > 0 && side > 0 ? in / all : in >= side;
-        double b = in > 0 && side > 0 ? side / all : in < side;
-        *grows = (hw_vec3){a * out.x, q.y < 0 ? -b : b, a * out.z};
-    }
-    return all;
-}
-
-static bool limb_clears(const limb *l, hw_vec3 c, double by) // [m]
-{
-    hw_vec3 off = hw_vec3_sub(c, l->middle);
-    double far = l->reach + by;
-    return hw_vec3_dot(off, off) >= far * far ||
-           own_distance(l, hw_frame_seen(&l->frame, c), NULL) >= by;
-}
+// ---- the palm and the scene -------------------------------------------------------------------
 
 static double palm_distance(const section *s, hw_vec3 c) // [m]
 {
     hw_vec3 q = hw_frame_seen(&s->frame, c);
     double x = fabs(q.x - s->middle.x) - s->half.x, z = fabs(q.z - s->middle.z) - s->half.z;
-    double out = hypot(fmax(x, 0), fmax(z, 0));
-    return (out > 0 ? out : fmax(x, z)) - s->edge;
+    double out = x > 0 && z > 0 ? sqrt(x * x + z * z) : x > z ? x : z;
+    return out - s->edge;
 }
 
 static bool scene_clears(const scene *s, hw_vec3 c, double by) // [m]
 {
     for (size_t i = 0; i < s->limbs; i++)
-        if (!limb_clears(&s->limb[i], c, by)) return false;
+        if (!hw_limb_clears(&s->limb[i], c, by)) return false;
     return palm_distance(&s->palm, c) >= by;
-}
-
-// ---- digits and palm --------------------------------------------------------------------------
-
-static limb limb_of(hw_frame at, double length, double from, double to, double width) // [m]
-{
-    limb l = {.frame = at, .length = length, .radius = {from, to}, .sine = 1, .half = width / 2};
-    if (length <= fabs(from - to)) { // the larger is all there is
-        l.frame.at = hw_vec3_along(at.at, from < to ? length : 0, at.x);
-        l.length = 0;
-        l.radius[0] = fmax(from, to);
-    } else {
-        l.sine = (from - to) / length;
-        l.cosine = sqrt(1 - l.sine * l.sine);
-    }
-    double tall = fmax(from, to), along = l.length / 2 + tall;
-    l.middle = hw_vec3_along(l.frame.at, l.length / 2, l.frame.x);
-    l.reach = sqrt(along * along + l.half * l.half);
-    return l;
-}
-
-static void limbs_of(const hw_palm *p, int digit, const hw_palm_pose *pose, limb out[LIMBS])
-{
-    const hw_palm_digit *d = &p->digit[digit];
-    double first = d->thickness[0] / 2;
-    hw_frame carrier = pose->base;
-    carrier.at = hw_vec3_along(carrier.at, -p->setback, carrier.x);
-    out[0] = limb_of(carrier, p->setback, first, first, d->width);
-    for (int k = 0; k < HW_SEGMENTS; k++) {
-        double length = d->segment[k], from = d->thickness[k] / 2, to = d->thickness[k + 1] / 2;
-        if (k + 1 == HW_SEGMENTS) { // ends in a disc that reaches the tip
-            to = fmin(to, length / 2);
-            length -= to;
-        }
-        out[k + 1] = limb_of(pose->phalanx[k], length, from, to, d->width);
-    }
 }
 
 static section section_of(const hw_palm *p, int digit)
@@ -150,136 +78,79 @@ static section section_of(const hw_palm *p, int digit)
 // ---- places -----------------------------------------------------------------------------------
 
 // Down the front below the axis, round its edge, back along the inside.
-static place palm_place(const section *s, double along) // [1]
+static hw_crease_place palm_place(const section *s, double along) // [1]
 {
     double front = s->middle.x + s->half.x, low = s->middle.z - s->half.z;
     double turned = fmin(fmax(along - FRONT, 0) / EDGE, 1) * HW_PI / 2;
     double back = fmax(along - FRONT - EDGE, 0) * (s->half.z + s->edge) / INSIDE;
     hw_vec3 normal = {cos(turned), 0, -sin(turned)};
     hw_vec3 at = {front - fmin(back, 2 * s->half.x), 0, low * fmin(along / FRONT, 1)};
-    return (place){hw_frame_point(&s->frame, hw_vec3_along(at, s->edge, normal)),
-                   hw_frame_direction(&s->frame, normal), -1};
+    return (hw_crease_place){hw_frame_point(&s->frame, hw_vec3_along(at, s->edge, normal)),
+                             hw_frame_direction(&s->frame, normal), -1};
 }
 
-static place limb_place(const limb *l, const spot *at)
+static hw_crease_place limb_place(const hw_limb *l, const spot *at)
 {
     double y = 0.5 * at->side, z = abs(at->side) == 2 ? 0 : sqrt(1 - y * y);
-    double deep = l->radius[0] + at->along * (l->radius[1] - l->radius[0]);
-    hw_vec3 palmar = {l->sine, 0, -l->cosine}, own = {at->along * l->length, 0, 0};
+    double deep = l->shape.radius[0] + at->along * (l->shape.radius[1] - l->shape.radius[0]);
+    hw_vec3 palmar = {l->shape.sine, 0, -l->shape.cosine},
+            own = {at->along * l->shape.length, 0, 0};
     hw_vec3 normal = {z * palmar.x, y, z * palmar.z};
     if (z > 0) own = hw_vec3_along(own, deep, palmar);
-    if (at->side) own.y = at->side < 0 ? -l->half : l->half;
-    return (place){hw_frame_point(&l->frame, own), hw_frame_direction(&l->frame, normal),
-                   at->phalanx};
+    if (at->side) own.y = at->side < 0 ? -l->shape.half : l->shape.half;
+    return (hw_crease_place){hw_frame_point(&l->frame, own), hw_frame_direction(&l->frame, normal),
+                             at->phalanx};
 }
 
-static place place_of(const scene *s, const spot *at)
+static hw_crease_place place_of(const scene *s, const spot *at)
 {
     return at->phalanx < 0 ? palm_place(&s->palm, at->along)
                            : limb_place(&s->limb[at->phalanx + 1], at);
 }
 
-static size_t spots_of(const scene *s, spot out[PLACES])
+// Places one beside the other.
+typedef struct row {
+    int phalanx, side, first, n; // the first place of a first look, how many there are
+    double unit;                 // from one to the next, in a spot's measure [1]
+} row;
+
+static spot spot_of(const row *r, int at)
 {
-    size_t n = 0;
-    for (int i = 0; s->limbs == 1 && i <= FRONT + EDGE + 2 * INSIDE; i++)
-        out[n++] = (spot){-1, 0, i};
-    for (int k = 0; s->limbs > 1 && k < HW_SEGMENTS; k++)
-        for (int i = 0; i < ALONG; i++)
-            for (int side = -2; side <= 2; side++) out[n++] = (spot){k, side, (i + 0.5) / ALONG};
+    return (spot){r->phalanx, r->side, at * r->unit};
+}
+
+static int rows_of(const scene *s, row out[ROWS])
+{
+    int n = 0;
+    if (s->limbs == 1) {
+        out[0] = (row){-1, 0, 0, MOST, 1.0 / EVERY};
+        return 1;
+    }
+    for (int k = 0; k < HW_SEGMENTS; k++)
+        for (int side = -2; side <= 2; side++)
+            out[n++] = (row){k, side, EVERY / 2, ALONG + 1, 1.0 / ALONG};
     return n;
 }
 
 // ---- one ball ---------------------------------------------------------------------------------
 
-typedef struct ball {
-    double gap;       // its diameter; 0: too small to count, infinite: too large [m]
-    hw_vec3 at, from; // its middle; normal of the moving part there, toward it
-    int nearest;      // number of that limb
-} ball;
-
-// A place as a limb sees it: the ball of radius r about at + r normal.
-typedef struct line {
-    hw_vec3 at, normal;
-} line;
-
-// By how much the ball clears the limb: falls as it grows.
-static double clears(const limb *l, const line *seen, double radius) // [m]
+// The cosine between the two faces' outward normals above which friction does not keep a finger.
+static double open_most(void) // [1]
 {
-    return own_distance(l, hw_vec3_along(seen->at, radius, seen->normal), NULL) - radius;
-}
-
-// Whether a ball of that radius clears the ball round the limb.
-static bool is_far(const limb *l, const place *at, double radius) // [m]
-{
-    hw_vec3 w = hw_vec3_sub(at->at, l->middle);
-    return hw_vec3_dot(w, w) - l->reach * l->reach >=
-           2 * radius * (l->reach - hw_vec3_dot(w, at->normal));
-}
-
-// The radius at which it touches, between one that clears it by `over` and one that is too large by
-// -`under`. False position, the end that stays halved (as in fist.c).
-static double touches(const limb *l, const line *seen, double low, double over, double high,
-                      double under, double within) // [m] [1]
-{
-    double mid = low;
-    for (int n = 0, kept = 0; n < TRIES && high - low > within * high; n++) {
-        mid = low + (high - low) * fmin(0.999, fmax(1e-3, over / (over - under)));
-        double off = clears(l, seen, mid);
-        if (fabs(off) <= within * mid) break;
-        if (off > 0) {
-            low = mid, over = off;
-            if (kept > 0) under /= 2;
-            kept = 1;
-        } else {
-            high = mid, under = off;
-            if (kept < 0) over /= 2;
-            kept = -1;
-        }
-    }
-    return mid;
-}
-
-// The least radius at which one of the limbs touches; what clears the ball as far as that is known
-// matters no more, and the limb that was nearest a pose before, `first`, mostly tells it.
-static ball ball_of(const limb m[LIMBS], const place *at, int first, double within) // [1]
-{
-    double least = (HW_FINGER_LEAST - HW_FINGER_YIELD) / 2, radius = HW_FINGER_MOST;
-    ball b = {.gap = INFINITY, .nearest = first};
-    line seen[LIMBS];
-    for (int k = 0; k < LIMBS; k++) {
-        int i = (first + k) % LIMBS;
-        const limb *l = &m[i];
-        if (is_far(l, at, radius)) continue;
-        seen[i] = (line){hw_frame_seen(&l->frame, at->at),
-                         {hw_vec3_dot(at->normal, l->frame.x), hw_vec3_dot(at->normal, l->frame.y),
-                          hw_vec3_dot(at->normal, l->frame.z)}};
-        double under = clears(l, &seen[i], radius);
-        if (under >= 0) continue;
-        double over = clears(l, &seen[i], least);
-        if (over <= 0) return (ball){.gap = 0, .nearest = i};
-        radius = touches(l, &seen[i], least, over, radius, under, within);
-        b = (ball){.gap = 2 * radius, .nearest = i};
-    }
-    if (isinf(b.gap)) return b;
-    const line *met = &seen[b.nearest];
-    hw_vec3 grows;
-    (void)own_distance(&m[b.nearest], hw_vec3_along(met->at, radius, met->normal), &grows);
-    b.at = hw_vec3_along(at->at, radius, at->normal);
-    b.from = hw_frame_direction(&m[b.nearest].frame, grows);
-    return b;
+    return (grip * grip - 1) / (grip * grip + 1);
 }
 
 // Whether friction keeps it there, and nothing else is where it would be.
-static bool stays(const scene *still, const place *at, const ball *b, double within) // [1]
+static bool stays(const scene *still, const hw_crease_place *at, const hw_crease_ball *b,
+                  double within) // [1]
 {
-    if (hw_vec3_dot(at->normal, b->from) > (grip * grip - 1) / (grip * grip + 1)) return false;
+    if (hw_vec3_dot(at->normal, b->from) > open_most()) return false;
     return scene_clears(still, b->at, (0.5 - within) * b->gap);
 }
 
 // How fast the moving part's surface goes where it touches, for one radian of each motion.
 static void speeds_of(const hw_palm *p, const hw_palm_run *run, const hw_palm_pose *pose,
-                      const ball *b, hw_vec3 out[HW_CREASE_MOTIONS]) // [m/rad]
+                      const hw_crease_ball *b, hw_vec3 out[HW_CREASE_MOTIONS]) // [m/rad]
 {
     const hw_palm_digit *d = &p->digit[run->digit];
     bool thumb = run->digit == 0;
@@ -319,11 +190,11 @@ static double force_of(const hw_palm_run *run, size_t i, hw_vec3 from,
         for (int j = 0; j < HW_SEGMENTS; j++) all = hw_vec3_along(all, run->rate[j][i], v[j]);
         return pressed(run->torque[0][i], all, from);
     }
-    double least = INFINITY;
+    double low = INFINITY;
     for (int k = 0; k < HW_CREASE_MOTIONS; k++)
         if (run->torque[k] && hw_vec3_dot(v[k], from) > 0 && !rests(run, k, i))
-            least = fmin(least, pressed(run->torque[k][i], v[k], from));
-    return isinf(least) ? 0 : least;
+            low = fmin(low, pressed(run->torque[k][i], v[k], from));
+    return isinf(low) ? 0 : low;
 }
 
 // ---- over a run -------------------------------------------------------------------------------
@@ -346,65 +217,182 @@ static bool sound(const hw_palm *p, const hw_palm_run *run)
     return isfinite(all) && (!run->rate[0] || run->torque[0]);
 }
 
-static void pose_at(const hw_palm *p, const hw_palm_run *run, size_t i, hw_palm_pose *out)
-{
-    double joint[HW_SEGMENTS];
-    for (int j = 0; j < HW_SEGMENTS; j++) joint[j] = run->joint[j][i];
-    hw_palm_pose_of(p, run->digit, run->aside[i], joint, out);
-}
-
-// The moving digit at each pose of its run.
-typedef struct moves {
-    hw_palm_pose pose[HW_PINCH_POSES];
-    limb limb[HW_PINCH_POSES][LIMBS];
-} moves;
-
 typedef struct search {
     const hw_palm *p;
     const hw_palm_run *run;
     const scene *still;
-    moves m;
+    size_t stride; // from one pose of a first look to the next
+    bool all;      // the poses between those are known too
+    hw_limb_shape shape[HW_LIMBS];
+    hw_palm_pose pose[HW_PINCH_POSES];
+    hw_limb limb[HW_PINCH_POSES][HW_LIMBS];
 } search;
 
-static ball look(const search *f, const place *at, size_t i, int first, double within,
-                 hw_pinch_moment *out) // [1]
+static void pose_at(search *f, size_t i)
+{
+    double joint[HW_SEGMENTS];
+    for (int j = 0; j < HW_SEGMENTS; j++) joint[j] = f->run->joint[j][i];
+    hw_palm_pose_of(f->p, f->run->digit, f->run->aside[i], joint, &f->pose[i]);
+    hw_limbs_at(f->p, f->shape, &f->pose[i], f->limb[i]);
+}
+
+// From a pose of a first look to the next; past the last one there is no more.
+static size_t next_of(const search *f, size_t i)
+{
+    size_t last = f->run->n - 1;
+    return i < last && i + f->stride > last ? last - i : f->stride;
+}
+
+static void begin(search *f, const hw_palm *p, const hw_palm_run *run)
+{
+    f->p = p;
+    f->run = run;
+    f->stride = (run->n - 1) / FEW > 0 ? (run->n - 1) / FEW : 1;
+    f->all = false;
+    hw_limb_shapes_of(p, run->digit, f->shape);
+    for (size_t i = 0; i < run->n; i += next_of(f, i)) pose_at(f, i);
+}
+
+static void pose_the_rest(search *f)
+{
+    for (size_t i = 0; i + 1 < f->run->n && !f->all; i++)
+        if (i % f->stride) pose_at(f, i);
+    f->all = true;
+}
+
+static const hw_crease_ball nothing = {.gap = INFINITY};
+
+static hw_crease_ball look(const search *f, const hw_crease_place *at, size_t i,
+                           const hw_crease_ball *before, double within,
+                           hw_pinch_moment *out) // [1]
 {
     hw_vec3 v[HW_CREASE_MOTIONS];
-    ball b = ball_of(f->m.limb[i], at, first, within);
+    hw_crease_ball b = hw_crease_ball_of(f->limb[i], at, before, within);
     *out = (hw_pinch_moment){0, b.gap, (double)i / (double)(f->run->n - 1), 0};
     if (!(b.gap > 0) || isinf(b.gap) || !stays(f->still, at, &b, fmax(1e-6, 2 * within))) return b;
-    speeds_of(f->p, f->run, &f->m.pose[i], &b, v);
+    speeds_of(f->p, f->run, &f->pose[i], &b, v);
     out->force = force_of(f->run, i, b.from, v);
     return b;
 }
 
-// What one place bears over every `stride`-th pose and the last.
-static hw_pinch_peak bears(const search *f, const spot *at, size_t stride)
+// What one place bears over every `stride`-th pose and the last; `any`, if asked for: the most of
+// all poses, whether a finger gets in there or not.
+static hw_pinch_peak bears(const search *f, const spot *at, size_t stride, double *any) // [N]
 {
     hw_pinch_moment seen[HW_PINCH_POSES];
     hw_pinch_peak peak = {0, NAN, NAN};
     size_t n = 0, last = f->run->n - 1;
-    place here = place_of(f->still, at);
+    hw_crease_place here = place_of(f->still, at);
     double within = stride > 1 ? rough : fine;
-    int nearest = 0;
-    for (size_t i = 0; i < last; i += stride)
-        nearest = look(f, &here, i, nearest, within, &seen[n++]).nearest;
-    (void)look(f, &here, last, nearest, within, &seen[n++]);
+    hw_crease_ball b = nothing;
+    for (size_t i = 0; i < last; i += stride) b = look(f, &here, i, &b, within, &seen[n++]);
+    (void)look(f, &here, last, &b, within, &seen[n++]);
     hw_pinch_raise(seen, n, &peak);
+    for (size_t i = 0; i < n && any; i++)
+        if (seen[i].gap <= HW_FINGER_MOST + HW_FINGER_YIELD) *any = fmax(*any, seen[i].force);
     return peak;
 }
 
-// Moves a place along its part to where it bears most, by steps that are halved.
-static hw_pinch_peak climb(const search *f, spot *at)
+// Which limbs, a bit each, may press a finger on a place at each pose of a first look.
+typedef struct reach {
+    uint8_t limbs[HW_PINCH_POSES];
+} reach;
+
+// On two places of one normal, or between them. A ball of radius r that is kept there is touched
+// r (1 - n m) before the place, m the other face's normal: that far the limb must reach, and one
+// that lies all farther than a finger is large does not. False: none does.
+static bool reach_of(const search *f, const spot *one, const spot *other, reach *out)
 {
-    hw_pinch_peak best = bears(f, at, 1);
-    double step = at->phalanx < 0 ? 0.5 : 0.5 / ALONG, most = at->phalanx < 0 ? INFINITY : 1;
+    hw_crease_place a = place_of(f->still, one), b = place_of(f->still, other);
+    double low = hw_vec3_dot(a.normal, a.at), high = hw_vec3_dot(a.normal, b.at);
+    double near = fmin(low, high) + least * (1 - open_most()), far = fmax(low, high) + 2 * most;
+    hw_vec3 middle = hw_vec3_times(hw_vec3_add(a.at, b.at), 0.5);
+    double span = hw_vec3_norm(hw_vec3_sub(a.at, middle)) + 2 * most;
+    bool any = false;
+    for (size_t i = 0; i < f->run->n; i += next_of(f, i)) {
+        unsigned limbs = 0;
+        for (int k = 0; k < HW_LIMBS; k++) {
+            const hw_limb *l = &f->limb[i][k];
+            hw_vec3 off = hw_vec3_sub(l->middle, middle);
+            double all = l->shape.reach + span;
+            if (hw_vec3_dot(off, off) <= all * all && hw_limb_between(l, a.normal, near, far))
+                limbs |= 1u << k;
+        }
+        out->limbs[i] = (uint8_t)limbs;
+        any = any || limbs;
+    }
+    return any;
+}
+
+// What those press with on one of those places, as soon as that is more than enough.
+static double bears_much(const search *f, const reach *r, const spot *at, double enough) // [N]
+{
+    hw_crease_place here = place_of(f->still, at);
+    double force = 0;
+    for (size_t i = 0; i < f->run->n && force <= enough; i += next_of(f, i))
+        for (int k = 0; k < HW_LIMBS && r->limbs[i] >> k; k++) {
+            if (!(r->limbs[i] >> k & 1) ||
+                !hw_limb_may_press(&f->limb[i][k], &here, least, most, open_most() + rough))
+                continue;
+            const hw_crease_ball first = {.gap = 2 * most, .nearest = k};
+            hw_pinch_moment m;
+            (void)look(f, &here, i, &first, rough, &m);
+            force = fmax(force, m.force);
+            break; // it is the nearest of all
+        }
+    return force;
+}
+
+// What a row's places bear at a few poses; -1: not looked at.
+typedef struct seen {
+    row row;
+    reach reach;
+    bool near; // something reaches it
+    double peak[MOST], any[MOST];
+} seen;
+
+static void see(const search *f, seen *s, int at, double *best)
+{
+    spot here = spot_of(&s->row, at);
+    s->peak[at] = s->any[at] = 0;
+    if (here.phalanx < 0) s->near = reach_of(f, &here, &here, &s->reach);
+    if (s->near) s->any[at] = bears_much(f, &s->reach, &here, part * *best);
+    if (!(s->any[at] > part * *best)) return;
+    s->peak[at] = bears(f, &here, f->stride, &s->any[at]).force;
+    *best = fmax(*best, s->peak[at]);
+}
+
+static void see_row(const search *f, const row *r, seen *s, double *best)
+{
+    spot ends[2] = {spot_of(r, 0), spot_of(r, r->n - 1)};
+    s->row = *r;
+    s->near = r->phalanx >= 0 && reach_of(f, &ends[0], &ends[1], &s->reach);
+    for (int k = 0; k < r->n; k++) s->peak[k] = s->any[k] = -1;
+    for (int k = r->first; k < r->n; k += EVERY) see(f, s, k, best);
+}
+
+// Places between those that bear much.
+static void see_between(const search *f, seen *s, int step, double *best)
+{
+    for (int k = 0; k < s->row.n; k++) {
+        double beside =
+            fmax(k < step ? -1 : s->any[k - step], k + step < s->row.n ? s->any[k + step] : -1);
+        if (s->any[k] < 0 && beside > part * *best) see(f, s, k, best);
+    }
+}
+
+// Moves a place along its part to where it bears most, by steps that are halved.
+static hw_pinch_peak climb(const search *f, const row *r, spot *at)
+{
+    hw_pinch_peak best = bears(f, at, 1, NULL);
+    double step = r->unit / 2, end = r->unit * (r->n - 1);
     for (int n = 0; n < HALVINGS; n++, step /= 2) {
         spot from = *at;
         for (int way = -1; way <= 1; way += 2) {
             spot to = from;
-            to.along = fmin(fmax(from.along + way * step, 0), most);
-            hw_pinch_peak peak = bears(f, &to, 1);
+            to.along = fmin(fmax(from.along + way * step, 0), end);
+            if (to.along == from.along) continue; // at an end
+            hw_pinch_peak peak = bears(f, &to, 1, NULL);
             if (!(peak.force > best.force)) continue;
             best = peak;
             *at = to;
@@ -413,71 +401,90 @@ static hw_pinch_peak climb(const search *f, spot *at)
     return best;
 }
 
-// The places that bear most at a few poses, looked at again at all of them.
-static void worst_of(search *f, hw_palm_caught *out)
+// The place that bears most at a few poses, and its neighbours are not looked at again; NULL: none
+// that bears enough is left.
+static seen *take_worst(seen rows[ROWS], int n, double enough, int *at) // [N]
 {
-    double coarse[PLACES] = {0};
-    spot spots[PLACES];
-    const hw_palm_run *run = f->run;
-    size_t n = spots_of(f->still, spots);
-    *out = (hw_palm_caught){{0, NAN, NAN}, {NAN, NAN, NAN}, -1, -1};
-    for (size_t i = 0; i < run->n; i++) {
-        pose_at(f->p, run, i, &f->m.pose[i]);
-        limbs_of(f->p, run->digit, &f->m.pose[i], f->m.limb[i]);
-    }
-    size_t stride = (run->n - 1) / FEW > 0 ? (run->n - 1) / FEW : 1;
-    for (size_t k = 0; k < n; k++) coarse[k] = bears(f, &spots[k], stride).force;
+    seen *worst = NULL;
+    double peak = 0;
+    for (int r = 0; r < n; r++)
+        for (int k = 0; k < rows[r].row.n; k++)
+            if (rows[r].peak[k] > peak && rows[r].any[k] > enough) {
+                worst = &rows[r];
+                *at = k;
+                peak = worst->peak[k];
+            }
+    for (int k = *at - 1; worst && k <= *at + 1; k++)
+        if (k >= 0 && k < worst->row.n) worst->peak[k] = 0;
+    return worst;
+}
+
+// Raises *out to what places bear while the others stand still so.
+static void worst_of(search *f, const scene *still, hw_palm_caught *out)
+{
+    row all[ROWS];
+    seen rows[ROWS];
+    int n = rows_of(still, all), at = 0;
+    double best = out->peak.force;
+    size_t last = f->run->n - 1;
+    f->still = still;
+    for (int r = 0; r < n; r++) see_row(f, &all[r], &rows[r], &best);
+    for (int step = EVERY / 2; step > 0; step /= 2)
+        for (int r = 0; r < n; r++) see_between(f, &rows[r], step, &best);
     for (int again = 0; again < AGAIN; again++) {
-        size_t best = 0;
-        for (size_t k = 1; k < n; k++)
-            if (coarse[k] > coarse[best]) best = k;
-        if (!(coarse[best] > 0)) return;
-        coarse[best] = 0;
-        hw_pinch_peak peak = climb(f, &spots[best]);
+        const seen *worst = take_worst(rows, n, part * out->peak.force, &at);
+        if (!worst) return;
+        pose_the_rest(f);
+        spot there = spot_of(&worst->row, at);
+        hw_pinch_peak peak = climb(f, &worst->row, &there);
         if (!(peak.force > out->peak.force)) continue;
-        hw_pinch_moment there;
-        size_t i = (size_t)(peak.at_s * (double)(run->n - 1) + 0.5);
-        place here = place_of(f->still, &spots[best]);
-        ball b = look(f, &here, i, 0, fine, &there);
+        hw_pinch_moment moment;
+        size_t i = (size_t)(peak.at_s * (double)last + 0.5);
+        hw_crease_place here = place_of(f->still, &there);
+        hw_crease_ball b = look(f, &here, i, &nothing, fine, &moment);
         *out = (hw_palm_caught){peak, b.at, b.nearest - 1, here.phalanx};
     }
 }
 
-static void blank(hw_palm_caught *out)
-{
-    *out = (hw_palm_caught){{NAN, NAN, NAN}, {NAN, NAN, NAN}, -1, -1};
-}
+static const hw_palm_caught unknown = {{NAN, NAN, NAN}, {NAN, NAN, NAN}, -1, -1};
+static const hw_palm_caught none = {{0, NAN, NAN}, {NAN, NAN, NAN}, -1, -1};
 
 hw_code hw_palm_crease_palm(const hw_palm *p, const hw_palm_run *run, hw_palm_caught *out)
 {
-    blank(out);
+    *out = unknown;
     if (run->digit < 1 || !sound(p, run)) return HW_BAD_INPUT;
-    hw_palm_pose pose;
-    limb own[LIMBS];
-    pose_at(p, run, 0, &pose);
-    limbs_of(p, run->digit, &pose, own);
-    scene still = {.limb = {own[0]}, .limbs = 1, .palm = section_of(p, run->digit)};
-    still.palm.frame = pose.base; // splayed it lies over the palm as it did
-    search f = {.p = p, .run = run, .still = &still};
-    worst_of(&f, out);
+    search f;
+    begin(&f, p, run);
+    scene still = {.limb = {f.limb[0][0]}, .limbs = 1, .palm = section_of(p, run->digit)};
+    still.palm.frame = f.pose[0].base; // splayed it lies over the palm as it did
+    *out = none;
+    worst_of(&f, &still, out);
     return HW_OK;
 }
 
-hw_code hw_palm_crease_beside(const hw_palm *p, const hw_palm_run *run, int still, double aside,
-                              const double joint[HW_SEGMENTS], hw_palm_caught *out)
+hw_code hw_palm_crease_beside(const hw_palm *p, const hw_palm_run *run, int still, size_t n,
+                              const hw_palm_still held[], double above, hw_palm_caught *out)
 {
-    blank(out);
+    *out = unknown;
     if (!sound(p, run) || still < 0 || still >= HW_HAND_DIGITS || still == run->digit)
         return HW_BAD_INPUT;
-    const double *const held[HW_SEGMENTS] = {joint, joint + 1, joint + 2};
-    for (int j = 0; j < HW_SEGMENTS; j++)
-        if (!isfinite(aside + *held[j])) return HW_BAD_INPUT;
-    hw_palm_pose pose;
+    for (size_t i = 0; i < n; i++)
+        if (!isfinite(held[i].aside + held[i].joint[0] + held[i].joint[1] + held[i].joint[2]))
+            return HW_BAD_INPUT;
+    search f;
+    hw_limb_shape shape[HW_LIMBS];
     // the palm beside the finger of the two, or beside the one that stands still
-    scene s = {.limbs = LIMBS, .palm = section_of(p, still ? still : run->digit)};
-    hw_palm_pose_of(p, still, aside, joint, &pose);
-    limbs_of(p, still, &pose, s.limb);
-    search f = {.p = p, .run = run, .still = &s};
-    worst_of(&f, out);
+    scene s = {.limbs = HW_LIMBS, .palm = section_of(p, still ? still : run->digit)};
+    begin(&f, p, run);
+    hw_limb_shapes_of(p, still, shape);
+    *out = none;
+    out->peak.force = fmax(0, above);
+    for (size_t i = 0; i < n; i++) {
+        hw_palm_pose pose;
+        hw_palm_pose_of(p, still, held[i].aside, held[i].joint, &pose);
+        hw_limbs_at(p, shape, &pose, s.limb);
+        worst_of(&f, &s, out);
+    }
+    if (isnan(out->where.x)) *out = none;
     return HW_OK;
 }

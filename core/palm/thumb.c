@@ -1,24 +1,23 @@
-// The thumb's seat and the search for its base.
-#include "palm/thumb.h"
+// The thumb's seat, and what a base costs.
+#include "palm/thumb_internal.h"
 
-#include "palm/grip.h"
 #include "palm/pack.h"
 
 #include <math.h>
 
 enum {
-    DIMS = 8,        // of the search
-    ROUNDS = 60,     // of it
     OPPOSITIONS = 7, // of the sweep
     STEPS = 13,      // of a closing
     SEATED = 3,      // bodies of a seat
     BODIES = 4,      // of a digit: carrier and phalanges
     ROUND = 8,       // points of a disc
-    POINTS = 4 * ROUND
+    POINTS = 4 * ROUND,
+    CELLS = 20 // of the palm, along it
 };
 
-static const double stray = 0.01; // cost of one scale away from home, in the search [1]
-static const double dear = 0.05;  // of the pad's length: a lack of it costs 1 [1]
+static const double deg = HW_PI / 180;
+static const double dear = 0.01;  // of the pad's length: a lack of it costs 1 [1]
+static const double large = 0.05; // of the palm: sweeping it costs 1 [1]
 
 // ---- the seat -----------------------------------------------------------------------------------
 
@@ -256,21 +255,29 @@ static bool sound(const hw_palm *p, const hw_thumb_seat *s)
            s->wall >= 0 && s->sheath >= 0 && s->gap >= 0 && p->digit[0].present;
 }
 
+// All but what the fingers leave.
+static void stand(const hw_palm *p, const hw_palm_motion *thumb, const hw_thumb_seat *seat,
+                  double most, hw_thumb_room *out) // [m]
+{
+    hw_vec3 at = p->opposition_at, base = p->thumb_base.at;
+    out->behind = hw_vec3_norm(hw_vec3_sub(base, at)) - hw_thumb_behind(p, seat);
+    out->mouth = at.x - hw_thumb_mouth(p, seat) * p->thumb_base.x.x - seat->wall;
+    keep(&out->behind, most);
+    keep(&out->mouth, most);
+    out->body = body_room(p, seat, most);
+    out->palm = hw_thumb_swept(p, thumb, seat, CELLS);
+}
+
 hw_code hw_thumb_room_of(const hw_palm *p, const hw_palm_motion motion[HW_HAND_DIGITS],
                          const hw_thumb_seat *seat, hw_thumb_room *out)
 {
     const double none = (double)NAN;
-    *out = (hw_thumb_room){none, none, none, none, none, {none, none, none, none, none, none}};
+    *out =
+        (hw_thumb_room){none, none, none, none, none, {none, none, none, none, none, none}, none};
     if (!sound(p, seat)) return HW_BAD_INPUT;
     double most = p->digit[0].segment[HW_SEGMENTS - 1];
-    hw_vec3 at = p->opposition_at, base = p->thumb_base.at;
-    *out = (hw_thumb_room){.behind = hw_vec3_norm(hw_vec3_sub(base, at)) - hw_thumb_behind(p, seat),
-                           .mouth = at.x - hw_thumb_mouth(p, seat) * p->thumb_base.x.x - seat->wall,
-                           .body = body_room(p, seat, most),
-                           .carriers = most,
-                           .sheaths = most};
-    keep(&out->behind, most);
-    keep(&out->mouth, most);
+    stand(p, &motion[0], seat, most, out);
+    out->carriers = out->sheaths = most;
     sweep(p, seat, out);
     shapes shape;
     shapes_of(p, seat, &shape);
@@ -289,128 +296,60 @@ static double squared(double lack, double unit) // [1]
     return lack > 0 ? lack / unit * (lack / unit) : 0;
 }
 
-static double lacks_of(const hw_thumb_room *r, double unit) // [m] [1]
+// Seat and palm: what costs least time first.
+static double seat_cost(const hw_palm *p, const hw_palm_motion *thumb, const hw_thumb_seat *seat,
+                        double enough) // [1] [1]
 {
-    double cost = squared(-r->mouth, unit) + squared(-r->body, unit) + squared(-r->carriers, unit) +
-                  squared(-r->sheaths, unit);
+    double length = p->digit[0].segment[HW_SEGMENTS - 1], unit = dear * length;
+    hw_thumb_room r = {.carriers = length, .sheaths = length};
+    stand(p, thumb, seat, length, &r);
+    double cost = squared(-r.mouth, unit) + squared(-r.body, unit) + squared(r.palm, large);
     // what rounding leaves is no lack
-    cost += squared(-r->behind - 1e-9 * unit, unit);
-    for (int g = 0; g < HW_GRIPS; g++) cost += squared(-r->grip[g], unit);
+    cost += squared(-r.behind - 1e-9 * unit, unit);
+    if (cost > enough) return cost;
+    sweep(p, seat, &r);
+    return cost + squared(-r.carriers, unit) + squared(-r.sheaths, unit);
+}
+
+static double pads_cost(const hw_palm *p, const hw_palm_motion motion[], const hw_thumb_seat *seat)
+{
+    static const double share[HW_HAND_DIGITS] = {0, 0.33, 0.33, 0.17, 0.15};
+    double cost = 0, length = p->digit[0].segment[HW_SEGMENTS - 1];
+    for (int i = 1; i < HW_HAND_DIGITS; i++) {
+        hw_palm_meeting m;
+        if (!p->digit[i].present) continue;
+        if (hw_palm_meeting_of(p, i, &motion[0], &motion[i], &m) != HW_OK) return (double)NAN;
+        double miss = m.miss / length, angle = m.angle / (60 * deg);
+        cost += share[i] * (miss * miss + 0.25 * angle * angle);
+        if (!seat) continue;
+        cost += squared(m.miss - seat->miss, dear * length) +
+                squared(m.angle - seat->angle, 0.25 * deg);
+    }
+    return cost;
+}
+
+double hw_thumb_cost_to(const hw_palm *p, const hw_palm_motion motion[HW_HAND_DIGITS],
+                        const hw_thumb_seat *seat, double enough)
+{
+    double cost = 0, length = p->digit[0].segment[HW_SEGMENTS - 1];
+    if (seat && !sound(p, seat)) return (double)NAN;
+    if (seat) cost = seat_cost(p, &motion[0], seat, enough);
+    if (cost > enough) return cost;
+    cost += pads_cost(p, motion, seat);
+    if (!seat) return cost;
+    shapes shape;
+    shapes_of(p, seat, &shape);
+    for (int g = 0; g < HW_GRIPS && !(cost > enough); g++) {
+        double room = length;
+        hw_code code = grip_room(p, motion, (hw_grip_pattern)g, seat, &shape, &room);
+        if (code != HW_OK) return (double)NAN;
+        cost += squared(-room, dear * length);
+    }
     return cost;
 }
 
 double hw_palm_thumb_cost(const hw_palm *p, const hw_palm_motion motion[HW_HAND_DIGITS],
                           const hw_thumb_seat *seat)
 {
-    static const double share[HW_HAND_DIGITS] = {0, 0.33, 0.33, 0.17, 0.15};
-    double cost = 0, length = p->digit[0].segment[HW_SEGMENTS - 1], unit = dear * length;
-    for (int i = 1; i < HW_HAND_DIGITS; i++) {
-        hw_palm_meeting m;
-        if (!p->digit[i].present) continue;
-        if (hw_palm_meeting_of(p, i, &motion[0], &motion[i], &m) != HW_OK) return (double)NAN;
-        double miss = m.miss / length, angle = m.angle / (60 * HW_PI / 180);
-        cost += share[i] * (miss * miss + 0.25 * angle * angle);
-        if (!seat) continue;
-        cost += squared(m.miss - seat->miss, unit);
-        cost += squared(m.angle - seat->angle, 5 * HW_PI / 180);
-    }
-    hw_thumb_room room;
-    if (!seat) return cost;
-    if (hw_thumb_room_of(p, motion, seat, &room) != HW_OK) return (double)NAN;
-    return cost + lacks_of(&room, unit);
-}
-
-// ---- search -------------------------------------------------------------------------------------
-
-// Variables: three of pointing, two of the axis, three of P.
-typedef struct spot {
-    double x[DIMS]; // [rad] [m]
-} spot;
-
-typedef struct quest {
-    const hw_palm_def *from;
-    const hw_palm_motion *motion;
-    const hw_thumb_seat *seat;
-    spot home;
-    double within; // [m]
-} quest;
-
-static hw_vec3 along_thumb(const hw_palm_def *d)
-{
-    return hw_palm_frame(d->digit[0].knuckle, d->digit[0].points).x;
-}
-
-static spot spot_of(const hw_palm_def *d)
-{
-    hw_vec3 at = hw_vec3_along(d->digit[0].knuckle, -d->opposition_behind, along_thumb(d));
-    const hw_palm_pointing *o = &d->digit[0].points;
-    return (spot){
-        {o->turn, o->rise, o->roll, d->opposition_turn, d->opposition_rise, at.x, at.y, at.z}};
-}
-
-static hw_code put(const quest *q, const spot *s, hw_palm_def *out, hw_palm *palm)
-{
-    *out = *q->from;
-    hw_vec3 at = {s->x[5], s->x[6], s->x[7]};
-    out->digit[0].points = (hw_palm_pointing){s->x[0], s->x[1], s->x[2]};
-    out->opposition_turn = s->x[3];
-    out->opposition_rise = s->x[4];
-    out->digit[0].knuckle = at;
-    if (q->seat) {
-        if (hw_palm_of(out, palm) != HW_OK) return HW_BAD_INPUT;
-        out->opposition_behind = hw_thumb_behind(palm, q->seat);
-    }
-    out->digit[0].knuckle = hw_vec3_along(at, out->opposition_behind, along_thumb(out));
-    return hw_palm_of(out, palm);
-}
-
-// What a step of the search is at first, and how far from home costs as much as 1.
-static double scale_of(const quest *q, int k)
-{
-    return k < 5 ? 20 * HW_PI / 180 : q->within;
-}
-
-// Straying from home costs a little, so that pads do not meet where no hand has its thumb.
-static double cost_of(const quest *q, const spot *s, hw_palm_def *out)
-{
-    hw_palm p;
-    if (put(q, s, out, &p) != HW_OK) return (double)NAN;
-    double cost = hw_palm_thumb_cost(&p, q->motion, q->seat);
-    for (int k = 0; k < DIMS; k++) {
-        double off = s->x[k] - q->home.x[k], scale = scale_of(q, k);
-        if (scale > 0) cost += stray * (off / scale) * (off / scale);
-    }
-    return cost;
-}
-
-hw_code hw_palm_thumb_search(hw_palm_def *def, const hw_palm_motion motion[HW_HAND_DIGITS],
-                             const hw_thumb_seat *seat, double within, const hw_job *job,
-                             double *cost)
-{
-    const hw_palm_def from = *def;
-    const quest q = {&from, motion, seat, spot_of(def), within};
-    spot here = q.home;
-    hw_palm_def tried;
-    double step = 1, best = cost_of(&q, &here, &tried);
-    *cost = best;
-    if (!isfinite(best) || !(within >= 0)) return HW_BAD_INPUT;
-    *def = tried;
-    for (int round = 0; round < ROUNDS && step > 1.0 / 64; round++) {
-        bool moved = false;
-        for (int k = 0; k < 2 * DIMS; k++) {
-            if (!hw_job_go_on(job, (double)round / ROUNDS, "thumb's base")) return HW_CANCELLED;
-            spot there = here;
-            double *x = &there.x[k / 2];
-            *x += (k % 2 ? -0.5 : 0.5) * step * scale_of(&q, k / 2);
-            if (k / 2 >= 5 && fabs(*x - q.home.x[k / 2]) > within) continue;
-            double c = cost_of(&q, &there, &tried);
-            if (!(c < best)) continue;
-            *cost = best = c;
-            *def = tried;
-            here = there;
-            moved = true;
-        }
-        if (!moved) step /= 2;
-    }
-    return HW_OK;
+    return hw_thumb_cost_to(p, motion, seat, INFINITY);
 }

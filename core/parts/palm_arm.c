@@ -174,7 +174,8 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
     // the lid's screws hold both halves together
     b->joint[0] = m->box.low.x + 0.2 * (m->box.high.x - m->box.low.x);
     b->joint[1] = m->box.high.x - 0.2 * (m->box.high.x - m->box.low.x);
-    hw_palm_add(b, "forearm", hw_less(b->a, whole, &t), bed, allow, b->f->arm_servos);
+    whole = hw_field_stout(b->a, hw_less(b->a, whole, &t), HW_THIN * b->f->wall);
+    hw_palm_add(b, "forearm", whole, bed, allow, b->f->arm_servos);
     b->joint[0] = b->joint[1] = 0;
 }
 

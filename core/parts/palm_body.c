@@ -428,7 +428,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     }
     hw_frame bed = hw_hand_axes;
     bed.at.z = f->split;
-    hw_palm_add(b, "palm lid", lid, bed, allow, allows);
+    hw_palm_add(b, "palm lid", hw_field_stout(b->a, lid, HW_THIN * f->wall), bed, allow, allows);
     b->out->screws += n;
 }
 
@@ -465,7 +465,7 @@ void hw_palm_tray(hw_palm_build *b)
     const hw_field *tray = hw_less(b->a, hw_joined(b->a, &beside), &cut);
     hw_frame bed = hw_hand_axes;
     bed.at.z = b->bottom;
-    hw_palm_add(b, "palm tray", tray, bed, NULL, 0);
+    hw_palm_add(b, "palm tray", hw_field_stout(b->a, tray, HW_THIN * f->wall), bed, NULL, 0);
     b->out->screws += 2; // at the wrist
     add_lid(b, place, n);
 }

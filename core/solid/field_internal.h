@@ -20,6 +20,7 @@ typedef enum hw_field_kind {
     HW_FIELD_OFFSET,
     HW_FIELD_BLEND,
     HW_FIELD_COLUMN,
+    HW_FIELD_STOUT,
     HW_FIELD_MOVED
 } hw_field_kind;
 
@@ -41,7 +42,8 @@ struct hw_field {
     hw_vec3 low, high;   // all that is inside
     hw_frame in;         // of the shape
     hw_vec3 half;        // box: half its sides
-    double size, end;    // radius, or the two of a cone; width; distance; loft: that ball's
+    double size, end;    // radius, or the two of a cone; width; distance; loft: that ball's; stout:
+                         // how far its disks lie, their radius
     double length;       // of a cone, half of a prism
     double slope[2];     // cone: cosine and sine of its side; loft: factor
     const hw_vec3 *path; // tube

@@ -1,6 +1,8 @@
 // Values of fields.
 #include "solid/field_internal.h"
 
+#include <stdlib.h>
+
 static double clamped(double v, double low, double high)
 {
     return v < low ? low : v > high ? high : v;
@@ -268,6 +270,38 @@ static double blend_at(const hw_field *f, hw_vec3 p)
     return fmin(a, b) - h * h / (4 * f->size);
 }
 
+// The sixteenth part of a turn, so often.
+static hw_vec3 sixteenth(int turn, double radius) // [m]
+{
+    static const double cosine[5] = {1, 0.92387953251128676, 0.70710678118654752,
+                                     0.38268343236508977, 0};
+    const int k = turn % 8;
+    const double by = turn < 8 ? radius : -radius;
+    const double x = k <= 4 ? cosine[k] : -cosine[8 - k], y = cosine[abs(4 - k)];
+    return (hw_vec3){by * x, by * y, 0};
+}
+
+// Whether a disk across z lies inside, by its middle and eight places of its edge.
+static bool disk_within(const hw_field *f, hw_vec3 middle, double radius) // [m]
+{
+    if (!(hw_field_at(f, middle) < 0)) return false;
+    for (int i = 0; i < 8; i++)
+        if (!(hw_field_at(f, hw_vec3_add(middle, sixteenth(2 * i, radius))) < 0)) return false;
+    return true;
+}
+
+// Signs alone count: what is left of a field in a ball has no other values to be trusted.
+static double stout_at(const hw_field *f, hw_vec3 p)
+{
+    const double own = hw_field_at(f->child[0], p);
+    if (own >= 0 || disk_within(f->child[0], p, f->end)) return own;
+    for (int i = 0; i < 3 * 16; i++) { // neighbours come late
+        hw_vec3 q = hw_vec3_add(p, sixteenth(5 * i % 16, f->size * (1 - 0.25 * (i / 16))));
+        if (disk_within(f->child[0], q, f->end)) return own;
+    }
+    return -own;
+}
+
 double hw_field_at(const hw_field *f, hw_vec3 p)
 {
     if (!f) return NAN;
@@ -300,6 +334,8 @@ double hw_field_at(const hw_field *f, hw_vec3 p)
         return blend_at(f, p);
     case HW_FIELD_COLUMN:
         return hw_field_at(f->child[0], hw_field_flat(&f->in, p));
+    case HW_FIELD_STOUT:
+        return stout_at(f, p);
     case HW_FIELD_MOVED:
         return hw_field_at(f->child[0], hw_field_into(&f->in, p));
     }

@@ -5,7 +5,7 @@
 
 #include <math.h>
 
-enum { ROWS = 7 + HW_GRIPS, GRIP_ID = 24 };
+enum { OWN = 8, ROWS = OWN + HW_GRIPS, GRIP_ID = 24 };
 
 static void put_angle(hw_buffer *b, const char *name, double angle) // [rad]
 {
@@ -36,19 +36,22 @@ static void put_entries(const hw_palm_def *f, hw_buffer *b)
 
 static void rows_of(const hw_thumb_stand s[2], char id[HW_GRIPS][GRIP_ID], hw_place_row row[ROWS])
 {
-    const char *const name[] = {"thumb_miss",   "thumb_angle",  "behind_room", "journal_room",
-                                "bearing_room", "carrier_room", "sheath_room"};
+    static const hw_place_row own[OWN] = {
+        {"palm swept", "%", {0, 0}},    {"thumb_miss", "mm", {0, 0}},
+        {"thumb_angle", "deg", {0, 0}}, {"behind_room", "mm", {0, 0}},
+        {"journal_room", "mm", {0, 0}}, {"bearing_room", "mm", {0, 0}},
+        {"carrier_room", "mm", {0, 0}}, {"sheath_room", "mm", {0, 0}}};
     for (int i = 0; i < ROWS; i++) {
-        int grip = i - (ROWS - HW_GRIPS);
+        int grip = i - OWN;
         if (grip >= 0)
             (void)snprintf(id[grip], GRIP_ID, "grip_%s", hw_grip_name((hw_grip_pattern)grip));
-        row[i] = (hw_place_row){grip < 0 ? name[i] : id[grip], i == 1 ? "deg" : "mm", {0, 0}};
+        row[i] = grip < 0 ? own[i] : (hw_place_row){id[grip], "mm", {0, 0}};
         for (int k = 0; k < 2; k++) {
             const hw_thumb_room *r = &s[k].room;
-            const double value[] = {s[k].miss, s[k].angle,  r->behind, r->mouth,
-                                    r->body,   r->carriers, r->sheaths};
-            double v = grip < 0 ? value[i] : r->grip[grip];
-            row[i].value[k] = i == 1 ? v * 180 / HW_PI : 1e3 * v;
+            const double value[OWN] = {100 * r->palm,     1e3 * s[k].miss, s[k].angle * 180 / HW_PI,
+                                       1e3 * r->behind,   1e3 * r->mouth,  1e3 * r->body,
+                                       1e3 * r->carriers, 1e3 * r->sheaths};
+            row[i].value[k] = grip < 0 ? value[i] : 1e3 * r->grip[grip];
         }
     }
 }

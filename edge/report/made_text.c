@@ -120,8 +120,9 @@ hw_code hw_report_made_text(const hw_made_report *r, int columns, hw_buffer *out
     if (code != HW_OK) return code;
     size_t tris = 0;
     for (size_t i = 0; i < m->parts; i++) tris += m->part[i].mesh.tris;
-    hw_buffer_format(out, "\n%zu parts, %zu triangles, %s\n", m->parts, tris,
-                     hw_make_quality_name(m->def.quality));
+    hw_buffer_puts(out, "\n");
+    hw_buffer_count(out, m->parts, "part");
+    hw_buffer_format(out, ", %zu triangles, %s\n", tris, hw_make_quality_name(m->def.quality));
     put_plates(out, m);
     return hw_arena_failed(out->arena) ? HW_NO_MEMORY : HW_OK;
 }

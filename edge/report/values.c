@@ -210,7 +210,10 @@ void hw_put_answer(const hw_report *r, hw_buffer *out)
 {
     const hw_assessment *s = r->assessment;
     // what the maker asked for comes first
-    if (s->required && s->required_held == s->required)
+    if (s->required == 1)
+        hw_buffer_format(out, "The finding that the document requires %s. ",
+                         s->required_held ? "holds" : "does not hold");
+    else if (s->required && s->required_held == s->required)
         hw_buffer_format(out, "All %zu findings that the document requires hold. ", s->required);
     else if (s->required)
         hw_buffer_format(out, "Of %zu findings that the document requires %zu hold. ", s->required,

@@ -161,7 +161,10 @@ static const char *sum_note(hw_arena *a, const hw_layers *l)
 {
     if (l->bar[0].twins == 0) return NULL;
     hw_buffer b = {.arena = a};
-    hw_buffer_format(&b, "%zu layers and %zu gaps make ", l->n, l->n - 1);
+    hw_buffer_count(&b, l->n, "layer");
+    hw_buffer_puts(&b, " and ");
+    hw_buffer_count(&b, l->n - 1, "gap");
+    hw_buffer_puts(&b, " make ");
     put_mm(&b, l->sum);
     hw_buffer_puts(&b, " of ");
     put_mm(&b, l->width);

@@ -168,7 +168,7 @@ static const char *mover_name(int digit, hw_buffer *b)
     return digit == HW_THUMB ? "opposition" : hw_digit_name[digit];
 }
 
-// "index's case stands 3.2 mm in ring's servo: it comes free toward the thumb"
+// "index's case lacks 3.2 mm toward the thumb: ring's servo", "ring's ears have 0.4 mm beyond ..."
 static const char *room_note(hw_arena *a, const hw_hand *h)
 {
     const hw_places *p = &h->places;
@@ -180,13 +180,14 @@ static const char *room_note(hw_arena *a, const hw_hand *h)
         return b.at;
     }
     hw_buffer_puts(&b, hw_servo_body_name(at->part));
+    bool many = at->part == HW_SERVO_EARS;
     if (at->room < 0) {
-        hw_buffer_puts(&b, " lacks ");
+        hw_buffer_puts(&b, many ? " lack " : " lacks ");
         hw_note_number(&b, -1e3 * at->room, 1, " mm toward ");
         hw_buffer_puts(&b, hw_way_name(hw_way_of(hw_vec3_times(at->away, -1))));
         hw_buffer_puts(&b, ": ");
     } else {
-        hw_buffer_puts(&b, " has ");
+        hw_buffer_puts(&b, many ? " have " : " has ");
         hw_note_number(&b, 1e3 * at->room, 1, " mm beyond gaps and walls: ");
     }
     if (at->meets == HW_PACK_SERVO) {
@@ -253,8 +254,10 @@ const char *hw_assess_places_note(hw_arena *a, const hw_hand *h, const hw_findin
     if (strcmp(id, "lead_room") == 0) return lead_note(a, shortest_lead(p));
     hw_buffer b = {.arena = a};
     if (strcmp(id, "tunnel_room") == 0) {
-        hw_note_number(&b, (double)p->sheaths, 0, " sheaths and ");
-        hw_note_number(&b, (double)p->movers, 0, " leads in ");
+        hw_buffer_count(&b, p->sheaths, "sheath");
+        hw_buffer_puts(&b, " and ");
+        hw_buffer_count(&b, p->movers, "lead");
+        hw_buffer_puts(&b, " in ");
         hw_note_number(&b, 1e3 * p->tunnel.width, 1, " x ");
         hw_note_number(&b, 1e3 * p->tunnel.height, 1, " mm");
     } else if (strcmp(id, "wrist_slack") == 0) {

@@ -14,13 +14,6 @@ typedef struct track {
     hw_palm_run run;
 } track;
 
-// What another digit does meanwhile.
-typedef struct still {
-    int digit;
-    double aside;            // [rad]
-    double joint[HW_JOINTS]; // [rad]
-} still;
-
 static bool whole(const hw_digit_assessment *g)
 {
     return g->present && g->assembles && g->stroke.n > 0;
@@ -103,66 +96,94 @@ static bool splaying(const hw_hand *hand, const hw_digit_assessment *g, int digi
     return true;
 }
 
-static void try_run(const hw_hand *hand, const track *t, const still *other, bool aside,
-                    hw_digit_touch *out)
-{
-    hw_palm_caught c;
-    hw_code code =
-        hw_palm_crease_beside(&hand->palm, &t->run, other->digit, other->aside, other->joint, &c);
-    if (code != HW_OK)
-        out->unknown = "the palm's or the digit's numbers are faulty";
-    else if (c.peak.force > out->beside.peak.force) {
-        out->beside = c;
-        out->other = other->digit;
-        out->aside = aside;
-    }
-}
-
 // Two digits, the first of which moves.
 typedef struct pair {
     int moves, other;
     double own[2], its[2]; // splay or opposition [rad]
     double ends[2];        // of the first, away from the other and toward it [rad]
-    bool closes;           // how it closes is known: the track
-    track close;
+    bool thumb;            // one of the two
 } pair;
 
-// The one at a share of what it may do, the other closed by another share.
-static void meet(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGITS], pair *p,
-                 double share, double bent, hw_digit_touch *out) // [1] [1]
+static void try_run(const hw_hand *hand, const track *t, const pair *p, size_t n,
+                    const hw_palm_still held[], bool aside, hw_digit_touch *out)
 {
-    still s = {.digit = p->other};
-    track splay;
-    joints_at(&digit[p->other], bent, s.joint);
-    if (p->other == HW_THUMB) s.aside = p->its[0] + share * (p->its[1] - p->its[0]);
-    double aside = p->moves == HW_THUMB ? p->own[0] + share * (p->own[1] - p->own[0]) : p->ends[0];
-    for (int i = 0; i < STEPS; i++) p->close.aside[i] = aside;
-    if (p->closes) try_run(hand, &p->close, &s, false, out);
-    if (!hand->places.mover[p->moves].driven || !(p->own[1] > p->own[0])) return;
-    if (splaying(hand, &digit[p->moves], p->moves, share, p->ends, &splay))
-        try_run(hand, &splay, &s, true, out);
-    else
-        out->unknown = "its splay's or opposition's servo does not reach its lever";
+    hw_palm_caught c;
+    if (hw_palm_crease_beside(&hand->palm, &t->run, p->other, n, held, out->beside.peak.force,
+                              &c) != HW_OK)
+        out->unknown = "the palm's or the digit's numbers are faulty";
+    else if (c.peak.force > out->beside.peak.force) {
+        out->beside = c;
+        out->other = p->other;
+        out->aside = aside;
+    }
+}
+
+static double between(const double range[2], double share) // [rad] [1]
+{
+    return range[0] + share * (range[1] - range[0]);
+}
+
+// How the other stands while the first does a share of what it may: neighbours close together; to a
+// thumb, or a thumb's finger, any share of its own. Returns how many ways.
+static size_t held_at(const hw_digit_assessment digit[HW_DIGITS], const pair *p, double share,
+                      hw_palm_still out[SHARES]) // [1]
+{
+    size_t n = p->thumb ? SHARES : 1;
+    for (size_t k = 0; k < n; k++) {
+        out[k].aside = p->other == HW_THUMB ? between(p->its, share) : 0;
+        joints_at(&digit[p->other], p->thumb ? (double)k / (SHARES - 1) : share, out[k].joint);
+    }
+    return n;
+}
+
+static void splays(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGITS], const pair *p,
+                   hw_digit_touch *out)
+{
+    for (int k = 0; k < SHARES; k++) {
+        track t;
+        hw_palm_still held[SHARES];
+        double share = k / (SHARES - 1.0);
+        size_t n = held_at(digit, p, share, held);
+        if (splaying(hand, &digit[p->moves], p->moves, share, p->ends, &t))
+            try_run(hand, &t, p, n, held, true, out);
+        else
+            out->unknown = "its splay's or opposition's servo does not reach its lever";
+    }
+}
+
+static void closes(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGITS], const pair *p,
+                   hw_digit_touch *out)
+{
+    track t;
+    hw_palm_still held[SHARES * SHARES];
+    size_t n = 0;
+    if (!closing(hand, &digit[p->moves], p->moves, p->ends[0], &t)) {
+        out->unknown = "the torque of its joints is not known";
+        return;
+    }
+    for (int k = 0; k < SHARES; k++) {
+        double share = k / (SHARES - 1.0);
+        n += held_at(digit, p, share, held + n);
+        if (p->moves != HW_THUMB) continue; // it closes splayed away from the other all the time
+        for (int i = 0; i < STEPS; i++) t.aside[i] = between(p->own, share);
+        try_run(hand, &t, p, n, held, false, out);
+        n = 0;
+    }
+    if (n) try_run(hand, &t, p, n, held, false, out);
 }
 
 // One digit against another, which is closed by no, half and all of its travel.
 static void against(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGITS], int i,
                     int other, hw_digit_touch *out)
 {
-    bool thumb = i == HW_THUMB || other == HW_THUMB;
     bool up = i == HW_THUMB || i > other; // the thumb comes on from open to opposed
-    pair p = {.moves = i, .other = other};
-    p.closes = closing(hand, &digit[i], i, 0, &p.close);
-    if (!p.closes) out->unknown = "the torque of its joints is not known";
+    pair p = {.moves = i, .other = other, .thumb = i == HW_THUMB || other == HW_THUMB};
     range_of(&hand->palm, i, p.own);
     range_of(&hand->palm, other, p.its);
     p.ends[0] = p.own[!up];
     p.ends[1] = p.own[up];
-    for (int k = 0; k < SHARES; k++) {
-        double share = k / (SHARES - 1.0); // neighbours close together
-        for (int n = 0; n < (thumb ? SHARES : 1); n++)
-            meet(hand, digit, &p, share, thumb ? n / (SHARES - 1.0) : share, out);
-    }
+    closes(hand, digit, &p, out);
+    if (hand->places.mover[i].driven && p.own[1] > p.own[0]) splays(hand, digit, &p, out);
 }
 
 static void beside(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGITS], int i,

@@ -244,7 +244,8 @@ static const char *supply_note(hw_arena *a, const hw_supply *s)
     hw_buffer b = {.arena = a};
     hw_note_number(&b, s->grip_current, 1, " of ");
     hw_note_number(&b, s->current, 1, " A with ");
-    hw_note_number(&b, (double)s->servos, 0, " servos; held ");
+    hw_buffer_count(&b, (size_t)s->servos, "servo");
+    hw_buffer_puts(&b, "; held ");
     hw_note_number(&b, s->hold_current, 1, " A; the controller takes its own");
     return b.at;
 }

@@ -11,6 +11,7 @@ static const double tenth = 1e-4;             // of a millimetre [m]
 static const double tenth_deg = HW_PI / 1800; // of a degree [rad]
 static const double share_miss = 0.03;        // of the thumb's pad [1]
 static const double most_angle = 72 * HW_PI / 180;
+static const double spare_angle = 0.25 * HW_PI / 180;
 
 hw_code hw_hand_motions(hw_arena *a, const hw_hand *hand, hw_palm_motion out[HW_DIGITS])
 {
@@ -83,7 +84,7 @@ static hw_code measure(const hw_palm_motion motion[HW_DIGITS], const hw_thumb_se
     }
     double spare = 0.01 * p.digit[HW_THUMB].segment[HW_JOINTS - 1];
     s->holds = code == HW_OK && least_of(&s->room) >= -spare && s->miss <= seat->miss + spare &&
-               s->angle <= seat->angle + tenth_deg;
+               s->angle <= seat->angle + spare_angle;
     return code;
 }
 

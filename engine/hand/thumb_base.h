@@ -20,7 +20,8 @@ typedef struct hw_thumb_stand {
     hw_palm_def def; // the palm with it
     hw_thumb_room room;
     double miss, angle; // greatest of all fingers' pads [m] [rad]
-    bool holds;         // nothing is lacking, but for 1 % of the pad's length that rounding takes
+    bool holds;         // nothing is lacking, but for 1 % of the pad's length and a quarter of
+                        // a degree that rounding takes
 } hw_thumb_stand;
 
 // The thumb as it stands, and as found: pointing and axis, and where it turns within a tenth of the

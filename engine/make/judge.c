@@ -152,9 +152,50 @@ static void add_feet(hw_arena *a, hw_made *m, const hw_made_group *g, const hw_f
     add(a, m, kind, g->digit, most.out, g->fault ? g->fault : b.at);
 }
 
-static void add_of_digit(hw_arena *a, hw_made *m, const hw_made_group *g,
-                         const hw_finding_kind *kind)
+static const char near_id[] = "palm_apart";
+
+// "little distal phalanx and palm tray at 96 % of ..."
+static void put_near(hw_buffer *b, const hw_made *m, const hw_made_palm_meeting *at)
 {
+    char text[HW_NUMBER_TEXT];
+    hw_number_write_fixed(100 * at->s, 0, text);
+    hw_buffer_format(b, "%s and %s at %s %% of ", m->part[at->part].part->name,
+                     m->palm->part[at->body].name, text);
+}
+
+static const char no_palm[] = "asked for with --palm";
+
+// Not asked for, it has no row but where the document requires it.
+static bool has_palm(hw_arena *keep, hw_made *m, const hw_finding_kind *kind, int digit)
+{
+    if (m->palm) return true;
+    add(keep, m, kind, digit, NAN, no_palm);
+    if (!m->finding[m->findings - 1].required) drop_last(m);
+    return false;
+}
+
+static hw_code add_near(hw_arena *keep, hw_made *m, const hw_finding_kind *kind, int digit)
+{
+    hw_made_palm_meeting at;
+    hw_buffer b = {.arena = keep};
+    if (!has_palm(keep, m, kind, digit)) return HW_OK;
+    hw_code code = hw_made_near_palm(keep, m, digit, &at);
+    if (code == HW_NO_MEMORY) return code;
+    if (at.part >= 0) {
+        char text[HW_NUMBER_TEXT];
+        put_near(&b, m, &at);
+        hw_number_write_fixed(at.aside * 180 / HW_PI, 0, text);
+        hw_buffer_format(&b, "its closing, %s by %s deg", digit == HW_THUMB ? "opposed" : "splayed",
+                         text);
+    }
+    add(keep, m, kind, digit, at.gap, code == HW_OK ? b.at : "the palm's numbers are faulty");
+    return HW_OK;
+}
+
+static hw_code add_of_digit(hw_arena *a, hw_made *m, const hw_made_group *g,
+                            const hw_finding_kind *kind)
+{
+    if (strcmp(kind->id, near_id) == 0) return add_near(a, m, kind, g->digit);
     hw_print_quantity q = quantity_of(kind);
     if (strcmp(kind->id, stress_id) == 0)
         count_unasked(a, m, kind, g->digit);
@@ -166,6 +207,7 @@ static void add_of_digit(hw_arena *a, hw_made *m, const hw_made_group *g,
         add(a, m, kind, g->digit, hw_print_value(g->print, m->printer, q), print_note(a, m, g, q));
     else // the one row of the meshes themselves
         add(a, m, kind, g->digit, faults_of(m, g), mesh_note(a, m, g));
+    return HW_OK;
 }
 
 // Of all plates together: known only when every digit was made and lies on a plate.
@@ -258,6 +300,32 @@ static hw_code add_grip(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
     add(keep, m, kind, -1, grip.others.gap,
         code == HW_OK ? grip_note(keep, m, &grip)
                       : "it needs thumb, index and middle, and all must close");
+    return HW_OK;
+}
+
+// Of all patterns the one with the least gap.
+static hw_code add_grip_near(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
+{
+    hw_made_palm_meeting least = {INFINITY, -1, -1, NAN, NAN};
+    hw_buffer b = {.arena = keep};
+    if (!has_palm(keep, m, kind, -1)) return HW_OK;
+    for (int g = 0; g < HW_GRIPS; g++) {
+        hw_made_grip grip;
+        hw_made_palm_meeting one;
+        hw_code code = hw_made_grip_of(keep, m, (hw_grip_pattern)g, &grip);
+        if (code == HW_OK) code = hw_made_grip_near_palm(keep, m, &grip, &one);
+        if (code == HW_NO_MEMORY) return code;
+        if (code != HW_OK) {
+            add(keep, m, kind, -1, NAN, "it needs thumb, index and middle, and all must close");
+            return HW_OK;
+        }
+        if (!(one.gap < least.gap)) continue;
+        least = one;
+        b.len = 0;
+        put_near(&b, m, &one);
+        hw_buffer_format(&b, "the %s closing", hw_grip_name((hw_grip_pattern)g));
+    }
+    add(keep, m, kind, -1, least.gap, b.at);
     return HW_OK;
 }
 
@@ -394,6 +462,7 @@ static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *ki
 {
     if (strcmp(kind->id, apart_id) == 0) return add_apart(keep, m, kind);
     if (grip_of(kind) < HW_GRIPS) return add_grip(keep, m, kind);
+    if (strcmp(kind->id, "grip_palm") == 0) return add_grip_near(keep, m, kind);
     if (strcmp(kind->id, "coupon_faults") == 0) {
         add_coupons(keep, m, kind);
         return HW_OK;
@@ -413,8 +482,10 @@ hw_code hw_make_findings(hw_arena *keep, hw_made *m)
     if (!m->finding) return HW_NO_MEMORY;
     for (size_t g = 0; g < m->groups; g++)
         for (size_t k = 0; k < n; k++)
-            if (m->group[g].digit >= 0 && hw_finding_is_made(&kind[k]) && kind[k].of_digit)
-                add_of_digit(keep, m, &m->group[g], &kind[k]);
+            if (m->group[g].digit >= 0 && hw_finding_is_made(&kind[k]) && kind[k].of_digit) {
+                hw_code code = add_of_digit(keep, m, &m->group[g], &kind[k]);
+                if (code != HW_OK) return code;
+            }
     for (size_t k = 0; k < n; k++)
         if (hw_finding_of_bodies(&kind[k])) add_of_bodies(keep, m, &kind[k]);
     for (size_t k = 0; k < n; k++) {

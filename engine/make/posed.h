@@ -74,4 +74,28 @@ HW_MUST_USE hw_code hw_made_grip_of(hw_arena *work, const hw_made *made, hw_grip
 HW_MUST_USE hw_code hw_make_posed_grip(hw_arena *a, const hw_made *made, hw_grip_pattern grip,
                                        hw_posed *out);
 
+enum { HW_NEAR_STEPS = 17, HW_NEAR_ASIDES = 3 }; // of a digit's closing, of its splay
+
+// How near a digit's part comes to the palm's tray, lid and yokes.
+typedef struct hw_made_palm_meeting {
+    double gap;   // negative: they overlap [m]
+    int part;     // number in hw_made.part; -1: none was looked at
+    int body;     // number in hw_made.palm->part
+    double s;     // share of the digit's closing, or of the pattern's [1]
+    double aside; // its splay or opposition [rad]
+} hw_made_palm_meeting;
+
+// One digit over its closing and its whole splay, or opposition, all other digits left out. Yokes
+// go along; a carrier may touch its own. The sign is exact, a gap never more than the true one (a
+// field may fall short of the distance outside, solid/field.h), and the least over every triangle
+// to a thousandth of the width, or 2 % of an overlap. HW_BAD_INPUT: no solids of the palm were
+// made, or its numbers are faulty; gap is NaN. HW_NO_MEMORY. Test: test/make/test_near.c, against
+// every triangle
+HW_MUST_USE hw_code hw_made_near_palm(hw_arena *work, const hw_made *made, int digit,
+                                      hw_made_palm_meeting *out);
+
+// All digits over a pattern's closing up to its end (from hw_made_grip_of). Else as above.
+HW_MUST_USE hw_code hw_made_grip_near_palm(hw_arena *work, const hw_made *made,
+                                           const hw_made_grip *grip, hw_made_palm_meeting *out);
+
 #endif

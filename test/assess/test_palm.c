@@ -1,4 +1,6 @@
 // Findings of the palm: what changes them, and what they say.
+#include "assess/assess_internal.h"
+
 #include "reading.h"
 
 static double value(hw_arena *a, const char *text, const char *id, const char **note)
@@ -101,6 +103,31 @@ static void digits_beside_it(void)
     hw_arena_free(a);
 }
 
+// "index's case lacks", "index's ears lack".
+static void one_body_and_several(void)
+{
+    static hw_hand hand;
+    const hw_finding_kind room = {.id = "servo_room"}, tunnel = {.id = "tunnel_room"};
+    hw_finding f = {.kind = &room, .value = -1e-3};
+    hw_arena *a = hw_arena_new(0);
+    hand.places.whose[0] = HW_INDEX;
+    for (int part = HW_SERVO_CASE; part <= HW_SERVO_EARS; part++)
+        for (int sign = -1; sign <= 1; sign += 2) {
+            static const char *const says[2][2] = {
+                {"index's case lacks 1.5 mm toward", "index's case has 1.5 mm beyond"},
+                {"index's ears lack 1.5 mm toward", "index's ears have 1.5 mm beyond"}};
+            hand.places.place[0] = (hw_pack_place){
+                .part = part, .room = sign * 1.5e-3, .away = {1, 0, 0}, .meets = HW_PACK_SKIN};
+            const char *note = hw_assess_places_note(a, &hand, &f);
+            CHECK(strstr(note, says[part == HW_SERVO_EARS][sign > 0]) == note);
+        }
+    f.kind = &tunnel;
+    hand.places.sheaths = 2;
+    hand.places.movers = 1;
+    CHECK(strstr(hw_assess_places_note(a, &hand, &f), "2 sheaths and 1 lead in "));
+    hw_arena_free(a);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -109,5 +136,6 @@ int main(int argc, char **argv)
     RUN(thumbs_meet_fingers);
     RUN(the_palm_and_the_drive);
     RUN(digits_beside_it);
+    RUN(one_body_and_several);
     return TEST_END();
 }

@@ -83,6 +83,9 @@ static void a_buffer_grows(void)
     }
     CHECK(b.len == 7000 && strlen(b.at) == 7000);
     CHECK(memcmp(b.at + 6993, "ab0.59;", 7) == 0);
+    b.len = 0;
+    for (size_t n = 0; n < 3; n++) hw_buffer_count(&b, n, "gap");
+    CHECK(b.len == 17 && memcmp(b.at, "0 gaps1 gap2 gaps", 17) == 0);
     hw_arena_free(a);
 }
 

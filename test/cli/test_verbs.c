@@ -438,7 +438,7 @@ static void a_thumb_to_paste(void)
     json_t *j = answer(line, "place", &status);
     CHECK(j && (status == HW_EXIT_HOLDS || status == HW_EXIT_SHORT));
     const json_t *values = json_object_get(j, "values"), *row;
-    CHECK(json_array_size(values) == 13);
+    CHECK(json_array_size(values) == 14);
     size_t i;
     bool lacks = false;
     json_array_foreach(values, i, row)
@@ -446,9 +446,10 @@ static void a_thumb_to_paste(void)
         const char *id = json_string_value(json_object_get(row, "id"));
         double now = json_number_value(json_object_get(row, "now"));
         double found = json_number_value(json_object_get(row, "found"));
-        CHECK(id && (i < 7 || strncmp(id, "grip_", 5) == 0));
-        if (i == 2) CHECK(now < -20 && found > -0.3 && found < 0.5); // behind_room
-        lacks = lacks || (i > 1 && found < -0.3);
+        CHECK(id && (i < 8 || strncmp(id, "grip_", 5) == 0));
+        if (i == 0) CHECK(strcmp(id, "palm swept") == 0 && found > 2 && found < 20);
+        if (i == 3) CHECK(now < -20 && found > -0.3 && found < 0.5); // behind_room
+        lacks = lacks || (i > 2 && found < -0.3);
     }
     CHECK(lacks == (status == HW_EXIT_SHORT));
     const char *entries = json_string_value(json_object_get(j, "entries"));

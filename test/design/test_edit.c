@@ -260,7 +260,7 @@ static void random_edits_change_their_value_only(void)
     char *text = file_text(like_heron, &len);
     if (!CHECK(text != NULL)) return;
     hw_rng rng = hw_rng_new(11, 1);
-    for (int k = 0; k < 500; k++) one_random_edit(text, len, &rng);
+    for (int k = 0; k < 120; k++) one_random_edit(text, len, &rng);
     // The same with the line ends of the other system.
     char *other = malloc(2 * len);
     size_t n = 0;
@@ -268,7 +268,7 @@ static void random_edits_change_their_value_only(void)
         if (text[i] == '\n') other[n++] = '\r';
         other[n++] = text[i];
     }
-    for (int k = 0; other && k < 200; k++) one_random_edit(other, n, &rng);
+    for (int k = 0; other && k < 60; k++) one_random_edit(other, n, &rng);
     free(other);
     free(text);
 }

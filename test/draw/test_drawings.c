@@ -318,7 +318,7 @@ static void memory_runs_out(void)
 {
     subject u;
     hw_digit_view v = view_of(&u, "Heron", "index", heron_index());
-    for (size_t n = 0; n < 2000; n += 97)
+    for (size_t n = 0; n < 2000; n += 211)
         for (int i = 0; i < HW_DRAWINGS; i++) {
             hw_arena *small = hw_arena_new(0);
             hw_arena_fail_after(small, n);

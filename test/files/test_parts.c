@@ -112,7 +112,7 @@ static void no_bodies_cross(void)
         hw_float_mesh file;
         hw_buffer b = {.arena = a};
         char name[120], whole[140];
-        f.cell = many ? 0.35e-3 : 1.5e-3;
+        f.cell = many ? 0.35e-3 : 2e-3;
         f.deviation = f.cell / 7;
         CHECK(hw_field_mesh(a, work, palm->part[i].field, &f, NULL, &mesh, &made) == HW_OK);
         CHECK(hw_mesh_to_float(a, &mesh, 1e-3, &file) == HW_OK);

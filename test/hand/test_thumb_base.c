@@ -1,4 +1,5 @@
-// The thumb's seat as the document has it, and what a search for its base hands back.
+// The thumb's seat as the document has it, and what a search for its base hands back. With the
+// argument "long": the whole search.
 #include "check.h"
 #include "document.h"
 #include "hand/thumb_base.h"
@@ -42,7 +43,7 @@ static void found_and_pasted(void)
     if (!d) return;
     hw_hand_build(d, &hand);
     hw_thumb_stand s[2];
-    patience few = {0, 30};
+    patience few = {0, 16};
     hw_job job = {go_on, &few};
     CHECK(hw_hand_seek_thumb(arena, d, &hand, &job, s) == HW_CANCELLED);
     CHECK(s[0].room.behind < -20e-3 && !s[0].holds);
@@ -83,6 +84,24 @@ static void found_and_pasted(void)
          1e-12);
 }
 
+// A thumb whose seat lacks room and that sweeps a fifth of the palm, of all five digits: the whole
+// search, which takes the share to half.
+static void all_of_it(void)
+{
+    hw_design *d = design_of(
+        "handwright: 1\npalm: {thickness: 38 mm, back: 11 mm, opposition: {behind: 26.6 mm, "
+        "turn: 11 deg, rise: 0 deg}}\ndrive: {sheath: {type: ptfe 4x2}}\ndigits:\n"
+        "  thumb:\n    carrier: {length: 7 mm}\n    drive: {sheath: {radius: 16 mm}}\n"
+        "    knuckle: {at: {x: 28 mm, y: 25.5 mm, z: -32 mm}, turn: 43 deg, rise: -45 deg, "
+        "roll: -125 deg}\n");
+    if (!d) return;
+    hw_hand_build(d, &hand);
+    hw_thumb_stand s[2];
+    CHECK(hw_hand_seek_thumb(arena, d, &hand, NULL, s) == HW_OK);
+    CHECK(!s[0].holds && s[0].room.palm > 0.18);
+    CHECK(s[1].holds && s[1].room.palm < 0.13);
+}
+
 static void no_thumb(void)
 {
     hw_design *d = design_of("handwright: 1\ndigits: {thumb: {present: no}}\n");
@@ -96,6 +115,11 @@ int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     arena = hw_arena_new(1 << 20);
+    if (argc > 1 && argv[1][0] == 'l') {
+        RUN(all_of_it);
+        hw_arena_free(arena);
+        return TEST_END();
+    }
     RUN(seat_from_the_document);
     RUN(found_and_pasted);
     RUN(no_thumb);

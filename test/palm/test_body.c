@@ -123,6 +123,30 @@ static void random_pairs(void)
     }
 }
 
+// Cylinders through each other: no direction parts them sooner, neither of those spread over the
+// sphere nor of those beside the one that was found.
+static void cylinders_together(void)
+{
+    hw_rng r = hw_rng_new(15, 0);
+    int met = 0;
+    while (met < 150) {
+        hw_body b[2];
+        for (int k = 0; k < 2; k++)
+            b[k] = hw_body_cylinder(random_frame(&r, 0.5), hw_rng_uniform(&r, 0.2, 1),
+                                    hw_rng_uniform(&r, 0.2, 2));
+        hw_nearness n;
+        CHECK(hw_body_near(&b[0], &b[1], &n) == HW_OK);
+        if (n.distance >= 0) continue;
+        met++;
+        CHECK(n.distance >= by_directions(&b[0], &b[1], 2000) - 1e-6);
+        for (int k = 0; k < 60; k++) {
+            double by = pow(10, -1 - k % 5);
+            hw_vec3 beside = hw_vec3_unit(hw_vec3_along(n.direction, by, random_direction(&r)));
+            CHECK(separation(&b[0], &b[1], beside) <= n.distance + 1e-6);
+        }
+    }
+}
+
 static hw_body scaled(hw_body b, double k)
 {
     b.frame.at = hw_vec3_times(b.frame.at, k);
@@ -232,6 +256,7 @@ int main(int argc, char **argv)
     RUN(closed_cases);
     RUN(degenerate_ones);
     RUN(random_pairs);
+    RUN(cylinders_together);
     RUN(scale_and_mirror);
     RUN(sweeps);
     RUN(bounds_hold);

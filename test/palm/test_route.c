@@ -239,6 +239,139 @@ static void round_a_wall(void)
     CHECK(hw_route_between(&d, &r, &room) == HW_BAD_INPUT);
 }
 
+// Least gap of a way's capsules to bodies, each to each.
+static double nearest(const hw_route *r, const hw_route_def *d) // [m]
+{
+    hw_body part[HW_ROUTE_BODIES];
+    size_t n = hw_route_bodies(r, d->outer / 2, part);
+    double least = INFINITY;
+    for (size_t k = 0; k < d->bodies; k++)
+        for (size_t i = 0; i < n; i++) least = fmin(least, hw_body_clear(&part[i], &d->body[k], 1));
+    return least;
+}
+
+// What is said of the room is what measuring every pair says, wherever bodies stand.
+static void room_is_measured(void)
+{
+    hw_rng rng = hw_rng_new(21, 0);
+    int in_the_way = 0, beside = 0;
+    for (int n = 0; n < 30; n++) {
+        hw_body body[5];
+        for (int k = 0; k < 5; k++) {
+            body[k] = random_body(&rng, 12 * mm);
+            body[k].frame.at =
+                hw_vec3_add(body[k].frame.at, (hw_vec3){hw_rng_uniform(&rng, 15, 65) * mm, 0, 0});
+        }
+        hw_route_def d = {.from = {{0, 0, 0}, {1, 0, 0}},
+                          .to = {{80 * mm, 5 * mm, 3 * mm}, {1, 0, 0}},
+                          .radius = 10 * mm,
+                          .outer = 3 * mm,
+                          .gap = 2.5 * mm,
+                          .body = body,
+                          .bodies = 1 + (size_t)n % 5};
+        hw_route r;
+        double room;
+        CHECK(hw_route_between(&d, &r, &room) == HW_OK);
+        double gap = nearest(&r, &d) - d.gap;
+        if (gap < 2 * d.outer)
+            NEAR(room, gap, 1e-9);
+        else
+            NEAR(room, 2 * d.outer, 1e-12);
+        if (room < 0) in_the_way++;
+        if (room > 0 && room < 2 * d.outer) beside++;
+    }
+    CHECK(in_the_way > 2 && beside > 5);
+    // beside a straight way by more than twice the outer diameter, but not by the gap more
+    hw_frame f = hw_frame_identity();
+    f.at = (hw_vec3){40 * mm, 10 * mm, 0};
+    hw_body plate = hw_body_box(f, 20 * mm, 3 * mm, 20 * mm);
+    hw_route_def d = {.from = {{0, 0, 0}, {1, 0, 0}},
+                      .to = {{80 * mm, 0, 0}, {1, 0, 0}},
+                      .radius = 10 * mm,
+                      .outer = 3 * mm,
+                      .gap = 2.5 * mm,
+                      .body = &plate,
+                      .bodies = 1};
+    hw_route r;
+    double room;
+    CHECK(hw_route_between(&d, &r, &room) == HW_OK);
+    NEAR(room, (10 - 1.5 - 1.5 - 2.5) * mm, 1e-9);
+}
+
+// A turn of nearly 180 degrees between two ends: two corners reach 18 of the 30 mm wanted, a third
+// nearly all of them. And what stands far outside both ends, where such a way goes, is seen.
+static void out_and_back(void)
+{
+    const double turn = -2.836;
+    hw_route_def d = {.from = {{0, 0, 0}, {1, 0, 0}},
+                      .to = {{32.4 * mm, 35 * mm, 0}, {cos(turn), sin(turn), 0}},
+                      .radius = 30 * mm,
+                      .outer = 3 * mm,
+                      .gap = 0.3 * mm};
+    hw_route r;
+    double room;
+    CHECK(hw_route_between(&d, &r, &room) == HW_OK);
+    CHECK(r.points > 4 && r.radius > 0.8 * d.radius);
+    d.radius = 10 * mm; // is had
+    CHECK(hw_route_between(&d, &r, &room) == HW_OK);
+    CHECK(r.points == 4 && r.radius >= 9.9 * mm);
+    // one that goes straight on for longer, and a post before its farthest point
+    d = (hw_route_def){.from = {{0, 0, 0}, {0, 1, 0}},
+                       .to = {{20 * mm, 0, 0}, {0, -1, 0}},
+                       .radius = 10 * mm,
+                       .outer = 3 * mm,
+                       .gap = 0.3 * mm};
+    CHECK(hw_route_between(&d, &r, &room) == HW_OK);
+    double out = 0;
+    hw_vec3 at, along;
+    for (int i = 0; i <= 100; i++) {
+        hw_route_at(&r, i * r.length / 100, &at, &along);
+        out = fmax(out, at.y);
+    }
+    hw_frame f = hw_frame_identity();
+    f.at = (hw_vec3){10 * mm, out + 2 * mm, 0};
+    hw_body post = hw_body_box(f, 30 * mm, 2 * mm, 2 * mm);
+    d.body = &post;
+    d.bodies = 1;
+    CHECK(nearest(&r, &d) < 0);
+    CHECK(hw_route_between(&d, &r, &room) == HW_OK && room >= 0);
+    NEAR(room, fmin(nearest(&r, &d) - d.gap, 2 * d.outer), 1e-9);
+}
+
+// Rows of unlike length, three and four, each from wall to wall in the slot's round ends.
+static void unlike_rows(void)
+{
+    double r[7], room;
+    for (int i = 0; i < 7; i++) r[i] = 2 * mm;
+    hw_vec2 at[HW_BUNDLE];
+    hw_tunnel two = {20 * mm, 8.2 * mm};
+    CHECK(hw_bundle_in(&two, r, 7, at, &room) == HW_OK);
+    NEAR(room, 0, 1e-12);
+    size_t low = 0;
+    for (int i = 0; i < 7; i++) low += at[i].z < 0;
+    CHECK(low == 3);
+}
+
+// Nine of three sizes where no rows have room, and nine that all want one place.
+static void pushed_apart(void)
+{
+    double r[9], room, area = 0;
+    hw_vec2 at[HW_BUNDLE], same[9];
+    for (int i = 0; i < 9; i++) {
+        r[i] = (1 + 0.25 * (i % 3)) * mm;
+        area += r[i] * r[i];
+        same[i] = (hw_vec2){1 * mm, 0};
+    }
+    double wide = 2 * sqrt(area / 0.7); // seven tenths of the circle are full
+    hw_tunnel round = {wide, wide}, slot = {20 * mm, 12 * mm};
+    CHECK(hw_bundle_in(&round, r, 9, at, &room) == HW_OK && room >= 0);
+    CHECK(hw_bundle_near(&slot, r, same, 9, 0.2 * mm, at, &room) == HW_OK);
+    CHECK(room >= 0.2 * mm * (1 - 1e-6));
+    double far = 0;
+    for (int i = 0; i < 9; i++) far = fmax(far, hw_norm(hw_sub(at[i], same[i])));
+    CHECK(far < 4 * mm); // they fill a circle of 4.5 mm, rims and gaps with it
+}
+
 static void clips(void)
 {
     // a leg of 40 mm, a quarter turn of 10 mm, a leg of 30 mm
@@ -328,6 +461,10 @@ int main(int argc, char **argv)
     RUN(slots);
     RUN(wishes);
     RUN(round_a_wall);
+    RUN(room_is_measured);
+    RUN(out_and_back);
+    RUN(unlike_rows);
+    RUN(pushed_apart);
     RUN(clips);
     RUN(crossings);
     RUN(scale_and_mirror);

@@ -96,7 +96,7 @@ static void sound_digits(const char *name, const char *variant, bool printable)
         hw_design *d = example(g.keep, name, variant);
         static hw_hand hand;
         if (d) hw_hand_build(d, &hand);
-        if (d && hand.present[digit] && group_make(&g, d, digit, 5e-6))
+        if (d && hand.present[digit] && group_make(&g, d, digit, all ? 5e-6 : 2e-5))
             judge(&g, variant, printable);
         group_free(&g);
     }

@@ -481,9 +481,9 @@ static void memory_and_patience_may_run_out(void)
     CHECK(bracket(&m, 1, &v, &load, &s) && mesh_of(&m, &mesh));
     hw_voxel_problem p = {
         .stuff = layered, .load = &load, .loads = 1, .support = &s, .supports = 1};
-    hw_voxel_study_def def = {.edge = {1.5 * mm, 1 * mm},
+    hw_voxel_study_def def = {.edge = {2 * mm, 1.5 * mm},
                               .edges = 2,
-                              .radius = 3 * mm,
+                              .radius = 4 * mm,
                               .most = 100000,
                               .solve = hw_voxel_def_default()};
     hw_voxel_study study;

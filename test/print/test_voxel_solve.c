@@ -181,12 +181,14 @@ static double fitted_kirsch(double a, double r)
 
 // A round hole in a strip five times as wide, pulled: 3.14 times the stress far away (Howland 1930,
 // from memory), 3 in a wide one. The peak is what the fit over its radius makes of it. Along the
-// layers, and standing up: then that is the tension across them.
+// layers (with the argument "long"), and standing up: then that is the tension across them.
+static bool along_too;
+
 static void a_hole_raises_stress_threefold(void)
 {
     const double radius = 1, hole = 4, want = 3.14e6 / 3 * fitted_kirsch(hole, radius);
     printf("a fit over %.1f mm makes %.3f of 3\n", radius, fitted_kirsch(hole, radius));
-    for (int up = 0; up < 2; up++) {
+    for (int up = along_too ? 0 : 1; up < 2; up++) {
         model m = model_new();
         const double half = 20, t = 1, long_half = 27;
         const double x = up ? half : long_half, z = up ? long_half : half;
@@ -206,7 +208,7 @@ static void a_hole_raises_stress_threefold(void)
                                         .at = at};
         }
         hw_voxel_problem p = {.stuff = hw_voxel_isotropic(2e9, 0.3), .load = load, .loads = 2};
-        hw_voxel_study_def def = {.edge = {0.5 * mm, 0.36 * mm},
+        hw_voxel_study_def def = {.edge = {0.5 * mm, (along_too ? 0.36 : 0.45) * mm},
                                   .edges = up ? 2 : 1,
                                   .radius = radius * mm,
                                   .most = 1000000,
@@ -258,6 +260,7 @@ static void radii_too_small_are_refused(void)
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
+    along_too = argc > 1 && strcmp(argv[1], "long") == 0;
     RUN(the_straight_cantilever);
     RUN(a_bar_in_torsion);
     RUN(clamped_plates);
