@@ -88,7 +88,7 @@ typedef struct hw_pack_item {
     hw_servo_shape shape;
     hw_servo_slot slot; // given, or where the search begins to count
     hw_servo_lever lever;
-    hw_pack_lug lug; // n may be 0
+    hw_pack_lug lug;              // n may be 0
     const hw_pack_option *option; // for the search alone; may be NULL where options is 0
     size_t options;
 } hw_pack_item;
@@ -155,8 +155,8 @@ bool hw_servo_frame(const hw_servo_slot *slot, hw_frame *out);
 // Source: virtual work, d(shaft) / d(lever). Test: test/palm/test_pack.c
 double hw_servo_worth(const hw_pack_item *item, const hw_pack_place *place, double turn); // [rad]
 
-// Every item in its own slot: what it meets, and how thick the palm must be. Lugs keep clear of each
-// other, of servos and of obstacles that are not their lever's owner's. Distances beyond
+// Every item in its own slot: what it meets, and how thick the palm must be. Lugs keep clear of
+// each other, of servos and of obstacles that are not their lever's owner's. Distances beyond
 // `enough` of 20 gaps are not told apart. Bodies that touch the skin in plan lack room; the skin's
 // depth is what `thickness` tells: the outline's back above its shaft (and what stands out of the
 // back) down to its lowest point, a wall on both sides. HW_BAD_INPUT: a number out of

@@ -40,7 +40,7 @@ enum {
 void hw_pack_in_plan(const hw_packer *k, unsigned parts, hw_pack_place *p);
 void hw_pack_in_depth(const hw_packer *k, unsigned parts, hw_pack_place *p);
 void hw_pack_by_obstacles(const hw_packer *k, const hw_pack_item *item, unsigned parts, double lost,
-                          hw_pack_place *p); // [m]
+                          hw_pack_place *p);                                         // [m]
 void hw_pack_by_lug(const hw_packer *k, const hw_pack_item *item, hw_pack_place *p); // its own
 void hw_pack_by_servo(const hw_packer *k, const hw_pack_place *other, int which, hw_pack_place *p);
 

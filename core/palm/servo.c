@@ -26,8 +26,8 @@ hw_way hw_way_of(hw_vec3 d)
 
 const char *hw_servo_body_name(int part)
 {
-    static const char *const name[HW_SERVO_LUG + 1] = {"case", "ears", "horn", "cable",
-                                                        "rod",  "lug"};
+    static const char *const name[HW_SERVO_LUG + 1] = {"case",  "ears", "horn",
+                                                       "cable", "rod",  "lug"};
     return part >= 0 && part <= HW_SERVO_LUG ? name[part] : "";
 }
 

@@ -121,9 +121,9 @@ hw_palm_parts_def hw_palm_parts_def_default(void);
 double hw_palm_thumb_mouth(const hw_palm_parts_def *def); // [m]
 
 // The lug that a digit's rod hooks in, over all turns of its yoke, for what keeps clear of it; the
-// thumb's bearing with its cap comes last, *bearing bodies. Nothing but the seats, the
-// outline and wall, plate, gap and screw is asked of the definition. Returns how many bodies; a seat
-// without a rod has no lug. Test: test/make/test_bodies.c
+// thumb's bearing with its cap comes last: *bearing is then 1, else 0. Nothing but the seats, the
+// outline and wall, plate, gap and screw is asked of the definition. Returns how many bodies; a
+// seat without a rod has no lug. Test: test/make/test_bodies.c
 enum { HW_PALM_LUGS = 8 };
 size_t hw_palm_lug(const hw_palm_parts_def *def, int digit, hw_body out[HW_PALM_LUGS],
                    size_t *bearing);
@@ -131,7 +131,7 @@ size_t hw_palm_lug(const hw_palm_parts_def *def, int digit, hw_body out[HW_PALM_
 // The thumb's room as bodies, for what stands in the palm: terraces that hold all that is left free
 // for carrier, yoke and metacarpal over the whole opposition, under a roof that prints. Of the
 // definition the same is asked as above. Returns how many; 0: no seat. Test: as above.
-enum { HW_PALM_ROOM = 8 };
+enum { HW_PALM_ROOM = 16 };
 size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body out[HW_PALM_ROOM]);
 
 typedef struct hw_palm_part {

@@ -98,13 +98,26 @@ size_t hw_palm_hull(hw_vec2 *at, size_t n, hw_vec2 *out);
 // y of the screw that joins palm and forearm on the little finger's side (0) or the thumb's (1).
 double hw_palm_wrist_screw(const hw_palm_build *b, int side);
 
+#define HW_THUMB_HEAD 1.1  // radius of a screw's head, in diameters [1]
+#define HW_STEEP      0.97 // across a unit of height: a little less than 45 degrees [1]
+
+// Along the thumb's axis, from where it meets the straight thumb. [m]
+static inline hw_vec3 hw_thumb_along(const hw_palm_thumb *t, double along) // [m]
+{
+    return hw_vec3_along(t->in.at, along, t->in.z);
+}
+
+// The yoke's plate seen from behind, in the knuckle's y and z; returns how many corners.
+enum { HW_THUMB_OUTLINE = 16 };
+size_t hw_thumb_plate(const hw_palm_seat *s, const hw_palm_thumb *t, hw_vec2 at[HW_THUMB_OUTLINE]);
+
 // The thumb: false where its numbers allow no seat. Then what is cut of tray and lid, its parts.
 bool hw_palm_thumb_of(const hw_palm_parts_def *f, hw_palm_thumb *out);
 hw_frame hw_thumb_upright(const hw_palm_thumb *t); // x along its axis, y level
 void hw_palm_thumb_tail(hw_palm_build *b);
 // What of the tray is solid round the bearing, with the cap below it.
 hw_body hw_palm_thumb_block(const hw_palm_parts_def *f, const hw_palm_thumb *t);
-void hw_palm_thumb_bay(hw_palm_build *b);  // after the skin
+void hw_palm_thumb_bay(hw_palm_build *b);           // after the skin
 double hw_palm_bearing_top(const hw_palm_build *b); // z of what is solid over it; -INFINITY: none
 // What is solid round the bearing: inside the palm, and also where its side falls in.
 void hw_put_thumb_bearing(hw_palm_build *b, hw_tools *within, hw_tools *also);

@@ -28,8 +28,8 @@ static size_t finger_lug(const hw_palm_parts_def *f, const hw_palm_seat *s, hw_b
                                hw_at(t.plate, t.side[1], t.eye.z + t.half));
     size_t n = s->splay[1] > s->splay[0] ? SPLAYS : 1;
     for (size_t i = 0; i < n; i++)
-        out[i] = turned(&rest, s,
-                        s->splay[0] + (s->splay[1] - s->splay[0]) * (double)i / (SPLAYS - 1));
+        out[i] =
+            turned(&rest, s, s->splay[0] + (s->splay[1] - s->splay[0]) * (double)i / (SPLAYS - 1));
     return n;
 }
 
@@ -42,13 +42,13 @@ static size_t thumb_lug(const hw_palm_parts_def *f, const hw_palm_seat *s, hw_bo
     if (s->levered) {
         hw_vec3 way = hw_vec3_unit(hw_frame_direction(&t.in, hw_at(t.eye.x, t.eye.y, 0)));
         const hw_frame in = {t.in.at, way, hw_vec3_cross(t.in.z, way), t.in.z};
-        hw_body rest = box_between(
-            in, hw_at(0, -t.rim, t.shoulder),
-            hw_at(hypot(t.eye.x, t.eye.y) + t.rim, t.rim, t.eye.z + 0.5 * f->plate));
+        hw_body rest =
+            box_between(in, hw_at(0, -t.rim, t.shoulder),
+                        hw_at(hypot(t.eye.x, t.eye.y) + t.rim, t.rim, t.eye.z + 0.5 * f->plate));
         for (; n < OPPOSITIONS; n++)
-            out[n] = turned(&rest, s,
-                            s->splay[0] +
-                                (s->splay[1] - s->splay[0]) * (double)n / (OPPOSITIONS - 1));
+            out[n] =
+                turned(&rest, s,
+                       s->splay[0] + (s->splay[1] - s->splay[0]) * (double)n / (OPPOSITIONS - 1));
     }
     out[n++] = hw_palm_thumb_block(f, &t);
     *bearing = 1;

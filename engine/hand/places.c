@@ -242,8 +242,7 @@ void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand
     p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->movers = 0;
     if (n == 0) return;
-    for (size_t i = 0; i < n; i++)
-        hw_hand_lug(hand, p->whose[i], item[i].lever.end, &item[i].lug);
+    for (size_t i = 0; i < n; i++) hw_hand_lug(hand, p->whose[i], item[i].lever.end, &item[i].lug);
     hw_pack_def def = hw_hand_pack_def(d, hand, around, item, n);
     // faulty numbers leave NaN, and the findings unknown
     hw_code code = hw_pack_given(&def, p->place, &p->pack);

@@ -7,7 +7,6 @@
 #include "make/make.h"
 #include "palm/body.h"
 #include "parts/palm.h"
-#include <stdlib.h>
 #include "print/print.h"
 
 static const double CELL = 1.2e-3; // of the meshes whose corners are tried [m]
@@ -39,7 +38,7 @@ static bodies *made; // shared by the tests
 static bool build(hw_arena *a)
 {
     bodies *b = HW_NEW(a, bodies, 1);
-    hw_design *d = example(a, "heron", getenv("V")?getenv("V"):"");
+    hw_design *d = example(a, "heron", "");
     const char *fault = NULL;
     if (!CHECK(b && d)) return false;
     hw_hand_build(d, &b->hand);
@@ -188,15 +187,17 @@ static void servos_have_their_rooms(void)
         }
 }
 
-// How deep a servo's case and ears stand in a part that turns about a seat's axis: both ends, and as it
-// rests.
-static double in_turned(const hw_pack_place *p, size_t part, const hw_palm_seat *s, int digit) // [m]
+// How deep a servo's case and ears stand in a part that turns about a seat's axis: both ends, and
+// as it rests.
+static double in_turned(const hw_pack_place *p, size_t part, const hw_palm_seat *s,
+                        int digit) // [m]
 {
     double most = -INFINITY;
     for (int i = 0; i < 3; i++)
         for (int body = 0; body <= HW_SERVO_EARS; body++) {
             hw_body box = p->body[body];
-            const double angle[] = {s->splay[0], digit ? 0 : (s->splay[0] + s->splay[1]) / 2, s->splay[1]};
+            const double angle[] = {s->splay[0], digit ? 0 : (s->splay[0] + s->splay[1]) / 2,
+                                    s->splay[1]};
             box.frame = hw_frame_turned(&box.frame, s->splay_at, s->splay_axis, -angle[i]);
             most = fmax(most, box_depth(&box, part, 0));
         }
@@ -230,7 +231,8 @@ static bool free_at_random(hw_rng *rng, const hw_pack_item *item, hw_pack_place 
     return false;
 }
 
-// Where packing calls a servo free it stands in no yoke, however turned, and not in the thumb's cap.
+// Where packing calls a servo free it stands in no yoke, however turned, and not in the thumb's
+// cap.
 static void free_in_packing_is_free(void)
 {
     if (!CHECK(made != NULL)) return;

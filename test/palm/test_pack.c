@@ -410,8 +410,14 @@ static void options(void)
     at.at = (hw_vec3){40 * mm, 9 * mm, 0};
     // its own lever's end lies in a stone, so do no others
     hw_obstacle stone = {hw_body_box(at, 12 * mm, 12 * mm, 100 * mm), 3};
-    hw_pack_option to[2] = {{.end = {52 * mm, 20 * mm, 5 * mm}, .horn_hole = 10 * mm, .horn_arm = 12 * mm, .turns = 0.3},
-                            {.end = {52 * mm, -12 * mm, 5 * mm}, .horn_hole = 7 * mm, .horn_arm = 9 * mm, .turns = 0.4}};
+    hw_pack_option to[2] = {{.end = {52 * mm, 20 * mm, 5 * mm},
+                             .horn_hole = 10 * mm,
+                             .horn_arm = 12 * mm,
+                             .turns = 0.3},
+                            {.end = {52 * mm, -12 * mm, 5 * mm},
+                             .horn_hole = 7 * mm,
+                             .horn_arm = 9 * mm,
+                             .turns = 0.4}};
     hw_pack_def d = def_of(&one, 1, &p);
     hw_pack r;
     d.obstacle = &stone;

@@ -91,13 +91,19 @@ static void yoke_turns(const seat *s)
     const hw_frame rest = hw_frame_identity();
     CHECK(deepest(s->cap, &cap, &rest, s->tray) < 0.1 * MM);
     CHECK(deepest(s->cap, &cap, &rest, s->lid) < 0);
-    hw_frame up = rest; // the lid holds it down
-    up.at.z = 2 * s->def.gap;
-    CHECK(deepest(s->cap, &cap, &up, s->lid) > s->def.gap);
+    hw_frame moved = rest; // it comes off toward the palm alone
+    for (int i = 0; i < 8; i++) {
+        moved.at.z = -2 * MM * i;
+        CHECK(deepest(s->cap, &cap, &moved, s->tray) < 0.1 * MM);
+    }
+    moved.at.z = 2 * s->def.gap;
+    CHECK(deepest(s->cap, &cap, &moved, s->tray) > s->def.gap);
+    moved.at = (hw_vec3){0, 2 * s->def.gap, 0};
+    CHECK(deepest(s->cap, &cap, &moved, s->tray) > 0.5 * s->def.gap);
 }
 
 // More than its gap along the axis, or to any side, it meets tray or cap; without the cap it comes
-// out to the back.
+// out toward the palm, half opposed.
 static void groove_holds(const seat *s)
 {
     const hw_palm_seat *t = &s->def.digit[0];
@@ -114,11 +120,13 @@ static void groove_holds(const seat *s)
     }
     hw_frame at = hw_frame_identity();
     at.at.z = off;
-    CHECK(deepest(s->yoke, &m, &at, s->cap) > 0.5 * s->def.gap);
-    at.at.z = -off;
     CHECK(deepest(s->yoke, &m, &at, s->tray) > 0.5 * s->def.gap);
+    at.at.z = -off;
+    CHECK(deepest(s->yoke, &m, &at, s->cap) > 0.5 * s->def.gap);
+    at = opposed(s, 0.5);
+    const double high = at.at.z;
     for (int i = 0; i <= 10; i++) {
-        at.at.z = 3 * MM * i;
+        at.at.z = high - 3 * MM * i;
         CHECK(deepest(s->yoke, &m, &at, s->tray) < DEEP);
     }
 }
@@ -141,7 +149,7 @@ static double box_in(const seat *s, const hw_frame *in, hw_vec3 low, hw_vec3 hig
 }
 
 // The block before the yoke's plate and the metacarpal, straight, over the whole opposition; and
-// on their way in from the back.
+// on their way in from the palm.
 static void thumb_goes_with_it(const seat *s)
 {
     const hw_palm_seat *t = &s->def.digit[0];
@@ -156,8 +164,9 @@ static void thumb_goes_with_it(const seat *s)
                      (hw_vec3){t->segment, t->width / 2, t->thickness / 2}) < -0.5 * s->def.gap);
     }
     for (int i = 0; i <= 6; i++) {
-        hw_frame in = t->knuckle;
-        in.at.z += 5 * MM * i;
+        hw_frame in = hw_frame_turned(&t->knuckle, t->splay_at, t->splay_axis,
+                                      0.5 * (t->splay[0] + t->splay[1]));
+        in.at.z -= 5 * MM * i;
         hw_vec3 low = {t->back, t->side[0], -t->half}, high = {0, t->side[1], t->half};
         for (int k = 0; k < 8; k++) {
             hw_vec3 p = {k & 1 ? high.x : low.x, k & 2 ? high.y : low.y, k & 4 ? high.z : low.z};
