@@ -311,8 +311,7 @@ hw_code hw_pack_alone(const hw_pack_def *def, size_t item, double block, const h
                       hw_pack_place place[], size_t most, size_t *n)
 {
     *n = 0;
-    if (!hw_pack_sound(def) || item >= def->items || most == 0 || !(block > 0))
-        return HW_BAD_INPUT;
+    if (!hw_pack_sound(def) || item >= def->items || most == 0 || !(block > 0)) return HW_BAD_INPUT;
     hw_packer k = hw_packer_of(def);
     pool l = {place, 0, most, block, true};
     hw_code code = fill(&k, item, job, &l);

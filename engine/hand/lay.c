@@ -14,7 +14,7 @@ enum {
 };
 
 // The forearm is free where the palm is full: what a sheath goes aside there counts a tenth.
-static const double arm_share = 0.1; // [1]
+static const double arm_share = 0.1;  // [1]
 static const double turn_price = 0.2; // of a turn, in radii [1]
 // A bend's lack of radius beside a lack of room.
 static const double bend_share = 0.25; // [1]
@@ -150,8 +150,7 @@ static bool lay_in_arm(const hw_hand *hand, const hw_lay_bodies *arm, hw_strand 
     double room;
     hw_route_def f = part_of(hand, s, arm, -1);
     f.from = s->seat;
-    f.to = s->in_tunnel ? s->end
-                        : (hw_route_end){mouth_of(&hand->places, s, -1), {1, 0, 0}};
+    f.to = s->in_tunnel ? s->end : (hw_route_end){mouth_of(&hand->places, s, -1), {1, 0, 0}};
     return hw_route_between(&f, &s->part[0], &room) == HW_OK;
 }
 
@@ -239,9 +238,8 @@ static void measure(layer *l, size_t i)
     const hw_strand *s = &l->s[i];
     const hw_drive *v = &l->hand->drive[s->from->digit];
     double gap = l->hand->gap;
-    l->beside[i][i] =
-        fmin(gap_to(&s->part[0], v->sheath_outer, gap, l->arm, -1),
-             gap_to(&s->part[1], v->sheath_outer, gap, l->palm, s->from->digit));
+    l->beside[i][i] = fmin(gap_to(&s->part[0], v->sheath_outer, gap, l->arm, -1),
+                           gap_to(&s->part[1], v->sheath_outer, gap, l->palm, s->from->digit));
     for (size_t k = 0; k < l->n; k++) {
         if (k == i || !l->s[k].laid || !s->laid) continue;
         l->all[0].n = l->all[1].n = 0;
@@ -340,8 +338,8 @@ size_t hw_lay_family(const hw_hand *hand, const hw_lay_bodies *palm, const hw_st
         hw_vec3 from = mouth_of(&hand->places, &s, 1);
         for (int k = 0; k < 2 * STAR && n < HW_LAY_FAMILY; k++) {
             hw_lay_way *w = &out[n];
-            const hw_vec2 about = k % 2 ? (hw_vec2){of->end.at.y, of->end.at.z}
-                                        : (hw_vec2){from.y, from.z};
+            const hw_vec2 about =
+                k % 2 ? (hw_vec2){of->end.at.y, of->end.at.z} : (hw_vec2){from.y, from.z};
             hw_vec2 middle = star(about, 0.7 * v->sheath_outer, k / 2);
             if (!way_by(hand, &s, middle, &w->way)) continue;
             w->hole = s.hole;
@@ -453,7 +451,8 @@ static void leads_holes(hw_hand *hand, const hw_strand s[], size_t n, double lea
             for (int k = 0; k <= high; k++) {
                 hw_vec2 h = {i * step - p->tunnel.width / 2, k * step - p->tunnel.height / 2};
                 double far = hw_norm(hw_sub(h, wish));
-                if (!(far < least) || hw_norm(hw_sub(in_tunnel(hand, h, lead / 2), h)) > 0) continue;
+                if (!(far < least) || hw_norm(hw_sub(in_tunnel(hand, h, lead / 2), h)) > 0)
+                    continue;
                 bool free = true;
                 for (size_t q = 0; q < n && free; q++) {
                     double r = hand->drive[s[q].from->digit].sheath_outer / 2 + lead / 2;
@@ -486,8 +485,8 @@ static void lay_chosen(layer *l, hw_hand *hand, hw_arena *a)
         if (s[i].in_tunnel) continue;
         c.from[i] = HW_NEW(a, hw_lay_way, HW_LAY_FAMILY);
         if (!c.from[i]) return;
-        c.n[i] = hw_lay_family(hand, palm, &s[i], -0.75 * hand->drive[s[i].from->digit].sheath_outer,
-                               c.from[i]);
+        c.n[i] = hw_lay_family(hand, palm, &s[i],
+                               -0.75 * hand->drive[s[i].from->digit].sheath_outer, c.from[i]);
         size_t k = c.strands++;
         for (; k > 0 && c.n[c.order[k - 1]] > c.n[i]; k--) c.order[k] = c.order[k - 1];
         c.order[k] = i;

@@ -153,8 +153,8 @@ static bool taken_over(const hw_places *like, hw_places *p)
 // ---- leads
 
 // From a servo in the palm to the tunnel, and on to the socket; false: no way.
-static bool route_lead(const hw_hand *hand, size_t mover, hw_vec3 socket, double thick, hw_lay_bodies *palm,
-                       hw_route *out)
+static bool route_lead(const hw_hand *hand, size_t mover, hw_vec3 socket, double thick,
+                       hw_lay_bodies *palm, hw_route *out)
 {
     const hw_places *p = &hand->places;
     const hw_pack_place *at = &p->place[mover];
@@ -235,8 +235,7 @@ static void keep_ways(hw_hand *hand, const hw_strand s[], size_t n)
         double clip[CLIPS];
         out->clips = hw_route_clips(&out->way, v->clip_spacing, clip, CLIPS);
         for (size_t k = 0; k < p->sheaths; k++)
-            out->crossings +=
-                hw_route_crossings(&out->way, &p->sheath[k].way, 2 * v->sheath_outer);
+            out->crossings += hw_route_crossings(&out->way, &p->sheath[k].way, 2 * v->sheath_outer);
         p->sheaths++;
     }
 }

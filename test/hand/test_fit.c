@@ -23,8 +23,7 @@ static bool routed(const char *text)
     if (!CHECK(d)) return false;
     hw_hand_build(d, &hand);
     for (int i = 0; i < HW_DIGITS; i++)
-        hand.drive[i].sheath_radius =
-            hw_design_value(d, hw_entry_of(HW_E_OWN_SHEATH_RADIUS, i));
+        hand.drive[i].sheath_radius = hw_design_value(d, hw_entry_of(HW_E_OWN_SHEATH_RADIUS, i));
     return CHECK(hand.places.movers == 1);
 }
 
@@ -73,7 +72,7 @@ static void families(void)
             CHECK(r->radius >= 0.99 * 0.016);
             CHECK(way[k].room >= -1e-3);
             CHECK(k == 0 || fmax(-way[k].room, 0) >= fmax(-way[k - 1].room, 0));
-            if (k % 16) continue;
+            if (k % 48) continue;
             double gap = gap_by_points(r, &palm, s[i].from->digit) - v->sheath_outer / 2 - hand.gap;
             // arcs are chords of a sixth, 0.9 % of their radius off
             NEAR(fmin(gap, 2 * v->sheath_outer), way[k].room, 2e-4);
@@ -94,7 +93,7 @@ static void lacks_by_all(void)
     if (!CHECK(f)) return;
     hw_pack_place place = hand.places.place[0];
     hw_lay_palm(&hand, &palm);
-    for (int k = 0; k < 14; k++) {
+    for (int k = 0; k < 9; k++) {
         hw_vec3 by = {(k % 5 - 2) * 3e-3, (k % 7 - 3) * 2.5e-3, (k % 3 - 1) * 5e-3};
         hw_pack_place at = place;
         at.lug.n = at.lug.hooked = 0;

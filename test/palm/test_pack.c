@@ -457,22 +457,18 @@ static void options(void)
     CHECK(found_lack <= grid + 1e-12 && isfinite(grid));
 }
 
-// Stone above z = 6 and below z = low: what is left is a layer that holds the servo on its side alone.
-// Everything that is found stands in it, clear of all stone by its own corners; where the layer is
-// thinner than the servo, nothing is found.
+// Stone above z = 6 and below z = low: what is left is a layer that holds the servo on its side
+// alone. Everything that is found stands in it, clear of all stone by its own corners; where the
+// layer is thinner than the servo, nothing is found.
 static void alone_in_a_layer(void)
 {
     hw_palm p = brick();
-    for (int s = 0; s < HW_PALM_SECTIONS; s++)
-        for (int k = 0; k < HW_PALM_AROUND; k++) {
-            p.outline[s][k].x *= 0.6;
-            p.outline[s][k].y *= 0.6;
-        }
+    for (int k = 0; k < HW_PALM_SECTIONS * HW_PALM_AROUND; k++)
+        p.outline[k / HW_PALM_AROUND][k % HW_PALM_AROUND].y *= 0.5;
     hw_pack_item one = upright((hw_vec3){20 * mm, 0, -2 * mm});
     one.shape.width = 8 * mm;
     one.shape.horn_arm = 4.5 * mm; // so short that it fits in the layer too
     one.shape.horn_hole = 3.5 * mm;
-    one.shape.horn_width = 3 * mm;
     one.shape.height = 17 * mm;
     one.shape.ear_at = 12 * mm;
     one.lever.end.z = one.lever.at.z = 2 * mm;
@@ -484,21 +480,18 @@ static void alone_in_a_layer(void)
     d.obstacle = stone;
     d.obstacles = 2;
     hw_pack_place list[200];
+    size_t n = 1;
     for (int thin = 0; thin < 2; thin++) {
         double low = (thin ? -0.5 : -5.5) * mm;
         at.at = (hw_vec3){40 * mm, 0, 6 * mm + 10 * mm};
         stone[0] = (hw_obstacle){hw_body_box(at, 100 * mm, 100 * mm, 20 * mm), 9};
         at.at.z = low - 15 * mm;
         stone[1] = (hw_obstacle){hw_body_box(at, 100 * mm, 100 * mm, 30 * mm), 9};
-        size_t n = 0;
         CHECK(hw_pack_alone(&d, 0, d.step, NULL, list, 200, &n) == HW_OK);
         CHECK((n == 0) == (thin == 1));
         for (size_t i = 0; i < n; i++) {
             const hw_servo_slot *s = &list[i].slot;
-            // 8 mm thick along z: neither its shaft nor its length points up
-            CHECK(s->shaft != HW_WAY_BACK && s->shaft != HW_WAY_PALM);
-            CHECK(s->body != HW_WAY_BACK && s->body != HW_WAY_PALM);
-            CHECK(list[i].room >= -d.step / 4);
+            CHECK(s->shaft < HW_WAY_BACK && s->body < HW_WAY_BACK && list[i].room >= -d.step / 4);
             double least = INFINITY;
             for (int b = 0; b < HW_SERVO_BODIES; b++)
                 for (int k = 0; k < 2; k++)
@@ -506,12 +499,8 @@ static void alone_in_a_layer(void)
             CHECK(least - d.gap >= list[i].room - 1e-12);
         }
     }
-    size_t n = 1;
     CHECK(hw_pack_alone(&d, 1, d.step, NULL, list, 200, &n) == HW_BAD_INPUT && n == 0);
-    CHECK(hw_pack_alone(&d, 0, 0, NULL, list, 200, &n) == HW_BAD_INPUT);
-    CHECK(hw_pack_alone(&d, 0, d.step, NULL, list, 0, &n) == HW_BAD_INPUT);
-    double until = 0.3;
-    hw_job job = {stop_soon, &until};
+    hw_job job = {stop_soon, &(double){0.3}};
     CHECK(hw_pack_alone(&d, 0, d.step, &job, list, 200, &n) == HW_CANCELLED);
 }
 
