@@ -329,6 +329,7 @@ static hw_code place_all(hw_arena *a, const hw_packer *k, const hw_job *job, hw_
         if (!from[i].at) return HW_NO_MEMORY;
         hw_code code = fill(k, i, job, &from[i]);
         if (code != HW_OK) return code;
+        if (from[i].n == 0) return HW_CANCELLED; // not even its own slot is one
     }
     choice c = {k, from, out->place, n, 0};
     if (!choose(&c, 0)) choose_least(k, from, n, out->place);

@@ -8,8 +8,9 @@
 enum {
     SAMPLES = 64, // points along a way
     FOUND = 3000, // places of one servo
-    KEPT = 500,   // of these
-    NODES = 4000, // of the search below each place of the first servo
+    KEPT = 600,   // of these
+    NODES = 8000, // of the search below each place of the first servo
+    ENOUGH = 12,  // choices
     UNKNOWN = 255 // of a pair
 };
 
@@ -383,9 +384,9 @@ hw_code hw_fit_choices(hw_arena *a, const hw_fitter *f, const hw_pack_def *def, 
         if (found == 0) return HW_OK;
     }
     if (!prepare(a, s)) return HW_NO_MEMORY;
-    // wider as long as nothing is found
+    // wider as long as too few are found
     const double length = f->hand->palm.length;
-    for (double most = length / 160; s->choices == 0 && most < length / 4; most *= 1.6) {
+    for (double most = length / 160; s->choices < ENOUGH && most < length / 4; most *= 1.5) {
         s->most = most;
         if (!search(s, 0, 0)) return HW_CANCELLED;
     }

@@ -14,8 +14,8 @@ enum {
     OPTIONS = HOLES * 8 * AROUND,
     STARTS = 24,  // from choices of places
     DESCENTS = 4, // from the best of these
-    TURNS = 8,    // of servos and sheaths
-    STEPS = 400   // of servos in each
+    TURNS = 12,   // of servos and sheaths
+    STEPS = 500   // of servos in each
 };
 
 static const double least_hole = 0.55; // of the document's, that a horn may be cut down to [1]
@@ -214,7 +214,7 @@ typedef struct seeker {
     choices c;
     const hw_fitter *fit;
     hw_obstacles bodies, around; // what stands in the palm; with sheaths
-    hw_hand bare, best, trial;
+    hw_hand bare, trial;
 } seeker;
 
 // What servos lack beside `around`, and what sheaths lack beside them by their families; no farther
@@ -248,21 +248,11 @@ static void settle(seeker *s, hw_rng *rng, bool families)
     }
 }
 
-// Takes the trial with its sheaths laid where it is better.
-static bool take_trial(seeker *s, hw_hand *best)
-{
-    hw_hand_stand(s->d, &s->bodies, &s->trial);
-    lay_ways(s->d, &s->trial);
-    if (!(cost_of(s->d, &s->trial) < cost_of(s->d, best))) return false;
-    *best = s->trial;
-    return true;
-}
-
-// A choice of places, settled beside families of ways.
-static void begin(seeker *s, const hw_fit_choice *from, unsigned start, hw_hand *best)
+// A choice of places in the trial, settled beside families of ways, and its sheaths laid.
+static void begin(seeker *s, const hw_fit_choice *from, unsigned start)
 {
     hw_rng rng = hw_rng_new(2, start);
-    for (size_t i = 0; i < best->places.movers; i++) {
+    for (size_t i = 0; i < s->trial.places.movers; i++) {
         int digit = s->trial.places.whose[i];
         const hw_pack_place *at = &from->place[i];
         hw_pack_item *item = &s->trial.places.mover[digit].item;
@@ -271,7 +261,17 @@ static void begin(seeker *s, const hw_fit_choice *from, unsigned start, hw_hand 
     }
     s->around = s->bodies;
     settle(s, &rng, true);
-    (void)take_trial(s, best);
+    hw_hand_stand(s->d, &s->bodies, &s->trial);
+    lay_ways(s->d, &s->trial);
+}
+
+// The trial among the best so far, in place of the worst.
+static void keep_trial(const seeker *s, hw_hand best[DESCENTS])
+{
+    size_t worst = 0;
+    for (size_t i = 1; i < DESCENTS; i++)
+        if (cost_of(s->d, &best[i]) > cost_of(s->d, &best[worst])) worst = i;
+    if (cost_of(s->d, &s->trial) < cost_of(s->d, &best[worst])) best[worst] = s->trial;
 }
 
 // Servos give way to sheaths and sheaths to servos, in turn, from the best so far: sheaths lie as
@@ -290,7 +290,9 @@ static bool descend(seeker *s, unsigned start, hw_hand *best)
         s->around = s->bodies;
         if (best->places.routed) add_sheaths(&s->bare, &s->around);
         settle(s, &rng, false);
-        (void)take_trial(s, best);
+        hw_hand_stand(s->d, &s->bodies, &s->trial);
+        lay_ways(s->d, &s->trial);
+        if (cost_of(s->d, &s->trial) < cost_of(s->d, best)) *best = s->trial;
     }
     return true;
 }
@@ -317,9 +319,9 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     *found = *hand;
     if (hand->places.movers == 0 || hw_hand_lacks(d, hand) <= 0) return HW_OK;
     seeker *s = HW_NEW(a, seeker, 1);
-    hw_hand *from = HW_NEW(a, hw_hand, 1);
+    hw_hand *from = HW_NEW(a, hw_hand, 1), *best = HW_NEW(a, hw_hand, DESCENTS);
     hw_fit_choice *choice = HW_NEW(a, hw_fit_choice, HW_FIT_CHOICES);
-    if (!s || !from || !choice) return HW_NO_MEMORY;
+    if (!s || !from || !best || !choice) return HW_NO_MEMORY;
     *s = (seeker){.d = d, .job = job};
     *from = *hand;
     for (int i = 0; i < HW_DIGITS; i++) // ways may have left a tighter one
@@ -330,13 +332,18 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     size_t n = 0;
     hw_code code = choose(a, s, hand, choice, &n);
     if (code != HW_OK) return code;
+    for (size_t i = 0; i < DESCENTS; i++) best[i] = *hand;
     bool whole = true;
-    for (unsigned k = 0; k < n && k < STARTS && whole && hw_hand_lacks(d, found) > 0; k++) {
+    for (unsigned k = 0; k < n && k < STARTS && whole; k++) {
         whole = hw_job_go_on(job, (double)k / STARTS, "servos");
         s->trial = *from;
-        if (whole) begin(s, &choice[k], k, found);
+        if (whole) begin(s, &choice[k], k);
+        keep_trial(s, best);
+        if (whole && hw_hand_lacks(d, &s->trial) <= 0) break;
     }
-    for (unsigned k = 0; k < DESCENTS && whole && hw_hand_lacks(d, found) > 0; k++)
-        whole = descend(s, k, found);
+    for (unsigned k = 0; k < DESCENTS; k++) {
+        if (whole && hw_hand_lacks(d, found) > 0) whole = descend(s, k, &best[k]);
+        if (cost_of(d, &best[k]) < cost_of(d, found)) *found = best[k];
+    }
     return whole ? HW_OK : HW_CANCELLED;
 }
