@@ -207,7 +207,6 @@ static hw_code snap_one(hw_scanner *s, int mark, int face, double most) // [m]
 {
     const hw_pick *p = &s->picks->pick[mark][face];
     hw_mark *m = &s->mark[mark];
-    if (!p->line) return HW_OK;
     hw_near_hit hit = hw_near_point(s->near, p->at, (double)INFINITY);
     m->known = m->faces[face] = true;
     m->skin[face] = hit.at;
@@ -227,11 +226,17 @@ static hw_code snap_one(hw_scanner *s, int mark, int face, double most) // [m]
 static hw_code snap(hw_scanner *s)
 {
     const double share = 0.05;
-    hw_code code = HW_OK;
+    int picks = 0, off = 0;
     for (int mark = 0; mark < HW_MARKS; mark++)
         for (int face = 0; face < HW_FACES; face++)
-            if (snap_one(s, mark, face, share * s->size) != HW_OK) code = HW_BAD_INPUT;
-    return code;
+            if (s->picks->pick[mark][face].line) {
+                picks++;
+                if (snap_one(s, mark, face, share * s->size) != HW_OK) off++;
+            }
+    if (off > 1 && off == picks)
+        hw_scan_say(s, HW_OK, -1, NULL, NULL,
+                    "no pick lies on this mesh: are they in its own unit, and of this scan?", NULL);
+    return off ? HW_BAD_INPUT : HW_OK;
 }
 
 static hw_code check_faces(const hw_scanner *s)

@@ -22,8 +22,8 @@ enum {
 static const double grip = 0.7, slide = 0.3;   // [1]
 static const double rough = 1e-5, fine = 1e-9; // of a ball's radius [1]
 // Balls' radii that count, a little widened: what may bear is never passed over.
-static const double least = HW_FINGER_LEAST / 2 * (1 - 1e-5); // [m]
-static const double most = HW_FINGER_MOST / 2 * (1 + 1e-5);   // [m]
+static const double thinnest = HW_FINGER_LEAST / 2 * (1 - 1e-5); // [m]
+static const double most = HW_FINGER_MOST / 2 * (1 + 1e-5);      // [m]
 // Where a first look finds less than this share of the most that is known, nothing more is looked
 // for.
 static const double part = 0.5; // [1]
@@ -305,7 +305,7 @@ static bool reach_of(const search *f, const spot *one, const spot *other, reach 
 {
     hw_crease_place a = place_of(f->still, one), b = place_of(f->still, other);
     double low = hw_vec3_dot(a.normal, a.at), high = hw_vec3_dot(a.normal, b.at);
-    double near = fmin(low, high) + least * (1 - open_most()), far = fmax(low, high) + 2 * most;
+    double near = fmin(low, high) + thinnest * (1 - open_most()), far = fmax(low, high) + 2 * most;
     hw_vec3 middle = hw_vec3_times(hw_vec3_add(a.at, b.at), 0.5);
     double span = hw_vec3_norm(hw_vec3_sub(a.at, middle)) + 2 * most;
     bool any = false;
@@ -332,7 +332,7 @@ static double bears_much(const search *f, const reach *r, const spot *at, double
     for (size_t i = 0; i < f->run->n && force <= enough; i += next_of(f, i))
         for (int k = 0; k < HW_LIMBS && r->limbs[i] >> k; k++) {
             if (!(r->limbs[i] >> k & 1) ||
-                !hw_limb_may_press(&f->limb[i][k], &here, least, most, open_most() + rough))
+                !hw_limb_may_press(&f->limb[i][k], &here, thinnest, most, open_most() + rough))
                 continue;
             const hw_crease_ball first = {.gap = 2 * most, .nearest = k};
             hw_pinch_moment m;

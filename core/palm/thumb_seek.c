@@ -15,9 +15,9 @@ enum {
     AT_ONCE = 5, // of them, before others are waited for
 };
 
-static const double stray[] = {0.01, 0.1};      // cost of a scale away from home; with a seat [1]
-static const double about = 1.5;                // runs begin so many scales about home, at most [1]
-static const double widest = 0.5, least = 0.01; // nudges, in scales [1]
+static const double stray[] = {0.01, 0.1}; // cost of a scale away from home; with a seat [1]
+static const double about = 1.5;           // runs begin so many scales about home, at most [1]
+static const double widest = 0.5, finest = 0.01; // nudges, in scales [1]
 static const char stage[] = "thumb's base";
 
 // Variables: three of pointing, two of the axis, three of P.
@@ -134,7 +134,7 @@ static void go_down(void *self, size_t begin, size_t end)
 {
     for (size_t i = begin; i < end; i++) {
         run *r = (run *)self + i;
-        for (int k = 0; k < AT_ONCE && r->step >= least; k++) {
+        for (int k = 0; k < AT_ONCE && r->step >= finest; k++) {
             spot there = nudged(r, r->step, 0.5);
             r->step = better(r, &there) ? fmin(widest, 1.2 * r->step) : 0.985 * r->step;
         }
@@ -163,7 +163,7 @@ static hw_code descend(run r[], size_t n, const hw_job *job)
         bool all = false;
         if (!hw_job_go_on(job, (double)k / STEPS, stage)) return HW_CANCELLED;
         hw_par_for(n, 1, go_down, r);
-        for (size_t i = 0; i < n; i++) all = all || r[i].step >= least;
+        for (size_t i = 0; i < n; i++) all = all || r[i].step >= finest;
         if (!all) break;
         if (n > 1 && (k + AT_ONCE) % (STEPS / 3) == 0) {
             sort(r, n);

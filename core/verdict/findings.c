@@ -436,6 +436,13 @@ static const hw_finding_kind kinds[] = {
      0.0, NONE, 0.5 * MM, grip_how, grip_why, MADE},
     {"grip_extension", "least gap of digits not to touch, closing an extension grip", HAND,
      HW_INIT_LENGTH, "mm", 0.0, NONE, 0.5 * MM, grip_how, grip_why, MADE},
+    {"servo_hold", "area that holds the palm's servos over what rods ask for", HAND, HW_INIT_NONE,
+     "mm2/mm2", 1.0, NONE, 1.0,
+     "the tray's material beside case and ears, least of five ways and all servos; stall over the "
+     "horn's hole, over half of the print's strength (engine/make)",
+     "a bearing stands half as much again as the strength, a third of it against creep: common "
+     "practice",
+     MADE},
     {"grip_palm", "least gap of digits and palm, closing any grip pattern", HAND, HW_INIT_LENGTH,
      "mm", 0.0, NONE, 0.5 * MM, "as palm_apart, up to where the grip holds (engine/make/near.c)",
      "two bodies cannot be in one place", MADE},

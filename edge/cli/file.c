@@ -34,7 +34,7 @@ typedef struct kind {
     size_t limit; // [byte]
     const char *too_large, *expected;
 } kind;
-static const kind document = {HW_FILE_LIMIT, "more than 16 MiB", "a design document"};
+static const kind text = {HW_FILE_LIMIT, "more than 16 MiB", "a design document or other text"};
 static const kind mesh = {HW_MESH_FILE_LIMIT, "more than 640 MiB",
                           "a mesh of at most 2 million triangles"};
 
@@ -84,7 +84,7 @@ static hw_code read_kind(hw_call *call, const char *path, const kind *k, hw_text
 
 hw_code hw_file_read(hw_call *call, const char *path, hw_text *out)
 {
-    return read_kind(call, path, &document, out);
+    return read_kind(call, path, &text, out);
 }
 
 hw_code hw_file_read_mesh(hw_call *call, const char *path, hw_text *out)

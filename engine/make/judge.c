@@ -4,6 +4,7 @@
 #include "base/text.h"
 #include "make/posed.h"
 #include "make/stress.h"
+#include "parts/palm_hold.h"
 
 #include <math.h>
 #include <string.h>
@@ -458,8 +459,68 @@ static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
     if (!any && !m->finding[m->findings - 1].required) drop_last(m);
 }
 
+// ---- servos in the tray -------------------------------------------------------------------------
+
+static const char hold_id[] = "servo_hold";
+
+// What a print stands of pressure that lasts: as a bearing half as much again as its strength (as
+// the finding pivot_bearing), a third of that against creep.
+static double lasting_pressure(const hw_hand *hand) // [Pa]
+{
+    return 1.5 / 3 * fmin(hand->strength, hand->strength_across);
+}
+
+// The area that a servo's rod asks for where it can slip, with the servo stalled.
+static double area_asked(const hw_made *m, int digit) // [m2]
+{
+    const hw_mover *v = &m->hand->places.mover[digit];
+    return v->line.stall_torque / v->item.shape.horn_hole / lasting_pressure(m->hand);
+}
+
+// "index: 24.1 mm2 toward the wrist, its rod asks for 3.2"
+static const char *hold_note(hw_arena *keep, int digit, const hw_palm_servo *s,
+                             const hw_tray_hold *hold, double asked) // [m2]
+{
+    const hw_frame *f = &s->frame;
+    const hw_vec3 axis[3] = {f->x, f->y, f->z};
+    hw_vec3 way = hw_vec3_times(axis[hold->least / 2], hold->least % 2 ? 1 : -1);
+    const char *name = way.x > 0 ? "fingers" : "wrist";
+    if (fabs(way.y) > fabs(way.x)) name = way.y > 0 ? "thumb's side" : "little finger's side";
+    if (fabs(way.z) > fmax(fabs(way.x), fabs(way.y))) name = way.z > 0 ? "back" : "palm's inside";
+    char area[HW_NUMBER_TEXT], need[HW_NUMBER_TEXT];
+    hw_number_write_fixed(1e6 * hold->area[hold->least], 1, area);
+    hw_number_write_fixed(1e6 * asked, 1, need);
+    hw_buffer b = {.arena = keep};
+    hw_buffer_format(&b, "%s: %s mm2 toward the %s, its rod asks for %s", hw_digit_name[digit],
+                     area, name, need);
+    return b.at;
+}
+
+static hw_code add_hold(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
+{
+    double least = NAN;
+    const char *note = m->palm ? "no servo stands in the palm" : "asked for with --palm";
+    hw_palm_parts_def *def = HW_NEW(keep, hw_palm_parts_def, 1);
+    if (!def) return HW_NO_MEMORY;
+    hw_hand_palm_parts(m->design, m->hand, def);
+    for (size_t i = 0; m->palm && i < def->palm_servos; i++) {
+        int digit = m->hand->places.whose[i];
+        double asked = area_asked(m, digit);
+        double off = m->hand->gap + m->hand->line / 2;
+        hw_tray_hold hold = hw_tray_hold_of(m->palm, &def->palm[i], off);
+        double share = hold.area[hold.least] / asked;
+        if (share >= least) continue;
+        least = share;
+        note = hold_note(keep, digit, &def->palm[i], &hold, asked);
+    }
+    add(keep, m, kind, -1, least, note);
+    if (isnan(least) && !m->finding[m->findings - 1].required) drop_last(m);
+    return HW_OK;
+}
+
 static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
 {
+    if (strcmp(kind->id, hold_id) == 0) return add_hold(keep, m, kind);
     if (strcmp(kind->id, apart_id) == 0) return add_apart(keep, m, kind);
     if (grip_of(kind) < HW_GRIPS) return add_grip(keep, m, kind);
     if (strcmp(kind->id, "grip_palm") == 0) return add_grip_near(keep, m, kind);

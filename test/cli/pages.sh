@@ -1,9 +1,20 @@
 #!/usr/bin/env bash
-# usage: pages.sh FOLDER PROGRAM: the installed pages are well formed and name every verb.
+# usage: pages.sh FOLDER PROGRAM MAKER: the installed pages are well formed and name every verb; made
+# again they are the same.
 set -u
-pages=$1 program=$2
+pages=$1 program=$2 maker=$3
 faults=0
 fault() { echo "$*"; faults=1; }
+again=$(mktemp -d)
+"$maker" "$again" || fault "the pages are not made again"
+for page in man bash zsh fish; do
+    cmp "$pages/handwright.$page" "$again/handwright.$page" || fault "handwright.$page differs when made again"
+done
+rm -r "$again"
+"$maker" "$again"
+[ $? -eq 3 ] || fault "a folder that is not there is no failure"
+"$maker"
+[ $? -eq 2 ] || fault "no folder at all is no fault"
 bash -n "$pages/handwright.bash" || fault "bash refuses its completion"
 verbs=$("$program" --help | sed -n 's/^  \([a-z]*\)  .*/\1/p')
 [ -n "$verbs" ] || fault "the help names no verb"

@@ -219,6 +219,8 @@ static void bad_files(void)
     // picks in metres, a mesh in millimetres
     DRIVE(command("landmarks", "hand.stl", "metres.txt", ""), HW_EXIT_INPUT, NULL,
           "is picked off the surface");
+    DRIVE(command("landmarks", "metres.stl", "picks.txt", ""), HW_EXIT_INPUT, NULL,
+          "no pick lies on this mesh: are they in its own unit");
     put_picks("wrong.txt", 1, "unit m\n");
     DRIVE(command("landmarks", "hand.stl", "wrong.txt", ""), HW_EXIT_INPUT, NULL,
           "wrong.txt:2: the unit makes no hand of it; found a hand of");
@@ -234,6 +236,13 @@ static void bad_files(void)
     DRIVE(command("landmarks", "large.stl", "picks.txt", ""), HW_EXIT_INPUT, NULL,
           "large.stl: the file is too large; found more than 640 MiB, expected a mesh of at most 2 "
           "million triangles");
+    path_of(path, "large.txt");
+    f = fopen(path, "wb");
+    CHECK(f != NULL && ftruncate(fileno(f), (off_t)2000000000) == 0);
+    if (f) fclose(f);
+    DRIVE(command("landmarks", "hand.stl", "large.txt", ""), HW_EXIT_INPUT, NULL,
+          "large.txt: the file is too large; found more than 16 MiB, expected a design document or "
+          "other text");
     DRIVE("landmarks", HW_EXIT_INPUT, NULL, "handwright landmarks");
 }
 

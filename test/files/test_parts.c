@@ -91,7 +91,28 @@ static void no_triangles_cross(void)
     judged(command, 0);
 }
 
-// Palm, forearm and stand are marched, not joined: the same judge.
+static void add_marched(hw_arena *a, hw_arena *work, const char *prefix, const hw_palm_part *p)
+{
+    hw_field_mesh_def f = hw_field_mesh_def_default();
+    hw_field_made made;
+    hw_mesh mesh;
+    hw_float_mesh file;
+    hw_buffer b = {.arena = a};
+    char name[120], whole[140];
+    f.cell = many ? 0.35e-3 : 2e-3;
+    f.deviation = f.cell / 7;
+    CHECK(hw_field_mesh(a, work, p->field, &f, NULL, &mesh, &made) == HW_OK);
+    CHECK(hw_mesh_to_float(a, &mesh, 1e-3, &file) == HW_OK);
+    CHECK(hw_stl_write(&file, p->name, &b) == HW_OK);
+    file_name(prefix, p->name, name);
+    snprintf(whole, sizeof whole, "%s.stl", name);
+    put_file(whole, &b);
+    size_t n = strlen(command);
+    snprintf(command + n, sizeof command - n, " '%s'", whole);
+}
+
+// Palm, forearm and stand are marched, not joined: the same judge; of the palm that nobody
+// described the thumb's seat.
 static void no_bodies_cross(void)
 {
     hw_arena *a = hw_arena_new(0), *work = hw_arena_new(1 << 20);
@@ -105,24 +126,16 @@ static void no_bodies_cross(void)
     hw_hand_palm_parts(d, hand, def);
     CHECK(hw_palm_parts_of(a, def, palm, &fault) == HW_OK && palm->parts >= 9);
     snprintf(command, sizeof command, "%s", HW_CROSSING);
-    for (size_t i = 0; i < palm->parts; i++) {
-        hw_field_mesh_def f = hw_field_mesh_def_default();
-        hw_field_made made;
-        hw_mesh mesh;
-        hw_float_mesh file;
-        hw_buffer b = {.arena = a};
-        char name[120], whole[140];
-        f.cell = many ? 0.35e-3 : 2e-3;
-        f.deviation = f.cell / 7;
-        CHECK(hw_field_mesh(a, work, palm->part[i].field, &f, NULL, &mesh, &made) == HW_OK);
-        CHECK(hw_mesh_to_float(a, &mesh, 1e-3, &file) == HW_OK);
-        CHECK(hw_stl_write(&file, palm->part[i].name, &b) == HW_OK);
-        file_name("heron", palm->part[i].name, name);
-        snprintf(whole, sizeof whole, "%s.stl", name);
-        put_file(whole, &b);
-        size_t n = strlen(command);
-        snprintf(command + n, sizeof command - n, " '%s'", whole);
-    }
+    for (size_t i = 0; i < palm->parts; i++) add_marched(a, work, "heron", &palm->part[i]);
+    *def = hw_palm_parts_def_default();
+    CHECK(hw_palm_parts_of(a, def, palm, &fault) == HW_OK);
+    size_t seats = 0;
+    for (size_t i = 0; i < palm->parts; i++)
+        if (strncmp(palm->part[i].name, "thumb", 5) == 0) {
+            add_marched(a, work, "plain", &palm->part[i]);
+            seats++;
+        }
+    CHECK(seats == 2);
     judged(command, 0);
     hw_arena_free(work);
     hw_arena_free(a);

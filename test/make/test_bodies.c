@@ -7,6 +7,7 @@
 #include "make/make.h"
 #include "palm/body.h"
 #include "parts/palm.h"
+#include "parts/palm_hold.h"
 #include "print/print.h"
 
 static const double CELL = 1.2e-3; // of the meshes whose corners are tried [m]
@@ -345,6 +346,37 @@ static void prints(const hw_made *m)
     CHECK(rows == sizeof row / sizeof *row);
 }
 
+static const hw_finding *finding_of(const hw_made *m, const char *id)
+{
+    for (size_t i = 0; i < m->findings; i++)
+        if (strcmp(m->finding[i].id, id) == 0) return &m->finding[i];
+    return NULL;
+}
+
+// The servo that its tray holds least, as a share of its pull at stall over half of 26 MPa.
+static void held(const hw_made *right, const hw_made *left)
+{
+    static hw_palm_parts_def def;
+    const hw_hand *hand = right->hand;
+    const hw_finding *f = finding_of(right, "hand/servo_hold");
+    const hw_finding *g = finding_of(left, "hand/servo_hold");
+    double least = INFINITY;
+    hw_hand_palm_parts(right->design, hand, &def);
+    CHECK(def.palm_servos == 4);
+    for (size_t i = 0; i < def.palm_servos; i++) {
+        const hw_mover *v = &hand->places.mover[hand->places.whose[i]];
+        double pull = v->line.stall_torque / v->item.shape.horn_hole;
+        hw_tray_hold h = hw_tray_hold_of(right->palm, &def.palm[i], hand->gap + hand->line / 2);
+        for (int k = 0; k < HW_TRAY_WAYS; k++)
+            if (!isnan(h.area[k])) least = fmin(least, h.area[k] * 13e6 / pull);
+    }
+    if (!CHECK(f && g)) return;
+    NEAR(f->value, least, 1e-9 * least);
+    NEAR(g->value, f->value, 1e-12);
+    CHECK(f->low == 1 && f->note && strstr(f->note, " mm2 toward the "));
+    CHECK((f->verdict == HW_HOLDS) == (least >= 1));
+}
+
 static void left_is_the_mirror(void)
 {
     hw_arena *a = hw_arena_new(0);
@@ -353,6 +385,7 @@ static void left_is_the_mirror(void)
         made_whole(a, "right", &again)) {
         CHECK(right.parts == left.parts && right.palm && left.palm);
         if (right.palm) prints(&right);
+        if (right.palm) held(&right, &left);
         for (size_t i = 0; i < right.parts && i < left.parts; i++) {
             const hw_made_part *r = &right.part[i], *l = &left.part[i];
             if (r->part->role != HW_PART_BODY) continue;
