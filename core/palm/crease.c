@@ -8,11 +8,14 @@
 
 enum { SIDES = 5, FRONT = 8, EDGE = 4, INSIDE = 8 };
 enum {
-    FEW = 16,                                       // poses of a first look
-    EVERY = 2,                                      // of a row's places the first look takes
-    ALONG = 24,                                     // of those a phalanx has
-    MOST = EVERY * (FRONT + EDGE + 2 * INSIDE) + 1, // the palm
-    ROWS = HW_SEGMENTS * SIDES,
+    FEW = 16,   // poses of a first look
+    EVERY = 2,  // of a row's places the first look takes
+    ALONG = 24, // of those a phalanx has
+    MOST = 97,  // at most, of any row
+    RIM = 20,
+    RIMS = 17, // of the outline's points those before the palm and beside the thumb
+    FINE = 8,  // of a row's places between two of the outline's sections
+    ROWS = RIMS,
     AGAIN = 3, // places that are looked at again
     HALVINGS = 5
 };
@@ -37,15 +40,18 @@ typedef struct section {
 
 typedef struct scene {
     hw_limb limb[HW_LIMBS];
-    size_t limbs; // 1: places are on the palm, else on the phalanges
+    size_t limbs; // 0: places are on the palm's outline, 1: on its section, else on the phalanges
     section palm;
+    const hw_palm *outline; // that palm; NULL
 } scene;
 
 // A place by numbers that can be moved.
 typedef struct spot {
     int phalanx;  // -1: the palm
-    int side;     // of a phalanx: -2 and 2 its sides, 0 its palmar face, between them its edges
-    double along; // a phalanx, 0 to 1; the palm: in steps from its front level with the axis [1]
+    int side;     // of a phalanx: -2 and 2 its sides, 0 its palmar face, between them its edges;
+                  // of the outline: which of its points
+    double along; // a phalanx, 0 to 1; the palm: in steps from its front level with the axis; its
+                  // outline: in sections [1]
 } spot;
 
 // ---- the palm and the scene -------------------------------------------------------------------
@@ -60,6 +66,7 @@ static double palm_distance(const section *s, hw_vec3 c) // [m]
 
 static bool scene_clears(const scene *s, hw_vec3 c, double by) // [m]
 {
+    if (s->outline) return true; // its hollows are wider than a finger
     for (size_t i = 0; i < s->limbs; i++)
         if (!hw_limb_clears(&s->limb[i], c, by)) return false;
     return palm_distance(&s->palm, c) >= by;
@@ -102,8 +109,28 @@ static hw_crease_place limb_place(const hw_limb *l, const spot *at)
                              at->phalanx};
 }
 
+// Between two of the outline's sections.
+static hw_vec3 outline_at(const hw_palm *p, int point, double along) // [1]
+{
+    int s = along < HW_PALM_SECTIONS - 2 ? (int)along : HW_PALM_SECTIONS - 2;
+    hw_vec3 from = p->outline[s][point % HW_PALM_AROUND];
+    return hw_vec3_along(from, along - s,
+                         hw_vec3_sub(p->outline[s + 1][point % HW_PALM_AROUND], from));
+}
+
+static hw_crease_place outline_place(const hw_palm *p, const spot *at)
+{
+    int s = at->along < HW_PALM_SECTIONS - 2 ? (int)at->along : HW_PALM_SECTIONS - 2;
+    hw_vec3 along = hw_vec3_sub(outline_at(p, at->side, s + 1), outline_at(p, at->side, s));
+    hw_vec3 round =
+        hw_vec3_sub(outline_at(p, at->side + 1, at->along), outline_at(p, at->side - 1, at->along));
+    return (hw_crease_place){outline_at(p, at->side, at->along),
+                             hw_vec3_unit(hw_vec3_cross(round, along)), -1};
+}
+
 static hw_crease_place place_of(const scene *s, const spot *at)
 {
+    if (s->outline) return outline_place(s->outline, at);
     return at->phalanx < 0 ? palm_place(&s->palm, at->along)
                            : limb_place(&s->limb[at->phalanx + 1], at);
 }
@@ -122,8 +149,11 @@ static spot spot_of(const row *r, int at)
 static int rows_of(const scene *s, row out[ROWS])
 {
     int n = 0;
+    for (int k = 0; s->outline && k < RIMS; k++)
+        out[n++] = (row){-1, RIM + k, 0, FINE * (HW_PALM_SECTIONS - 1) + 1, 1.0 / FINE};
+    if (s->outline) return n;
     if (s->limbs == 1) {
-        out[0] = (row){-1, 0, 0, MOST, 1.0 / EVERY};
+        out[0] = (row){-1, 0, 0, EVERY * (FRONT + EDGE + 2 * INSIDE) + 1, 1.0 / EVERY};
         return 1;
     }
     for (int k = 0; k < HW_SEGMENTS; k++)
@@ -431,7 +461,8 @@ static void worst_of(search *f, const scene *still, hw_palm_caught *out)
     for (int r = 0; r < n; r++) see_row(f, &all[r], &rows[r], &best);
     for (int step = EVERY / 2; step > 0; step /= 2)
         for (int r = 0; r < n; r++) see_between(f, &rows[r], step, &best);
-    for (int again = 0; again < AGAIN; again++) {
+    int again = still->outline ? 2 * AGAIN : AGAIN; // its rows lie closer
+    while (again-- > 0) {
         const seen *worst = take_worst(rows, n, part * out->peak.force, &at);
         if (!worst) return;
         pose_the_rest(f);
@@ -459,6 +490,25 @@ hw_code hw_palm_crease_palm(const hw_palm *p, const hw_palm_run *run, hw_palm_ca
     still.palm.frame = f.pose[0].base; // splayed it lies over the palm as it did
     *out = none;
     worst_of(&f, &still, out);
+    return HW_OK;
+}
+
+hw_code hw_palm_crease_side(const hw_palm *p, const hw_palm_run *run, double above,
+                            hw_palm_caught *out)
+{
+    *out = unknown;
+    if (run->digit != 0 || !sound(p, run)) return HW_BAD_INPUT;
+    for (int k = 0; k < HW_PALM_SECTIONS * HW_PALM_AROUND; k++) {
+        hw_vec3 at = p->outline[k / HW_PALM_AROUND][k % HW_PALM_AROUND];
+        if (!isfinite(at.x + at.y + at.z)) return HW_BAD_INPUT;
+    }
+    search f;
+    begin(&f, p, run);
+    scene still = {.outline = p};
+    *out = none;
+    out->peak.force = fmax(0, above);
+    worst_of(&f, &still, out);
+    if (isnan(out->where.x)) *out = none;
     return HW_OK;
 }
 

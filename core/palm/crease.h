@@ -46,6 +46,14 @@ typedef struct hw_palm_caught {
 HW_MUST_USE hw_code hw_palm_crease_palm(const hw_palm *p, const hw_palm_run *run,
                                         hw_palm_caught *out);
 
+// Worst place on the palm's outline, before it and on the side beside the thumb, over a run of the
+// thumb: as the outline is, without the room that a seat takes, an eighth of its sections apart; of
+// the places 3 %. *out: no finger, where none bears more than `above`. Codes, accuracy, source and
+// test as above.
+HW_MUST_USE hw_code hw_palm_crease_side(const hw_palm *p, const hw_palm_run *run,
+                                        double above, // [N]
+                                        hw_palm_caught *out);
+
 // How a digit stands still.
 typedef struct hw_palm_still {
     double aside, joint[HW_SEGMENTS]; // [rad]

@@ -58,7 +58,7 @@ const hw_field *hw_arm_keel(hw_palm_build *b, const hw_arm *m)
     return hw_field_prism(b->a, &along, &section, -box->high.x - far, far - box->low.x);
 }
 
-// ---- body -------------------------------------------------------------------------------------
+// ---- neck -------------------------------------------------------------------------------------
 
 // From the wrist's section to the body's, so that the arm swells as an arm does; its upper side
 // raised by `over`.
@@ -90,6 +90,86 @@ static const hw_field *neck(hw_palm_build *b, const hw_arm *m, double over) // [
         {m->box.high.x - 4 * f->wall, loop[0]}, {low, loop[1]}, {b->from, loop[2]}};
     return hw_field_loft(b->a, &hw_hand_axes, section, 3, HW_PALM_LOOP);
 }
+
+static const hw_field *window_of(hw_palm_build *b, const hw_arm *m)
+{
+    double mid = (b->wrist[0] + b->wrist[1]) / 2;
+    hw_box3 window = {{m->box.high.x - b->f->wall, mid - b->window[0], b->window[1]},
+                      {b->from + b->f->wall, mid + b->window[0], b->top + b->f->wall}};
+    return hw_block3(b->a, window);
+}
+
+// ---- collar -----------------------------------------------------------------------------------
+
+// All that is over the flange, under the cover.
+static const hw_field *over_flange(hw_palm_build *b, const hw_arm *m, double rear, // [m]
+                                   double front)                                   // [m]
+{
+    hw_vec3 level = hw_at(0, 0, b->f->split - 1.5 * b->f->screw);
+    const hw_field *part[] = {hw_field_column(b->a, neck(b, m, 0), level, hw_at(0, 0, 1)),
+                              hw_arm_under(b, m, 0),
+                              hw_field_half(b->a, hw_at(rear, 0, 0), hw_at(-1, 0, 0)),
+                              hw_field_half(b->a, hw_at(front, 0, 0), hw_at(1, 0, 0))};
+    return hw_field_meet(b->a, part, sizeof part / sizeof part[0]);
+}
+
+// Whether a screw has room: its head in the plan, its thread beside what is hollow.
+static bool holds_screw(const hw_field *plan, const hw_field *hollow, hw_vec3 at, double screw)
+{
+    enum { ROUND = 16 };
+    if (hollow && hw_field_at(hollow, at) < 0.8 * screw) return false;
+    for (int i = 0; i < ROUND; i++) {
+        double angle = 2 * HW_PI * i / ROUND, r = 1.15 * screw;
+        hw_vec3 p = {at.x + r * cos(angle), at.y + r * sin(angle), at.z};
+        if (!(hw_field_at(plan, p) < 0)) return false;
+    }
+    return true;
+}
+
+// The palm's lid goes on over the flange, under the cover, where no servo stands: a screw on each
+// side holds it there from the back, whatever the palm is full of.
+void hw_palm_collar(hw_palm_build *b)
+{
+    enum { STEPS = 64 };
+    const hw_palm_parts_def *f = b->f;
+    if (f->arm_servos == 0) return;
+    hw_arm m;
+    measure(b, &m);
+    hw_tools hollow = {.n = 0};
+    hw_put(&hollow, window_of(b, &m));
+    hw_put_trenches(b, &hollow);
+    const hw_field *plan = over_flange(b, &m, m.flange, b->from), *tools = hw_joined(b->a, &hollow);
+    if (!plan || !tools) return;
+    hw_vec3 at = {(m.flange + b->from) / 2, 0, f->split + HW_LID_UNDER * f->screw};
+    for (int side = 0; side < 2; side++)
+        for (int i = 0; i < STEPS; i++) { // as far out as can be
+            double middle = (b->wrist[0] + b->wrist[1]) / 2;
+            at.y = middle + (b->wrist[side] - middle) * (STEPS - i) / STEPS;
+            if (!holds_screw(plan, tools, at, f->screw)) continue;
+            b->collar_screw[b->collar_screws] = at;
+            b->collar_screw[b->collar_screws++].z = f->split;
+            break;
+        }
+    if (b->collar_screws == 0) return;
+    // It reaches into the lid, so that no crack is left where they meet, and behind the flange, for
+    // walls round the heads.
+    b->collar = hw_both(b->a, over_flange(b, &m, m.flange - 0.4 * f->wall, b->from + f->wall),
+                        hw_above(b->a, f->split));
+}
+
+// Their pilot holes in the flange, over the wrist's screws.
+static void put_collar_bores(hw_palm_build *b, hw_tools *t)
+{
+    const double screw = b->f->screw, wrist = (b->bottom + b->f->split) / 2;
+    for (size_t i = 0; i < b->collar_screws; i++) {
+        hw_vec3 low = b->collar_screw[i], high = low;
+        low.z = fmax(low.z - 4 * screw, wrist + 1.2 * screw);
+        high.z += screw;
+        hw_put(t, hw_field_cylinder(b->a, low, high, 0.42 * screw));
+    }
+}
+
+// ---- body -------------------------------------------------------------------------------------
 
 static void put_pockets(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 {
@@ -137,11 +217,9 @@ static void put_wrist(hw_palm_build *b, const hw_arm *m, hw_tools *t)
                        {m->flange, y + 0.95 * screw, b->top + screw}};
         hw_put(t, hw_block3(b->a, way));
     }
-    double mid = (b->wrist[0] + b->wrist[1]) / 2;
-    hw_box3 window = {{m->box.high.x - b->f->wall, mid - b->window[0], b->window[1]},
-                      {b->from + b->f->wall, mid + b->window[0], b->top + b->f->wall}};
-    hw_put(t, hw_block3(b->a, window));
+    hw_put(t, window_of(b, m));
     hw_put_trenches(b, t);
+    put_collar_bores(b, t);
 }
 
 static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], size_t n)
@@ -160,8 +238,12 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
     const hw_field *body[] = {
         hw_both(b->a, hw_both(b->a, neck(b, m, 0), hw_arm_within(b, m)),
                 hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, m->box.low.z))),
-        hw_slab(b->a, m->box, 2 * b->f->wall)};
-    const hw_field *whole = hw_both(b->a, hw_field_union(b->a, body, 2), hw_arm_keel(b, m));
+        hw_slab(b->a, m->box, 2 * b->f->wall),
+        hw_both(
+            b->a, over_flange(b, m, m->flange, b->from), // up to the lid's collar
+            hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, b->f->split - 2 * screw)))};
+    const hw_field *whole = hw_field_union(b->a, body, b->collar_screws ? 3 : 2);
+    whole = hw_both(b->a, whole, hw_arm_keel(b, m));
     hw_frame bed = hw_hand_axes;
     bed.at.z = m->box.low.z;
     hw_allowance allow[HW_PALM_SERVOS];
@@ -174,7 +256,11 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
     // the lid's screws hold both halves together
     b->joint[0] = m->box.low.x + 0.2 * (m->box.high.x - m->box.low.x);
     b->joint[1] = m->box.high.x - 0.2 * (m->box.high.x - m->box.low.x);
-    whole = hw_field_stout(b->a, hw_less(b->a, whole, &t), HW_THIN * b->f->wall);
+    whole = hw_less(b->a, whole, &t);
+    const hw_field *either[] = {// its foot stays: what leans out of the bed begins there
+                                hw_both(b->a, whole, hw_below(b->a, m->box.low.z + b->f->wall)),
+                                hw_field_stout(b->a, whole, HW_THIN * b->f->wall)};
+    whole = hw_field_union(b->a, either, 2);
     hw_palm_add(b, "forearm", whole, bed, allow, b->f->arm_servos);
     b->joint[0] = b->joint[1] = 0;
 }

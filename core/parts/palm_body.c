@@ -392,10 +392,21 @@ static void put_posts(hw_palm_build *b, const hw_field *cavity, const hw_vec3 pl
 
 // ---- lid --------------------------------------------------------------------------------------
 
+// Its screws' holes; heads sink in.
+static void put_lid_hole(hw_palm_build *b, hw_tools *t, hw_vec3 at)
+{
+    const double screw = b->f->screw;
+    hw_vec3 low = at, high = at;
+    low.z = b->f->split - screw;
+    high.z = b->top + screw;
+    hw_put(t, hw_field_cylinder(b->a, low, high, 0.55 * screw));
+    low.z = b->f->split + HW_LID_UNDER * screw;
+    hw_put(t, hw_field_cylinder(b->a, low, high, 1.1 * screw));
+}
+
 static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
 {
     const hw_palm_parts_def *f = b->f;
-    const double screw = f->screw;
     hw_tools t = {.n = 0};
     for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
     hw_put_grooves(b, &t);
@@ -403,16 +414,12 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     if (b->thumb.in_lid) hw_put(&t, b->thumb.in_lid);
     if (b->thumb.held && b->f->digit[0].levered) put_lug_in_lid(b, &t);
     hw_put(&t, b->ahead);
-    for (size_t i = 0; i < n; i++) {
-        hw_vec3 low = place[i], high = place[i];
-        low.z = f->split - screw;
-        high.z = b->top + screw;
-        hw_put(&t, hw_field_cylinder(b->a, low, high, 0.55 * screw));
-        low.z = f->split + 0.8 * screw; // heads sink in
-        hw_put(&t, hw_field_cylinder(b->a, low, high, 1.1 * screw));
-    }
+    for (size_t i = 0; i < n; i++) put_lid_hole(b, &t, place[i]);
+    for (size_t i = 0; i < b->collar_screws; i++) put_lid_hole(b, &t, b->collar_screw[i]);
     const hw_field *part[] = {b->skin, hw_above(b->a, f->split), b->plan};
-    const hw_field *lid = hw_less(b->a, hw_field_meet(b->a, part, 3), &t);
+    const hw_field *lid = hw_field_meet(b->a, part, 3);
+    if (b->collar) lid = hw_field_union(b->a, (const hw_field *const[]){lid, b->collar}, 2);
+    lid = hw_less(b->a, lid, &t);
     hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + HW_PALM_ROUTES + 1];
     size_t allows = hw_groove_allowances(b, allow);
     for (size_t i = 0; i < f->palm_servos; i++)
@@ -429,7 +436,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     hw_frame bed = hw_hand_axes;
     bed.at.z = f->split;
     hw_palm_add(b, "palm lid", hw_field_stout(b->a, lid, HW_THIN * f->wall), bed, allow, allows);
-    b->out->screws += n;
+    b->out->screws += n + b->collar_screws;
 }
 
 void hw_palm_tray(hw_palm_build *b)

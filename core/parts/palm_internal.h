@@ -48,12 +48,15 @@ typedef struct hw_palm_build {
     size_t tails;
     const hw_field *ahead; // all that is before the bay's back, to both sides
     hw_palm_thumb thumb;
-    double bottom, top; // z
-    double from, to;    // x of the wrist and of the foremost point
-    double cone, deep;  // of yokes: radius and height
-    double window[2];   // of the wrist: half its width, its floor's z
-    double wrist[2];    // y of the wrist's sides
-    double joint[2];    // x between which the part at work may be split; both 0: anywhere
+    double bottom, top;      // z
+    double from, to;         // x of the wrist and of the foremost point
+    double cone, deep;       // of yokes: radius and height
+    double window[2];        // of the wrist: half its width, its floor's z
+    double wrist[2];         // y of the wrist's sides
+    const hw_field *collar;  // of the lid, over the forearm's flange; NULL: none
+    hw_vec3 collar_screw[2]; // on its underside [m]
+    size_t collar_screws;
+    double joint[2]; // x between which the part at work may be split; both 0: anywhere
 } hw_palm_build;
 
 static inline hw_vec3 hw_at(double x, double y, double z)
@@ -126,10 +129,13 @@ void hw_palm_thumb_yoke(hw_palm_build *b);
 void hw_palm_thumb_cap(hw_palm_build *b);
 
 void hw_palm_arm(hw_palm_build *b);
+void hw_palm_collar(hw_palm_build *b); // before tray and lid
 
 // A servo's parts as boxes along the hand's axes, `gap` round each.
 typedef enum hw_servo_box { HW_BOX_CASE, HW_BOX_EARS, HW_BOX_HORN, HW_BOX_LEAD } hw_servo_box;
 hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap);
+
+#define HW_LID_UNDER 0.8 // of the palm's lid under a screw's head, in its diameters [1]
 
 // Ways of sheaths: open upward in what is printed with its back up, and grooves in the lid's
 // underside, whose ceilings are at most HW_PALM_ROUTES bridges (how many is returned).

@@ -387,6 +387,7 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
     b.window[1] = fmax(b.bottom + 0.5 * (def->split - b.bottom), hw_palm_bearing_top(&b));
     out->bottom = b.bottom;
     out->top = b.top;
+    hw_palm_collar(&b);
     hw_palm_tray(&b);
     for (int i = 1; i < HW_PALM_DIGITS; i++)
         if (def->digit[i].present) hw_palm_yoke(&b, i);

@@ -55,7 +55,8 @@ static bool in_lid(const hw_palm_build *b, const hw_palm_route *r, size_t leg, h
     box->low = hw_at(fmin(p.x, q.x), fmin(p.y, q.y), b->f->split);
     box->high = hw_at(fmax(p.x, q.x), fmax(p.y, q.y), fmax(p.z, q.z));
     *box = hw_box_grown(*box, 2 * r->radius);
-    return box->high.z > b->f->split + r->radius && box->high.x > b->from && box->low.x < b->to;
+    return box->high.z > b->f->split + r->radius && box->high.x > b->from - 3 * b->f->wall &&
+           box->low.x < b->to;
 }
 
 size_t hw_groove_allowances(const hw_palm_build *b, hw_allowance out[HW_PALM_ROUTES])

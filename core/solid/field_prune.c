@@ -100,13 +100,15 @@ static hw_field_near prune_stout(hw_arena *work, const hw_field *f, hw_vec3 c, d
     if (own.side == HW_SIDE_OUT) return own;
     hw_field_near all = hw_field_prune(work, f->child[0], c, wide, level);
     if (all.side != HW_SIDE_CUT || !all.f || single_face(all.f, c, wide, level)) return all;
-    if (all.f == f->child[0]) return (hw_field_near){HW_SIDE_CUT, f};
+    if (own.side == HW_SIDE_CUT && !own.f) return own;
     hw_field *out = HW_NEW(work, hw_field, 1);
-    const hw_field **child = HW_NEW(work, const hw_field *, 1);
+    const hw_field **child = HW_NEW(work, const hw_field *, 2);
     if (!out || !child) return side_of(HW_SIDE_CUT);
     child[0] = all.f;
+    child[1] = own.f; // where its edges are
     *out = *f;
     out->child = child;
+    out->n = 2;
     return (hw_field_near){HW_SIDE_CUT, out};
 }
 
@@ -203,8 +205,9 @@ bool hw_field_creased(const hw_field *f, hw_vec3 centre, double radius, double l
         return loft_creased(f, centre, r, level);
     case HW_FIELD_UNION:
     case HW_FIELD_MEET:
-    case HW_FIELD_STOUT:
         return true;
+    case HW_FIELD_STOUT: // one that was pruned knows what is near
+        return f->n < 2 || !f->child[1] || hw_field_creased(f->child[1], centre, radius, level);
     case HW_FIELD_NOT:
         return hw_field_creased(f->child[0], centre, radius, -level);
     case HW_FIELD_OFFSET:

@@ -324,8 +324,8 @@ static const hw_finding_kind kinds[] = {
      "mean bearable at an adult's index DIP is 36.9 N: Hohendorff et al. 2011", NULL},
     {"crease_palm", "largest force on a finger between digit and palm", DIGIT, HW_INIT_FORCE, "N",
      NONE, 35.0, 10.0,
-     "as crease_force: balls on the palm's front, edge and inside, while it closes "
-     "(core/palm/crease.c)",
+     "as crease_force: balls on the palm's front, edge and inside while it closes; a thumb: on the "
+     "palm's outline, opposition too (core/palm/crease.c)",
      "as crease_force: Hohendorff et al. 2011", NULL},
     {"crease_beside", "largest force on a finger between two digits", DIGIT, HW_INIT_FORCE, "N",
      NONE, 35.0, 10.0,

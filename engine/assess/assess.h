@@ -24,6 +24,10 @@ typedef struct hw_digit_touch {
     int other;           // which digit; 0 also where none is caught
     bool aside;          // its splay or opposition presses; else it closes
     const char *unknown; // why it is not known; NULL
+    // a thumb's alone: on the palm before it and beside it
+    hw_palm_caught side;
+    bool side_aside;          // opposing presses, or coming home
+    const char *side_unknown; // as above
 } hw_digit_touch;
 
 // A finger on the palm, beside its neighbours and against the thumb; NaN where a stroke or the palm

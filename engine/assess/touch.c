@@ -200,6 +200,42 @@ static void beside(const hw_hand *hand, const hw_digit_assessment digit[HW_DIGIT
     if (out->unknown) out->beside.peak.force = NAN;
 }
 
+static void try_side(const hw_hand *hand, const track *t, bool aside, hw_digit_touch *out)
+{
+    hw_palm_caught c;
+    if (hw_palm_crease_side(&hand->palm, &t->run, out->side.peak.force, &c) != HW_OK)
+        out->side_unknown = "the palm's or the digit's numbers are faulty";
+    else if (c.peak.force > out->side.peak.force) {
+        out->side = c;
+        out->side_aside = aside;
+    }
+}
+
+// The thumb on the palm: closing, opposed by no, half and all of its range; opposing and coming
+// home, closed by no, half and all of its travel.
+static void on_the_palm(const hw_hand *hand, const hw_digit_assessment *g, hw_digit_touch *out)
+{
+    double ends[2][2];
+    track t;
+    out->side = (hw_palm_caught){{0, NAN, NAN}, {NAN, NAN, NAN}, -1, -1};
+    range_of(&hand->palm, HW_THUMB, ends[0]);
+    ends[1][0] = ends[0][1], ends[1][1] = ends[0][0];
+    bool opposes = hand->places.mover[HW_THUMB].driven && ends[0][1] > ends[0][0];
+    for (int k = 0; k < SHARES; k++) {
+        double share = k / (SHARES - 1.0);
+        if (closing(hand, g, HW_THUMB, between(ends[0], share), &t))
+            try_side(hand, &t, false, out);
+        else
+            out->side_unknown = "the torque of its joints is not known";
+        for (int way = 0; way < 2 && opposes; way++)
+            if (splaying(hand, g, HW_THUMB, share, ends[way], &t))
+                try_side(hand, &t, true, out);
+            else
+                out->side_unknown = "its opposition's servo does not reach its lever";
+    }
+    if (out->side_unknown) out->side.peak.force = NAN;
+}
+
 void hw_assess_crease(const hw_hand *hand, hw_digit_assessment digit[HW_DIGITS])
 {
     for (int i = 0; i < HW_DIGITS; i++) {
@@ -214,8 +250,10 @@ void hw_assess_crease(const hw_hand *hand, hw_digit_assessment digit[HW_DIGITS])
 void hw_assess_touch(const hw_hand *hand, hw_digit_assessment digit[HW_DIGITS])
 {
     for (int i = 0; i < HW_DIGITS; i++) {
-        digit[i].touch = (hw_digit_touch){.beside = none};
-        if (whole(&digit[i])) beside(hand, digit, i, &digit[i].touch);
+        digit[i].touch = (hw_digit_touch){.beside = none, .side = none};
+        if (!whole(&digit[i])) continue;
+        beside(hand, digit, i, &digit[i].touch);
+        if (i == HW_THUMB) on_the_palm(hand, &digit[i], &digit[i].touch);
     }
 }
 
@@ -223,6 +261,7 @@ void hw_assess_touch(const hw_hand *hand, hw_digit_assessment digit[HW_DIGITS])
 
 static double crease_palm(const hw_assess_subject *s)
 {
+    if (s->number == HW_THUMB) return s->got->touch.side.peak.force;
     return s->got->palm.caught.peak.force;
 }
 
@@ -232,7 +271,7 @@ static double crease_beside(const hw_assess_subject *s)
 }
 
 const hw_assess_row hw_assess_touch_row[] = {
-    {"crease_palm", HW_FOR_FINGER | HW_FOR_ANY, true, crease_palm},
+    {"crease_palm", HW_FOR_ANY, true, crease_palm},
     {"crease_beside", HW_FOR_ANY, true, crease_beside},
 };
 const size_t hw_assess_touch_rows = sizeof hw_assess_touch_row / sizeof hw_assess_touch_row[0];
@@ -263,19 +302,21 @@ const char *hw_assess_touch_note(hw_arena *a, const hw_hand *hand, const hw_digi
     bool palm = strcmp(f->kind->id, "crease_palm") == 0;
     (void)hand;
     if (!palm && strcmp(f->kind->id, "crease_beside") != 0) return NULL;
-    if (!palm && t->unknown) return t->unknown;
-    const hw_palm_caught *c = palm ? &g->palm.caught : &t->beside;
+    bool thumb = f->digit == HW_THUMB, aside = palm ? thumb && t->side_aside : t->aside;
+    const char *why = !palm ? t->unknown : thumb ? t->side_unknown : NULL;
+    if (why) return why;
+    const hw_palm_caught *c = !palm ? &t->beside : thumb ? &t->side : &g->palm.caught;
     if (isnan(f->value)) return NULL;
     if (!(c->peak.force > 0)) return palm ? "no finger is pressed on the palm" : "no finger is";
     hw_buffer b = {.arena = a};
     if (palm)
-        hw_buffer_format(&b, "closing presses it between %s and palm, gap ",
-                         part_of(f->digit, c->phalanx));
+        hw_buffer_format(&b, "%s presses it between %s and palm, gap ",
+                         aside ? "opposition" : "closing", part_of(f->digit, c->phalanx));
     else
         hw_buffer_format(&b, "%s presses it between %s and the %s's %s, gap ",
-                         !t->aside              ? "closing"
-                         : f->digit == HW_THUMB ? "opposing"
-                                                : "its splay",
+                         !aside  ? "closing"
+                         : thumb ? "opposing"
+                                 : "its splay",
                          part_of(f->digit, c->phalanx), hw_digit_name[t->other],
                          part_of(t->other, c->still));
     put_peak(&b, c);

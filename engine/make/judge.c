@@ -314,7 +314,7 @@ static hw_code add_grip_near(hw_arena *keep, hw_made *m, const hw_finding_kind *
         hw_made_grip grip;
         hw_made_palm_meeting one;
         hw_code code = hw_made_grip_of(keep, m, (hw_grip_pattern)g, &grip);
-        if (code == HW_OK) code = hw_made_grip_near_palm(keep, m, &grip, &one);
+        if (code == HW_OK) code = hw_made_grip_near_palm(keep, m, &grip, least.gap, &one);
         if (code == HW_NO_MEMORY) return code;
         if (code != HW_OK) {
             add(keep, m, kind, -1, NAN, "it needs thumb, index and middle, and all must close");

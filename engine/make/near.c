@@ -220,12 +220,13 @@ static void look(const hw_made *m, const hw_palm_stance *stance, int digit, bool
 
 static const hw_made_palm_meeting none = {NAN, -1, -1, NAN, NAN};
 
-static hw_code begin(hw_arena *work, const hw_made *m, scene *s, hw_made_palm_meeting *out)
+static hw_code begin(hw_arena *work, const hw_made *m, scene *s, double below,
+                     hw_made_palm_meeting *out) // [m]
 {
     *out = none;
     if (!m->palm || !hw_posed_sound(&m->hand->palm)) return HW_BAD_INPUT;
     hw_code code = scene_of(work, m, s);
-    if (code == HW_OK) out->gap = INFINITY;
+    if (code == HW_OK) out->gap = below;
     return code;
 }
 
@@ -233,7 +234,7 @@ hw_code hw_made_near_palm(hw_arena *work, const hw_made *m, int digit, hw_made_p
 {
     size_t mark = hw_arena_mark(work);
     scene s;
-    hw_code code = begin(work, m, &s, out);
+    hw_code code = begin(work, m, &s, INFINITY, out);
     const hw_palm *p = &m->hand->palm;
     bool thumb = digit == HW_THUMB;
     const double *range = thumb ? p->opposition : p->digit[digit < 0 ? 0 : digit].splay;
@@ -250,13 +251,13 @@ hw_code hw_made_near_palm(hw_arena *work, const hw_made *m, int digit, hw_made_p
 }
 
 hw_code hw_made_grip_near_palm(hw_arena *work, const hw_made *m, const hw_made_grip *grip,
-                               hw_made_palm_meeting *out)
+                               double below, hw_made_palm_meeting *out)
 {
     size_t mark = hw_arena_mark(work);
     scene s;
-    hw_code code = begin(work, m, &s, out);
-    for (int k = HW_POSED_STEPS - 1; code == HW_OK && k >= 0; k--) {
-        double t = grip->end * k / (HW_POSED_STEPS - 1.0), before = out->gap;
+    hw_code code = begin(work, m, &s, below, out);
+    for (int k = HW_NEAR_STEPS - 1; code == HW_OK && k >= 0; k--) {
+        double t = grip->end * k / (HW_NEAR_STEPS - 1.0), before = out->gap;
         hw_palm_stance stance;
         hw_grip_stance_at(&grip->closing, t, &stance);
         look(m, &stance, -1, true, &s, out);

@@ -94,8 +94,11 @@ typedef struct hw_made_palm_meeting {
 HW_MUST_USE hw_code hw_made_near_palm(hw_arena *work, const hw_made *made, int digit,
                                       hw_made_palm_meeting *out);
 
-// All digits over a pattern's closing up to its end (from hw_made_grip_of). Else as above.
+// All digits over HW_NEAR_STEPS stances of a pattern's closing up to its end (from
+// hw_made_grip_of), as far as they are nearer than `below`: else that is the gap, and `part` -1.
+// Else as above.
 HW_MUST_USE hw_code hw_made_grip_near_palm(hw_arena *work, const hw_made *made,
-                                           const hw_made_grip *grip, hw_made_palm_meeting *out);
+                                           const hw_made_grip *grip, double below, // [m]
+                                           hw_made_palm_meeting *out);
 
 #endif

@@ -109,6 +109,44 @@ static void sheaths_that_nobody_typed(void)
     }
 }
 
+// Two sheaths come off each drum, the closing one toward the thumb, both a little in front of it,
+// and end one above the other in the carrier; none runs deeper through
+// another than is said.
+static void two_sheaths_a_drum(void)
+{
+    const hw_hand *h = hand_of("handwright: 1\nforearm: {ways: computed}\n");
+    const hw_places *p = &h->places;
+    static hw_body part[2][HW_ROUTE_BODIES];
+    CHECK(p->sheaths == 2 * p->drums && p->drums == 4);
+    for (size_t i = 0; i < p->sheaths; i++) {
+        const hw_sheath_way *s = &p->sheath[i];
+        const hw_palm_digit *g = &h->palm.digit[s->digit];
+        const double outer = h->drive[s->digit].sheath_outer;
+        const hw_drum *m = NULL;
+        for (size_t k = 0; k < p->drums; k++)
+            if (p->drum[k].digit == s->digit && p->drum[k].joint == s->joint) m = &p->drum[k];
+        if (!CHECK(m != NULL)) return;
+        hw_vec3 seat = hw_vec3_sub(s->way.point[0], m->at);
+        NEAR(seat.y, s->opening ? -m->radius : m->radius, 1e-12);
+        NEAR(seat.z, 0, 1e-12);
+        CHECK(seat.x > m->radius + outer && seat.x < m->radius + 4 * outer);
+        hw_vec3 end = hw_vec3_sub(s->way.point[s->way.points - 1], g->knuckle.at);
+        double above = hw_vec3_dot(end, g->knuckle.z);
+        CHECK(s->opening ? above > outer : above < -outer);
+        size_t n = hw_route_bodies(&s->way, outer / 2, part[0]);
+        for (size_t k = 0; k < i; k++) {
+            const hw_sheath_way *o = &p->sheath[k];
+            size_t others = hw_route_bodies(&o->way, h->drive[o->digit].sheath_outer / 2, part[1]);
+            double apart = INFINITY;
+            for (size_t a = 0; a < n; a++)
+                for (size_t b = 0; b < others; b++)
+                    apart = fmin(apart, hw_body_clear(&part[0][a], &part[1][b], outer));
+            // the joined way is rounded anew
+            CHECK(apart > fmin(0, fmin(s->room, o->room)) - 0.05 * outer);
+        }
+    }
+}
+
 #define ONE_FINGER                                                                                 \
     "handwright: 1\nforearm: {ways: computed}\n"                                                   \
     "digits: {middle: {present: no}, ring: {present: no}, little: {present: no}}\n"
@@ -215,6 +253,12 @@ static hw_body drum_of(const hw_drum *m, double cord) // [m]
     return hw_body_cylinder(f, m->radius + cord, m->height);
 }
 
+// x of the ears' front end of a servo in the forearm, whose shaft is toward the palm.
+static double ahead(const hw_palm_servo *s) // [m]
+{
+    return s->frame.at.x + s->shaft_at + (s->ear_span - s->length) / 2;
+}
+
 // One arrangement for sheaths and printed parts: what leaves a drum passes all others, and no case
 // stands in another.
 static void one_forearm(void)
@@ -237,7 +281,7 @@ static void one_forearm(void)
         hw_hand_palm_parts(d, &h, &parts);
         const hw_places *p = &h.places;
         CHECK(p->drums == servos[t] && parts.arm_servos == servos[t]);
-        double front = -INFINITY;
+        double front = -INFINITY, across[2] = {INFINITY, -INFINITY};
         for (size_t i = 0; i < p->drums; i++) {
             const hw_drum *m = &p->drum[i];
             const hw_palm_servo *s = &parts.arm[i];
@@ -246,7 +290,9 @@ static void one_forearm(void)
             CLOSE(s->frame.at.z + m->above, m->at.z, 1e-15);
             CLOSE(s->horn[1].z, m->above + m->height / 2, 1e-15);
             CHECK(m->above - m->height / 2 > 0); // clear of its case
-            front = fmax(front, m->at.x + s->shaft_at + (s->ear_span - s->length) / 2);
+            front = fmax(front, ahead(s));
+            across[0] = fmin(across[0], m->at.y);
+            across[1] = fmax(across[1], m->at.y);
             for (size_t k = 0; k < p->drums; k++) {
                 hw_body drum = drum_of(&p->drum[k], h.drive[p->drum[k].digit].cord_diameter);
                 for (int side = -1; side <= 1 && k != i; side += 2) {
@@ -259,12 +305,17 @@ static void one_forearm(void)
                     CHECK(hw_body_clear(&sheath, &drum, 1) >= h.gap - 1e-12);
                 }
                 const hw_palm_servo *o = &parts.arm[k];
-                bool beside = fabs(o->frame.at.y - s->frame.at.y) >= (o->width + s->width) / 2;
-                bool behind = fabs(o->frame.at.x - s->frame.at.x) >= fmin(o->ear_span, s->ear_span);
+                double apart = fabs(o->frame.at.y - s->frame.at.y) - (o->width + s->width) / 2;
+                double on = ahead(s) - ahead(o), walls = 12 * h.line;
+                // a column of the lid's screws between them, or two walls
+                bool beside = apart >= 2 * HW_PALM_SCREW;
+                bool behind =
+                    on >= s->ear_span + walls - 1e-12 || -on >= o->ear_span + walls - 1e-12;
                 CHECK(k == i || beside || behind);
             }
         }
         CLOSE(front, t == 2 ? -0.075 : -0.06, 1e-12);
+        NEAR(across[0] + across[1], 2 * p->tunnel_at.y, 1e-12); // columns about the tunnel's middle
         CLOSE(p->drum[0].at.z, t == 2 ? 0.003 : 0.2 * 0.038, 1e-12);
     }
 }
@@ -337,6 +388,7 @@ int main(int argc, char **argv)
     RUN(the_thumb_takes_room);
     RUN(horns_turn_as_far_as_splay_goes);
     RUN(sheaths_that_nobody_typed);
+    RUN(two_sheaths_a_drum);
     RUN(like_another);
     RUN(yielding_wrist);
     RUN(leads);

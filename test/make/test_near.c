@@ -229,10 +229,14 @@ static void grips(void)
                 end = fmin(end, least_of(posed.part[i].mesh, &posed.part[i].place, &to));
         hw_made_palm_meeting at;
         few.palm = &palm;
-        CHECK(hw_made_grip_near_palm(arena, &few, &grip, &at) == HW_OK);
+        CHECK(hw_made_grip_near_palm(arena, &few, &grip, INFINITY, &at) == HW_OK);
         CHECK(at.gap <= end + fmax(1.01e-3 * width(), -0.021 * end));
         CHECK(at.s <= grip.end && (at.s < grip.end || at.gap >= end - 1e-9));
         ends += at.s == grip.end;
+        hw_made_palm_meeting nearer;
+        double below = at.gap - 1e-3;
+        CHECK(hw_made_grip_near_palm(arena, &few, &grip, below, &nearer) == HW_OK);
+        CHECK(nearer.part == -1 && nearer.gap == below);
     }
     CHECK(ends > 0);
 }

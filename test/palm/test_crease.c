@@ -323,6 +323,7 @@ static double from_digit(const everywhere *e, int i, hw_vec3 at, int *which)
 
 static bool is_clear(const everywhere *e, hw_vec3 at, double by)
 {
+    if (e->still < 0) return true; // the palm's outline has no narrow hollows
     const hw_palm *p = e->p;
     for (int k = -1; k < HW_SEGMENTS; k++)
         if (from_part(p, e->still, &e->held, k, at) < by) return false;
@@ -496,6 +497,65 @@ static void nothing_bears_more_anywhere(void)
     }
 }
 
+// On the outline between its sections, its points before the palm and beside the thumb.
+static double everywhere_on_the_palm(everywhere *e)
+{
+    enum { FINE = 6, FIRST = 20, LAST = 36, N = HW_PALM_AROUND };
+    double most = 0;
+    for (int i = 0; i < POSES; i++) pose_between(e->p, &e->r->run, i / (POSES - 1.0), &e->pose[i]);
+    for (int k = FIRST; k <= LAST; k++)
+        for (int n = 0; n <= FINE * (HW_PALM_SECTIONS - 1); n++) {
+            int s = n / FINE < HW_PALM_SECTIONS - 2 ? n / FINE : HW_PALM_SECTIONS - 2;
+            double share = (double)n / FINE - s;
+            hw_vec3 at[3];
+            for (int j = 0; j < 3; j++) {
+                hw_vec3 from = e->p->outline[s][(k + j - 1) % N];
+                hw_vec3 to = e->p->outline[s + 1][(k + j - 1) % N];
+                at[j] = hw_vec3_along(from, share, hw_vec3_sub(to, from));
+            }
+            hw_vec3 along = hw_vec3_sub(e->p->outline[s + 1][k % N], e->p->outline[s][k % N]);
+            hw_vec3 normal = hw_vec3_cross(hw_vec3_sub(at[2], at[0]), along);
+            most = fmax(most, place_bears(e, at[1], hw_vec3_unit(normal)));
+        }
+    return most;
+}
+
+// The thumb that closes, and that comes home from opposition, on the palm's side.
+static void the_palm_beside_the_thumb(void)
+{
+    static const struct {
+        double to[HW_SEGMENTS], from_aside, to_aside; // [deg]
+        int driven;
+    } one[] = {
+        {{50, 60, 60}, 20, 20, 0},
+        {{50, 60, 60}, 70, 70, 0},
+        {{0, 0, 0}, 80, 0, HW_CREASE_ASIDE},
+        {{0, 0, 0}, 0, 90, HW_CREASE_ASIDE},
+    };
+    hw_palm_def f;
+    hw_palm p;
+    CHECK(hw_palm_def_of(0.186, 0.084, &f) == HW_OK && hw_palm_of(&f, &p) == HW_OK);
+    int pressed = 0;
+    for (size_t n = 0; n < sizeof one / sizeof one[0]; n++) {
+        static run_data r;
+        hw_palm_caught c;
+        double to[HW_SEGMENTS];
+        for (int j = 0; j < HW_SEGMENTS; j++) to[j] = one[n].to[j] * deg;
+        run_to(&r, 0, to, one[n].from_aside * deg, one[n].to_aside * deg, one[n].driven, 0.2);
+        for (int j = 0; j < HW_SEGMENTS && !one[n].driven; j++) r.run.rate[j] = r.rate[j];
+        CHECK(hw_palm_crease_side(&p, &r.run, 0, &c) == HW_OK);
+        everywhere e = {.p = &p, .r = &r, .still = -1};
+        double most = everywhere_on_the_palm(&e);
+        pressed += most > 0;
+        CHECK(c.peak.force >= 0.97 * most && c.peak.force <= 1.2 * most);
+        CHECK(hw_palm_crease_side(&p, &r.run, 1.01 * c.peak.force, &c) == HW_OK);
+        CHECK(c.peak.force == 0 && c.phalanx == -1);
+        r.run.digit = 1;
+        CHECK(hw_palm_crease_side(&p, &r.run, 0, &c) == HW_BAD_INPUT);
+    }
+    CHECK(pressed > 1);
+}
+
 static void faulty_numbers(void)
 {
     hw_palm p = plain(0.016, 0.014, 0.011, 0.012);
@@ -528,6 +588,7 @@ int main(int argc, char **argv)
     RUN(joints_on_their_stops_hold);
     RUN(forces_do_the_work_of_their_torque);
     RUN(nothing_bears_more_anywhere);
+    RUN(the_palm_beside_the_thumb);
     RUN(faulty_numbers);
     return TEST_END();
 }

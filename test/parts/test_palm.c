@@ -84,6 +84,50 @@ static void yoke_as_drawn(void)
     hw_arena_free(a);
 }
 
+static double depth_at(const hw_palm_part *p, double x, double y, double z) // [m] [m] [m]
+{
+    hw_vec3 d = hw_vec3_sub((hw_vec3){x, y, z}, p->bed.at);
+    return -hw_field_at(p->field, (hw_vec3){hw_vec3_dot(d, p->bed.x), hw_vec3_dot(d, p->bed.y),
+                                            hw_vec3_dot(d, p->bed.z)});
+}
+
+// The lid goes on over the forearm's flange (three walls long), where a screw on each side goes
+// through it into the forearm; without servos in the forearm there is nothing to hold it there.
+static void lid_is_held_at_the_wrist(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1), *bare = HW_NEW(a, hw_palm_parts, 1);
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
+    const hw_palm_part *lid = part_of(p, "palm lid"), *arm = part_of(p, "forearm");
+    if (!CHECK(lid && arm)) return;
+    const double x = -1.5 * f.wall, step = 0.1e-3;
+    int holes[2] = {0}, bores[2] = {0}, meant = 0;
+    for (double y = -24.5e-3; y < 24.5e-3; y += step) { // its sides lie farther out
+        bool over = depth_at(lid, x, y, f.split + 1e-3) > 0;
+        bool under = depth_at(arm, x, y, f.split - 1e-3) > 0;
+        holes[y > 0] += !over;
+        bores[y > 0] += !over && !under;
+        meant += over && under;
+        if (over || under)
+            continue; // the head sinks in, the thread is deep, round both it is solid
+        CHECK(!(depth_at(lid, x, y, f.split + 2.6e-3) > 0));
+        CHECK(!(depth_at(arm, x, y, f.split - 5e-3) > 0));
+        CHECK(depth_at(arm, x + 2.8e-3, y, f.split - 2e-3) > 0);
+        CHECK(depth_at(lid, x + 3e-3, y, f.split + 1e-3) > 0);
+    }
+    CHECK(meant > 100); // they lie on each other over a centimetre
+    for (int side = 0; side < 2; side++) {
+        NEAR(holes[side] * step, 2 * 0.55 * f.screw, 0.25e-3);
+        NEAR(bores[side] * step, 2 * 0.42 * f.screw, 0.25e-3);
+    }
+    f.arm_servos = 0;
+    CHECK(hw_palm_parts_of(a, &f, bare, &fault) == HW_OK);
+    lid = part_of(bare, "palm lid");
+    CHECK(lid && !(depth_at(lid, x, 15e-3, f.split + 1e-3) > 0));
+    hw_arena_free(a);
+}
+
 // A smaller bed splits what is longer; the halves have the whole's volume but for their tongues'
 // gaps.
 static void too_large_is_split(void)
@@ -238,6 +282,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(all_are_sound);
     RUN(yoke_as_drawn);
+    RUN(lid_is_held_at_the_wrist);
     RUN(too_large_is_split);
     RUN(scales);
     RUN(ways_are_open);
