@@ -240,6 +240,8 @@ size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body body[HW_PALM_ROO
     double out[ROOFS], low = INFINITY, wide = 0;
     if (!hw_palm_thumb_of(def, &b.thumb) || !b.thumb.held) return 0;
     roof_of(&b, out);
+    // who keeps a gap to it may come to its sides: that gap is in the room already
+    for (int i = 0; i < ROOFS; i++) out[i] -= def->gap * hypot(1, HW_STEEP);
     for (int i = 0; i < HW_PALM_LOOPS * HW_PALM_LOOP; i++) {
         const hw_vec3 *q = &def->outline[i / HW_PALM_LOOP][i % HW_PALM_LOOP];
         low = fmin(low, q->z - b.thumb.in.at.z);
