@@ -1,6 +1,6 @@
 // A choice of places for all servos: each alone on a grid, then depth first through those lists,
 // judged by what they leave of every sheath's family of ways.
-#include "hand/fit.h"
+#include "hand/fit_internal.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 // Sheaths beside bodies and beside each other: each takes the way that lacks least, and those that
 // lack something are laid again through other holes of the tunnel.
-#include "hand/lay.h"
+#include "hand/lay_internal.h"
 
 #include <math.h>
 

@@ -1,6 +1,6 @@
 // The search for slots, levers and horns of the servos in the palm beside sheaths that give way.
 #include "base/rng.h"
-#include "hand/fit.h"
+#include "hand/fit_internal.h"
 
 #include <math.h>
 

@@ -1,5 +1,5 @@
 // The wrist's tunnel, and the sheaths from drums through it to the digits.
-#include "hand/lay.h"
+#include "hand/lay_internal.h"
 
 #include <math.h>
 #include <string.h>

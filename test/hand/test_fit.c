@@ -2,7 +2,7 @@
 // places for servos beside them: by closed cases and by trying everything.
 #include "check.h"
 #include "document.h"
-#include "hand/fit.h"
+#include "hand/fit_internal.h"
 #include "hand/hand_internal.h"
 
 #include <string.h>

@@ -1,6 +1,6 @@
 // Strands: sheaths between drum and digit while their ways are laid. Shared by this room alone.
-#ifndef HW_HAND_LAY_H
-#define HW_HAND_LAY_H
+#ifndef HW_HAND_LAY_INTERNAL_H
+#define HW_HAND_LAY_INTERNAL_H
 
 #include "hand/hand_internal.h"
 

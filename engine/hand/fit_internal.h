@@ -1,9 +1,9 @@
 // Places for the servos in the palm that go together and leave every sheath a way. Shared by this
 // room alone.
-#ifndef HW_HAND_FIT_H
-#define HW_HAND_FIT_H
+#ifndef HW_HAND_FIT_INTERNAL_H
+#define HW_HAND_FIT_INTERNAL_H
 
-#include "hand/lay.h"
+#include "hand/lay_internal.h"
 
 // A choice of places, one a mover in turn.
 typedef struct hw_fit_choice {
