@@ -226,6 +226,36 @@ static void yielding_wrist(void)
     CHECK(least > 0);
 }
 
+// Side to side offsets count across; and a digit's two cords are pulled in opposite senses where
+// its sheaths lie to both sides of the axis and neither has enough to spare.
+static void wrist_that_deviates(void)
+{
+    static const char *const from[] = {"-40 mm", "0 mm", "40 mm"};
+    int astride = 0;
+    for (int k = 0; k < 3; k++)
+        for (int across = 0; across < 2; across++) {
+            char text[400];
+            snprintf(text, sizeof text,
+                     ONE_FINGER "wrist: {axis: {way: %s, %s: %s}, tunnel: {spare: 0 mm}}\n"
+                                "drive: {wrist: {range: 30 deg}}\n",
+                     across ? "deviation" : "flexion", across ? "y" : "z", from[k]);
+            const hw_hand *h = hand_of(text);
+            const hw_places *p = &h->places;
+            double most = 0, off[2] = {0};
+            CHECK(p->sheaths == 2);
+            for (size_t i = 0; i < 2; i++) {
+                const hw_vec3 *at = &p->sheath[i].wrist;
+                off[i] = (across ? at->y : at->z) - 0.04 * (k - 1);
+                most = fmax(most, fabs(off[i]));
+            }
+            CLOSE(p->wrist[0], most * HW_PI / 6, 1e-12);
+            bool both = (off[0] > 0) != (off[1] > 0);
+            CHECK(h->drive[HW_INDEX].wrist_astride == both);
+            astride += both;
+        }
+    CHECK(astride > 0 && astride < 6);
+}
+
 // Leads go where the tunnel and the socket are; a longer way needs a longer lead.
 static void leads(void)
 {
@@ -391,6 +421,7 @@ int main(int argc, char **argv)
     RUN(two_sheaths_a_drum);
     RUN(like_another);
     RUN(yielding_wrist);
+    RUN(wrist_that_deviates);
     RUN(leads);
     RUN(one_forearm);
     RUN(along_the_axis_of_opposition);

@@ -4,6 +4,7 @@
 #include "check.h"
 #include "document.h"
 #include "hand/hand.h"
+#include "patience.h"
 
 #include <string.h>
 
@@ -85,14 +86,32 @@ static void finds_room(void)
     CHECK(pasted(&found) <= 1e-8);
 }
 
+// Stopped on its way it has at least what it began with, and that is what a document with it says.
+static void stopped_on_the_way(void)
+{
+    hw_design *d = design_of(RING("x: 35 mm, y: -20 mm, z: 6 mm"));
+    if (!d) return;
+    hw_hand_build(d, &hand);
+    const double lacks = hw_hand_lacks(d, &hand);
+    CHECK(lacks > 0.005);
+    patience p = {.most = 5};
+    hw_job job = {go_on, &p};
+    hw_code code = hw_hand_slots(arena, d, &hand, &job, &found);
+    CHECK(code == HW_CANCELLED && p.asked == p.most);
+    CHECK(hw_hand_lacks(d, &found) <= lacks);
+    CHECK(fabs(pasted(&found) - hw_hand_lacks(d, &found)) <= 1e-8);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     arena = hw_arena_new(0);
     if (argc > 1 && strcmp(argv[1], "long") == 0) {
         RUN(finds_room);
-    } else
+    } else {
         RUN(nothing_to_do);
+        RUN(stopped_on_the_way);
+    }
     hw_arena_free(arena);
     return TEST_END();
 }

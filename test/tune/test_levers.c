@@ -98,7 +98,9 @@ static void wishes_are_not_levers_and_unknown_has_none(void)
     hw_arena *a = hw_arena_new(0);
     hw_assessment s;
     hw_lever l[ROOM];
-    size_t n = levers(a, "digits: {index: {travel: [0 deg, 170 deg]}}\n",
+    size_t n = levers(a,
+                      "digits: {index: {travel: [0 deg, 170 deg]}, thumb: {present: no}, middle: "
+                      "{present: no}, ring: {present: no}, little: {present: no}}\n",
                       "digits.index/pip_pin_worst", &s, l); // meets a dead point
     CHECK(n == 0);
     n = levers(a, ONE_FINGER, "digits.index/pin_load", &s, l);
