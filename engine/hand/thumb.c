@@ -29,8 +29,7 @@ bool hw_hand_bearing(const hw_hand *hand, hw_bearing *out)
     return true;
 }
 
-// Carrier, plate and what carries that from below, between two x of the knuckle's frame as it is
-// turned.
+// Carrier, plate and what carries that from below, between two x of the turned knuckle's frame.
 static hw_body block_of(const hw_hand *hand, const hw_frame *f, double from, double to) // [m] [m]
 {
     const hw_palm_digit *g = &hand->palm.digit[HW_THUMB];

@@ -39,7 +39,7 @@ static bodies *made; // shared by the tests
 static bool build(hw_arena *a)
 {
     bodies *b = HW_NEW(a, bodies, 1);
-    hw_design *d = example(a, "heron", "");
+    hw_design *d = example(a, "heron", "seated");
     const char *fault = NULL;
     if (!CHECK(b && d)) return false;
     hw_hand_build(d, &b->hand);

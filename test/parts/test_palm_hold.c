@@ -108,7 +108,7 @@ static void other_frames(void)
 }
 
 // Servos of the default palm stand on its tray's floor and against its far wall; their leads leave
-// the near end, where nothing holds them. Moved out of the tray one is held by nothing.
+// the near end, where little holds them. Moved out of the tray one is held by nothing.
 static void in_a_palm(void)
 {
     hw_arena *a = hw_arena_new(0);
@@ -120,7 +120,7 @@ static void in_a_palm(void)
     for (size_t i = 0; i < f.palm_servos; i++) {
         hw_palm_servo *s = &f.palm[i];
         hw_tray_hold h = hw_tray_hold_of(p, s, off);
-        CHECK(h.area[0] == 0 && h.least == 0);
+        CHECK(h.area[0] < 0.1 * s->width * s->height && h.least == 0);
         CHECK(h.area[1] > 0.2 * s->width * s->height);
         CHECK(h.area[4] > 0.3 * s->width * s->length && isnan(h.area[5]));
         CHECK(h.area[4] <= s->width * s->ear_span);
