@@ -296,7 +296,8 @@ static double stout_at(const hw_field *f, hw_vec3 p)
     const double own = hw_field_at(f->child[0], p);
     if (own >= 0 || disk_within(f->child[0], p, f->end)) return own;
     for (int i = 0; i < 3 * 16; i++) { // neighbours come late
-        hw_vec3 q = hw_vec3_add(p, sixteenth(5 * i % 16, f->size * (1 - 0.25 * (i / 16))));
+        const int ring = i / 16;
+        hw_vec3 q = hw_vec3_add(p, sixteenth(5 * i % 16, f->size * (1 - 0.25 * ring)));
         if (disk_within(f->child[0], q, f->end)) return own;
     }
     return -own;

@@ -103,7 +103,8 @@ static void lid_is_held_at_the_wrist(void)
     if (!CHECK(lid && arm)) return;
     const double x = -1.5 * f.wall, step = 0.1e-3;
     int holes[2] = {0}, bores[2] = {0}, meant = 0;
-    for (double y = -24.5e-3; y < 24.5e-3; y += step) { // its sides lie farther out
+    for (int i = -245; i < 245; i++) { // its sides lie farther out
+        const double y = step * i;
         bool over = depth_at(lid, x, y, f.split + 1e-3) > 0;
         bool under = depth_at(arm, x, y, f.split - 1e-3) > 0;
         holes[y > 0] += !over;
