@@ -2,6 +2,7 @@
 // and on its way in; and what a printer makes of it.
 #include "check.h"
 
+#include "base/rng.h"
 #include "base/vec3.h"
 #include "palm/body.h"
 #include "parts/palm_internal.h"
@@ -400,6 +401,31 @@ static void refused(void)
     hw_arena_free(a);
 }
 
+// Hulls of points on a coarse grid, where many share a line or a place: strictly convex, round all.
+static void hulls_are_convex(void)
+{
+    enum { MOST = 24 };
+    hw_rng rng = hw_rng_new(8, 0);
+    for (int n = 0; n < 2000; n++) {
+        hw_vec2 at[MOST], all[MOST], out[MOST + 1];
+        size_t points = 3 + hw_rng_next(&rng) % (MOST - 2), corners = 0;
+        for (size_t i = 0; i < points; i++)
+            at[i] = all[i] =
+                (hw_vec2){(double)(hw_rng_next(&rng) % 7), (double)(hw_rng_next(&rng) % 5)};
+        corners = hw_palm_hull(at, points, out);
+        for (size_t i = 0; i < corners && corners > 2; i++) {
+            hw_vec2 p = out[i], way = hw_sub(out[(i + 1) % corners], p);
+            hw_vec2 next = hw_sub(out[(i + 2) % corners], p);
+            CHECK(way.x * next.z - way.z * next.x > 0);
+            for (size_t k = 0; k < points; k++) {
+                hw_vec2 d = hw_sub(all[k], p);
+                CHECK(way.x * d.z - way.z * d.x >= 0);
+            }
+        }
+        CHECK(corners >= 1 && corners <= points);
+    }
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -409,5 +435,6 @@ int main(int argc, char **argv)
     RUN(the_other_hand_is_the_mirror);
     RUN(another_is_held);
     RUN(refused);
+    RUN(hulls_are_convex);
     return TEST_END();
 }
