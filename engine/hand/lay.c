@@ -35,7 +35,7 @@ void hw_lay_put_way(hw_lay_bodies *w, const hw_route *way, double radius)
 
 void hw_lay_movers(const hw_pack_place place[], const int whose[], size_t n, hw_lay_bodies *out)
 {
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n; i++) {
         for (int k = 0; k < HW_SERVO_BODIES; k++)
             hw_lay_put(out, place[i].body[k], HW_LAY_MOVES + whose[i]);
     for (size_t i = 0; i < n; i++)
