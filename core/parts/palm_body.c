@@ -404,6 +404,18 @@ static void put_lid_hole(hw_palm_build *b, hw_tools *t, hw_vec3 at)
     hw_put(t, hw_field_cylinder(b->a, low, high, 1.1 * screw));
 }
 
+// Near the lid's side, which falls in: the head's room is open to it, or a thin wall would be left.
+static void put_collar_hole(hw_palm_build *b, hw_tools *t, hw_vec3 at)
+{
+    const double r = 1.1 * b->f->screw, far = b->to - b->from;
+    bool low_side = at.y < (b->wrist[0] + b->wrist[1]) / 2;
+    hw_box3 aside = {{at.x - r, at.y, b->f->split + HW_LID_UNDER * b->f->screw},
+                     {at.x + r, at.y + far, b->top + b->f->screw}};
+    if (low_side) aside.low.y = at.y - far, aside.high.y = at.y;
+    put_lid_hole(b, t, at);
+    hw_put(t, hw_block3(b->a, aside));
+}
+
 static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
 {
     const hw_palm_parts_def *f = b->f;
@@ -415,7 +427,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     if (b->thumb.held && b->f->digit[0].levered) put_lug_in_lid(b, &t);
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) put_lid_hole(b, &t, place[i]);
-    for (size_t i = 0; i < b->collar_screws; i++) put_lid_hole(b, &t, b->collar_screw[i]);
+    for (size_t i = 0; i < b->collar_screws; i++) put_collar_hole(b, &t, b->collar_screw[i]);
     const hw_field *part[] = {b->skin, hw_above(b->a, f->split), b->plan};
     const hw_field *lid = hw_field_meet(b->a, part, 3);
     if (b->collar) lid = hw_field_union(b->a, (const hw_field *const[]){lid, b->collar}, 2);
