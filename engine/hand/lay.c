@@ -38,10 +38,11 @@ void hw_lay_movers(const hw_pack_place place[], const int whose[], size_t n, hw_
     for (size_t i = 0; i < n; i++) {
         for (int k = 0; k < HW_SERVO_BODIES; k++)
             hw_lay_put(out, place[i].body[k], HW_LAY_MOVES + whose[i]);
-    for (size_t i = 0; i < n; i++)
-        for (size_t k = 0; k < place[i].lug.n; k++) // the thumb's sheaths run through its own
+        // the thumb's sheaths run through its own lug's bearing
+        for (size_t k = 0; k < place[i].lug.n; k++)
             hw_lay_put(out, place[i].lug.body[k],
                        whose[i] == HW_THUMB ? HW_THUMB : HW_LAY_MOVES + whose[i]);
+    }
 }
 
 void hw_lay_palm(const hw_hand *hand, hw_lay_bodies *out)
