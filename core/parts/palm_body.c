@@ -236,10 +236,9 @@ static void put_in_lid(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
     }
 }
 
-// Where the thumb's lug turns above the split.
-static void put_lug_in_lid(hw_palm_build *b, hw_tools *t)
+// Where a lug turns above the split.
+static void put_lug_in_lid(hw_palm_build *b, hw_tools *t, hw_box3 box)
 {
-    hw_box3 box = b->thumb.lug;
     if (!(box.high.z > b->f->split)) return;
     if (box.high.z + vault_rise(b, &box) < b->top - b->f->wall) {
         put_vault(b, t, box);
@@ -424,7 +423,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     hw_put_grooves(b, &t);
     put_seats(b, &t);
     if (b->thumb.in_lid) hw_put(&t, b->thumb.in_lid);
-    if (b->thumb.held && b->f->digit[0].levered) put_lug_in_lid(b, &t);
+    for (size_t i = 0; i < b->tails; i++) put_lug_in_lid(b, &t, b->tail[i]);
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) put_lid_hole(b, &t, place[i]);
     for (size_t i = 0; i < b->collar_screws; i++) put_collar_hole(b, &t, b->collar_screw[i]);
@@ -432,7 +431,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     const hw_field *lid = hw_field_meet(b->a, part, 3);
     if (b->collar) lid = hw_field_union(b->a, (const hw_field *const[]){lid, b->collar}, 2);
     lid = hw_less(b->a, lid, &t);
-    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + HW_PALM_ROUTES + 1];
+    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + HW_PALM_ROUTES + HW_PALM_DIGITS];
     size_t allows = hw_groove_allowances(b, allow);
     for (size_t i = 0; i < f->palm_servos; i++)
         for (int k = 0; k < HW_BOX_LEAD; k++) { // ceilings over what stands out of the tray
@@ -440,8 +439,8 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
             box.high.z += 0.5 * (box.high.y - box.low.y);
             allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
         }
-    if (b->thumb.held && f->digit[0].levered) {
-        hw_box3 box = hw_box_grown(b->thumb.lug, 2 * f->gap);
+    for (size_t i = 0; i < b->tails; i++) {
+        hw_box3 box = hw_box_grown(b->tail[i], 2 * f->gap);
         box.high.z += 0.5 * (box.high.y - box.low.y);
         allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
     }

@@ -10,8 +10,8 @@
 #include "parts/palm_hold.h"
 #include "print/print.h"
 
-static const double CELL = 1.2e-3; // of the meshes whose corners are tried [m]
-static const double DEEP = 0.3e-3; // hollow edges are filled by less, a third of a cell [m]
+static const double CELL = 1.2e-3;  // of the meshes whose corners are tried [m]
+static const double DEEP = 0.34e-3; // hollow edges are filled by less, a third of a cell [m]
 
 typedef struct bodies {
     hw_hand hand;
