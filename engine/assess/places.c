@@ -174,6 +174,11 @@ static const char *room_note(hw_arena *a, const hw_hand *h)
     const hw_places *p = &h->places;
     const hw_pack_place *at = &p->place[p->pack.tightest];
     hw_buffer b = {.arena = a};
+    if (p->seat < 0 && p->seat <= at->room) {
+        hw_note_number(&b, -1e3 * p->seat, 1, " mm are lacking along the thumb's axis: ");
+        hw_buffer_puts(&b, "it has no seat, and nothing keeps clear of it");
+        return b.at;
+    }
     mover_name(p->whose[p->pack.tightest], &b);
     if (at->meets == HW_PACK_SLOT) {
         hw_buffer_puts(&b, "rod lies askew, or its ways are no slot");

@@ -103,6 +103,8 @@ typedef struct hw_places {
     int whose[HW_DIGITS];           // digit of each
     hw_pack pack;                   // its `place` is NULL: the array above holds them
     double wall;                    // skin over them [m]
+    double seat;                    // palm behind the thumb's journal; below 0 it has no seat, and
+                                    // pack.room says so; NaN: none is asked for [m]
     bool routed;                    // ways were asked for
     hw_tunnel tunnel;
     hw_vec3 tunnel_at;             // its middle [m]

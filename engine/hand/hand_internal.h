@@ -65,6 +65,12 @@ hw_pack_def hw_hand_pack_def(const hw_design *d, const hw_hand *hand, const hw_o
 // The thumb's room under its roof (parts/palm.h): HW_PALM_ROOM bodies, or none.
 size_t hw_hand_thumb_room(const hw_hand *hand, hw_body out[]);
 
+// How much of the palm lies behind the journal of the thumb's seat, with the lug of its lever, or
+// by how much its sheaths' arc ends beyond the carrier's back face; below 0 it has no seat, and
+// nothing that turns there is known. NaN: none is asked for, or its numbers allow none. Test:
+// test/hand/test_places.c
+double hw_hand_seat_room(const hw_hand *hand); // [m]
+
 // What a lever's end stands on, as the parts have it; the thumb's bearing and cap with its own.
 // Test: test/make/test_bodies.c
 void hw_hand_lug(const hw_hand *hand, int digit, hw_vec3 end, hw_pack_lug *out);

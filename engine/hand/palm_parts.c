@@ -112,6 +112,18 @@ void hw_hand_lug(const hw_hand *hand, int digit, hw_vec3 end, hw_pack_lug *out)
     out->hooked = out->n - bearing;
 }
 
+double hw_hand_seat_room(const hw_hand *hand)
+{
+    hw_bearing b;
+    if (!hw_hand_bearing(hand, &b) || !hand->fitted[HW_THUMB]) return (double)NAN;
+    const hw_mover *m = &hand->places.mover[HW_THUMB];
+    const hw_palm_parts_def f = seat_def(hand, HW_THUMB, m->item.lever.end);
+    const hw_palm_seat *s = &f.digit[HW_THUMB];
+    const double bend = b.face - b.radius * tan(b.bend / 2); // the arc ends in the carrier
+    if (isnan(s->mouth)) return bend < 0 ? bend : (double)NAN;
+    return s->splay_at.x - s->mouth * fabs(s->splay_axis.x) - f.outline[0][0].x;
+}
+
 size_t hw_hand_thumb_room(const hw_hand *hand, hw_body out[])
 {
     const hw_pack_item *own = &hand->places.mover[HW_THUMB].item;

@@ -249,6 +249,8 @@ void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand
     if (code != HW_OK) p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->pack.place = NULL;
     p->movers = p->pack.places;
+    p->seat = hw_hand_seat_room(hand);
+    if (p->seat < 0) p->pack.room = fmin(p->pack.room, p->seat);
 }
 
 // Leads of the servos in the palm where no ways are asked for: straight to the tunnel and on to the

@@ -35,7 +35,7 @@ static double servos_lack(const hw_hand *hand) // [m]
         sum += fmax(-p->place[i].room, 0);
         sum += fmax(p->place[i].thickness - hand->palm.thickness, 0);
     }
-    return sum;
+    return sum + (p->seat < 0 ? -p->seat : 0);
 }
 
 static double ways_lack(const hw_design *d, const hw_hand *hand) // [m]

@@ -7,6 +7,35 @@
 
 static hw_arena *arena;
 
+// A thumb's axis behind its joint has a seat only where the sheaths' arc ends before the carrier's
+// back face and the journal before the wrist: else that is what the servos lack.
+static hw_hand *hand_of(const char *text);
+static hw_hand *seated_by(const char *behind, const char *x)
+{
+    char text[600];
+    snprintf(text, sizeof text,
+             "handwright: 1\nhand: {length: 186 mm, breadth: 84 mm}\n"
+             "palm: {thickness: 38 mm, opposition: {behind: %s, turn: 0 deg, rise: 0 deg}}\n"
+             "digits: {thumb: {carrier: {length: 7 mm}, drive: {sheath: {radius: 16 mm}},\n"
+             "  mechanism: {kind: direct, reach: cords},\n"
+             "  opposition: {driven: yes}, knuckle: {at: {x: %s, y: 26 mm, z: -35 mm},\n"
+             "  turn: 45 deg, rise: -41 deg, roll: -112 deg}}}\n",
+             behind, x);
+    return hand_of(text);
+}
+
+static void seat_is_asked_for(void)
+{
+    const double room = seated_by("30 mm", "43 mm")->places.seat;
+    CHECK(room > 1e-3);
+    const hw_hand *h = seated_by("30 mm", "23 mm"); // everything 20 mm nearer to the wrist
+    NEAR(h->places.seat, room - 20e-3, 1e-9);
+    CHECK(h->places.pack.room <= h->places.seat);
+    h = seated_by("24 mm", "43 mm"); // the arc ends in the carrier
+    CHECK(h->places.seat < -1e-3 && h->places.pack.room <= h->places.seat);
+    CHECK(isnan(seated_by("0 mm", "43 mm")->places.seat));
+}
+
 static hw_hand *hand_of(const char *text)
 {
     static hw_hand h;
@@ -413,6 +442,7 @@ int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     arena = hw_arena_new(0);
+    RUN(seat_is_asked_for);
     RUN(nothing_asked);
     RUN(another_servo);
     RUN(the_thumb_takes_room);
