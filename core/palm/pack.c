@@ -218,10 +218,9 @@ static void lug_by_obstacles(const hw_packer *k, const hw_pack_item *item, hw_pa
 {
     const hw_pack_def *d = k->def;
     for (size_t i = 0; i < d->obstacles; i++)
-        for (size_t c = 0; c < p->lug.hooked && d->obstacle[i].owner != item->lever.owner; c++) {
-            double far = hw_body_clear(&p->lug.body[c], &d->obstacle[i].body, k->enough + d->gap);
-            note(p, far - d->gap, HW_PACK_OBSTACLE, (int)i, HW_SERVO_LUG);
-        }
+        for (size_t c = 0; c < p->lug.hooked && d->obstacle[i].owner != item->lever.owner; c++)
+            note_body(k, p, &p->lug.body[c], HW_SERVO_LUG, &d->obstacle[i].body, HW_PACK_OBSTACLE,
+                      (int)i);
 }
 
 // A servo's bodies and those of its lug, one after the other.

@@ -48,6 +48,10 @@ static void stands(const hw_hand *hand, hw_lay_bodies *out)
 {
     out->n = 0;
     hw_lay_palm(hand, out);
+    if (!hand->present[HW_THUMB] || !hand->places.mover[HW_THUMB].driven) return;
+    hw_pack_lug lug;
+    hw_hand_lug(hand, HW_THUMB, hand->places.mover[HW_THUMB].item.lever.end, &lug);
+    for (size_t i = lug.hooked; i < lug.n; i++) hw_lay_put(out, lug.body[i], HW_THUMB);
 }
 
 hw_fitter *hw_fitter_of(hw_arena *a, const hw_hand *hand)
@@ -72,6 +76,17 @@ hw_fitter *hw_fitter_of(hw_arena *a, const hw_hand *hand)
 }
 
 // ---- depths
+
+// A place's bodies and those of the lug that its rod hooks in.
+static size_t bodies_of(const hw_pack_place *p)
+{
+    return HW_SERVO_BODIES + p->lug.hooked;
+}
+
+static const hw_body *body_of(const hw_pack_place *p, size_t i)
+{
+    return i < HW_SERVO_BODIES ? &p->body[i] : &p->lug.body[i - HW_SERVO_BODIES];
+}
 
 // How far beyond a slab a coordinate lies, negative inside. Plain comparisons: the innermost loop.
 static double beyond(hw_vec3 d, hw_vec3 axis, double half) // [m] [1] [m]
@@ -129,13 +144,13 @@ static void box_round(const hw_body *b, hw_vec3 box[2])
 // How deep a place stands in every way of every family, in grains.
 static void depths_of(const hw_fitter *f, const hw_pack_place *p, uint8_t out[])
 {
-    hw_vec3 box[HW_SERVO_BODIES][2];
-    for (size_t b = 0; b < HW_SERVO_BODIES; b++) box_round(&p->body[b], box[b]);
+    hw_vec3 box[HW_SERVO_BODIES + HW_PACK_LUGS][2];
+    for (size_t b = 0; b < bodies_of(p); b++) box_round(body_of(p, b), box[b]);
     for (size_t i = 0; i < f->strands; i++)
         for (size_t k = f->first[i]; k < f->first[i + 1]; k++) {
             double deep = 0;
-            for (size_t b = 0; b < HW_SERVO_BODIES; b++)
-                deep = fmax(deep, track_deep(&f->track[k], &p->body[b], box[b], f->far[i]));
+            for (size_t b = 0; b < bodies_of(p); b++)
+                deep = fmax(deep, track_deep(&f->track[k], body_of(p, b), box[b], f->far[i]));
             out[k] = (uint8_t)fmin(ceil(deep / grain), UINT8_MAX);
         }
 }
@@ -239,9 +254,9 @@ static double lack_beside(const searcher *s, const hw_pack_place *p, const hw_pa
 {
     const double gap = s->f->hand->gap;
     double least = gap;
-    for (size_t a = 0; a < HW_SERVO_BODIES; a++)
-        for (size_t b = 0; b < HW_SERVO_BODIES; b++)
-            least = fmin(least, hw_body_clear(&p->body[a], &q->body[b], fmax(least, 0)));
+    for (size_t a = 0; a < bodies_of(p); a++)
+        for (size_t b = 0; b < bodies_of(q); b++)
+            least = fmin(least, hw_body_clear(body_of(p, a), body_of(q, b), fmax(least, 0)));
     return gap - least;
 }
 

@@ -305,6 +305,7 @@ static hw_code choose(hw_arena *a, seeker *s, const hw_hand *hand, hw_fit_choice
     size_t items = hw_hand_items(&hand->places, item, whose);
     if (!choices_of(a, hand, &s->c)) return HW_NO_MEMORY;
     for (size_t i = 0; i < items; i++) {
+        hw_hand_lug(hand, whose[i], item[i].lever.end, &item[i].lug);
         item[i].option = s->c.of[i];
         item[i].options = s->c.n[i];
     }

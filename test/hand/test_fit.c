@@ -96,6 +96,7 @@ static void lacks_by_all(void)
     for (int k = 0; k < 9; k++) {
         hw_vec3 by = {(k % 5 - 2) * 3e-3, (k % 7 - 3) * 2.5e-3, (k % 3 - 1) * 6e-3};
         hw_pack_place at = place;
+        at.lug.n = at.lug.hooked = 0;
         for (int b = 0; b < HW_SERVO_BODIES; b++)
             at.body[b].frame.at = hw_vec3_add(place.body[b].frame.at, by);
         with = palm;
