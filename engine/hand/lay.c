@@ -438,6 +438,19 @@ static bool holes_of(hw_hand *hand, hw_strand s[], size_t n, double lead)
     return true;
 }
 
+// Whether a lead's hole leaves all sheaths and the `m` leads before it their own.
+static bool hole_free(const hw_hand *hand, const hw_strand s[], size_t n, size_t m, double lead,
+                      hw_vec2 h) // [m]
+{
+    for (size_t q = 0; q < n; q++) {
+        double r = hand->drive[s[q].from->digit].sheath_outer / 2 + lead / 2;
+        if (hw_norm(hw_sub(h, s[q].hole)) < r + hand->gap) return false;
+    }
+    for (size_t q = 0; q < m; q++)
+        if (hw_norm(hw_sub(h, hand->places.mover_hole[q])) < lead + hand->gap) return false;
+    return true;
+}
+
 // Leads take what holes are left, each the one nearest to where it would pass.
 static void leads_holes(hw_hand *hand, const hw_strand s[], size_t n, double lead)
 {
@@ -454,18 +467,41 @@ static void leads_holes(hw_hand *hand, const hw_strand s[], size_t n, double lea
                 double far = hw_norm(hw_sub(h, wish));
                 if (!(far < least) || hw_norm(hw_sub(in_tunnel(hand, h, lead / 2), h)) > 0)
                     continue;
-                bool free = true;
-                for (size_t q = 0; q < n && free; q++) {
-                    double r = hand->drive[s[q].from->digit].sheath_outer / 2 + lead / 2;
-                    free = hw_norm(hw_sub(h, s[q].hole)) >= r + hand->gap;
-                }
-                for (size_t q = 0; q < m && free; q++)
-                    free = hw_norm(hw_sub(h, p->mover_hole[q])) >= lead + hand->gap;
-                if (!free) continue;
+                if (!hole_free(hand, s, n, m, lead, h)) continue;
                 least = far;
                 p->mover_hole[m] = h;
             }
         if (isinf(least)) p->bundle = -lead;
+    }
+}
+
+// A family for each strand that does not lie in the tunnel alone, the smaller ones first; false: no
+// memory.
+static bool families_of(picker *c, hw_strand s[], size_t n, const hw_lay_bodies *palm, hw_arena *a)
+{
+    for (size_t i = 0; i < n; i++) {
+        if (s[i].in_tunnel) continue;
+        c->from[i] = HW_NEW(a, hw_lay_way, HW_LAY_FAMILY);
+        if (!c->from[i]) return false;
+        c->n[i] = hw_lay_family(c->hand, palm, &s[i],
+                                -0.75 * c->hand->drive[s[i].from->digit].sheath_outer, c->from[i]);
+        size_t k = c->strands++;
+        for (; k > 0 && c->n[c->order[k - 1]] > c->n[i]; k--) c->order[k] = c->order[k - 1];
+        c->order[k] = i;
+    }
+    return true;
+}
+
+// On from the tunnel through the arm, each beside those that lie there.
+static void go_on_in_arm(layer *with, hw_hand *hand)
+{
+    hw_strand *s = with->s;
+    for (size_t i = 0; i < with->n; i++) {
+        if (s[i].in_tunnel) continue;
+        with->all[0] = *with->arm;
+        for (size_t k = 0; k < with->n; k++)
+            if (s[k].laid) put_strand(with, &s[k]);
+        s[i].laid = lay_in_arm(hand, &with->all[0], &s[i]) && join(hand, &s[i]);
     }
 }
 
@@ -482,16 +518,7 @@ static void lay_chosen(layer *l, hw_hand *hand, hw_arena *a)
         s[i] = l->s[i];
         if (s[i].in_tunnel) hw_lay_put_way(palm, &s[i].part[0], thin(l, &s[i]));
     }
-    for (size_t i = 0; i < l->n; i++) {
-        if (s[i].in_tunnel) continue;
-        c.from[i] = HW_NEW(a, hw_lay_way, HW_LAY_FAMILY);
-        if (!c.from[i]) return;
-        c.n[i] = hw_lay_family(hand, palm, &s[i],
-                               -0.75 * hand->drive[s[i].from->digit].sheath_outer, c.from[i]);
-        size_t k = c.strands++;
-        for (; k > 0 && c.n[c.order[k - 1]] > c.n[i]; k--) c.order[k] = c.order[k - 1];
-        c.order[k] = i;
-    }
+    if (!families_of(&c, s, l->n, palm, a)) return;
     pick(&c, 0, 0);
     if (isinf(c.least)) return;
     for (size_t d = 0; d < c.strands; d++) {
@@ -502,13 +529,7 @@ static void lay_chosen(layer *l, hw_hand *hand, hw_arena *a)
     }
     *with = *l;
     with->s = s;
-    for (size_t i = 0; i < l->n; i++) {
-        if (s[i].in_tunnel) continue;
-        with->all[0] = *l->arm;
-        for (size_t k = 0; k < l->n; k++)
-            if (s[k].laid) put_strand(with, &s[k]);
-        s[i].laid = lay_in_arm(hand, &with->all[0], &s[i]) && join(hand, &s[i]);
-    }
+    go_on_in_arm(with, hand);
     for (size_t i = 0; i < l->n; i++) measure(with, i);
     if (!(lack_of_all(with) < lack_of_all(l))) return;
     for (size_t i = 0; i < l->n; i++) l->s[i] = s[i];
