@@ -6,8 +6,8 @@
 // ears, so that no servo needs screws of its own; the palm's is held by screws in posts where its
 // servos leave room, and by two in the forearm's flange, over which it goes on. Every carrier is
 // screwed to a yoke. A finger's has a cone that turns in a socket of the tray's floor, held by one
-// screw from the palm's side; the thumb's a journal that turns between tray and a cap under the
-// lid.
+// screw from the palm's side; the thumb's a journal that turns between the tray and a cap on
+// the palm's face, which two screws hold.
 #ifndef HW_PARTS_PALM_H
 #define HW_PARTS_PALM_H
 
