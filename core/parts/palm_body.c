@@ -422,7 +422,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
     hw_put_grooves(b, &t);
     put_seats(b, &t);
-    if (b->thumb.in_lid) hw_put(&t, b->thumb.in_lid);
+    if (b->thumb.room) hw_put(&t, b->thumb.room);
     for (size_t i = 0; i < b->tails; i++) put_lug_in_lid(b, &t, b->tail[i]);
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) put_lid_hole(b, &t, place[i]);
@@ -458,12 +458,12 @@ void hw_palm_tray(hw_palm_build *b)
     for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
     hw_put_trenches(b, &cut);
     put_seats(b, &cut);
-    if (b->thumb.in_tray) hw_put(&cut, b->thumb.in_tray);
+    if (b->thumb.room) hw_put(&cut, b->thumb.room);
     hw_put_thumb_trough(b, &cut);
     const hw_field *tools = hw_joined(b->a, &cut);
     const hw_field *cavity = cavity_of(b);
-    if (b->thumb.in_tray) // over the thumb's room a roof is left
-        cavity = hw_field_cut(b->a, cavity, hw_field_offset(b->a, b->thumb.in_tray, f->wall));
+    if (b->thumb.room) // over the thumb's room a roof is left
+        cavity = hw_field_cut(b->a, cavity, hw_field_offset(b->a, b->thumb.room, f->wall));
     hw_box3 region = {{b->from, b->wrist[0] - f->wall, f->split},
                       {b->to, b->wrist[1] + f->wall, f->split}};
     hw_vec3 place[LID_SCREWS];

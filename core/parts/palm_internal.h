@@ -32,8 +32,7 @@ typedef struct hw_palm_thumb {
     double low;                        // sign of the knuckle's z toward the bed
     double rim;                        // of the lug round its eye
     hw_vec3 eye;                       // of the lug, as `in` sees it
-    hw_box3 lug;                       // where it turns
-    const hw_field *in_tray, *in_lid;  // what its turning leaves free
+    const hw_field *room;              // what its turning leaves free of tray and lid
 } hw_palm_thumb;
 
 typedef struct hw_palm_build {

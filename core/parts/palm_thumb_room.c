@@ -329,7 +329,7 @@ void hw_palm_thumb_bay(hw_palm_build *b)
             hw_frame_turned(&p.in, s->splay_at, s->splay_axis, 0.5 * (s->splay[0] + s->splay[1]));
         hw_put(&room, fallen(b, &p, g));
     }
-    b->thumb.in_tray = b->thumb.in_lid = hw_joined(b->a, &room);
+    b->thumb.room = hw_joined(b->a, &room);
 }
 
 // The box that the rod's lug turns in.
@@ -361,5 +361,4 @@ void hw_palm_thumb_tail(hw_palm_build *b)
     double skew = fabs(t->in.z.y) / t->in.z.x;
     box.low.x += skew * 0.5 * (box.high.y - box.low.y);
     b->tail[b->tails++] = box;
-    b->thumb.lug = box;
 }

@@ -1,23 +1,11 @@
 // Parts on their hand: where they are, by another way round; the mirror; how near digits come.
 #include "base/vec3.h"
 #include "check.h"
+#include "made_of.h"
 #include "make/posed.h"
 #include "palm/pose.h"
 
-static hw_arena *arena;
 static hw_made few; // thumb, index, middle of a right hand
-
-static bool made_of(const char *text, int digit, hw_made *out)
-{
-    hw_diag item[8];
-    hw_diags diags = {item, 0, 8, 0};
-    hw_read_def def = {.file = "test"};
-    hw_design *design = NULL;
-    hw_code code = hw_design_read(arena, hw_text_of(text), &def, &design, &diags);
-    for (size_t i = 0; i < diags.count; i++) printf("%s '%s'\n", item[i].text, item[i].found);
-    hw_make_def make = {.digit = digit};
-    return CHECK(code == HW_OK) && CHECK(hw_make(arena, design, &make, NULL, out) == HW_OK);
-}
 
 #define BARS  "  index: {mechanism: {kind: coupled bars}}\n"
 #define PLAIN "parts: {engraving: no}\ndigits:\n" // letters are not mirrored
