@@ -43,17 +43,24 @@ hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap)
     return hw_box_grown(out, gap);
 }
 
+double hw_servo_pilot(const hw_palm_servo *s, int ear, hw_vec3 path[2])
+{
+    double over = (s->ear_span - s->length) / 2, under = s->ear_at - s->height;
+    path[0] = hw_at(ear ? s->length - s->shaft_at + over / 2 : -s->shaft_at - over / 2, 0, under);
+    path[1] = path[0];
+    path[1].z -= 5 * s->ear_thickness;
+    return fmin(0.4 * s->ear_thickness, 0.25 * over);
+}
+
 // Pilot holes for the screws of a servo's ears, from their underside into what carries them.
 static void put_pilots(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
 {
-    double over = (s->ear_span - s->length) / 2, under = s->ear_at - s->height;
-    double radius = fmin(0.4 * s->ear_thickness, 0.25 * over);
-    for (int e = 0; e < 2 && radius > 0; e++) {
-        hw_vec3 from = {e ? s->length - s->shaft_at + over / 2 : -s->shaft_at - over / 2, 0, under};
-        hw_vec3 to = from;
-        from.z += radius;
-        to.z -= 5 * s->ear_thickness;
-        hw_vec3 path[] = {hw_frame_point(&s->frame, from), hw_frame_point(&s->frame, to)};
+    hw_vec3 path[2];
+    for (int e = 0; e < 2; e++) {
+        double radius = hw_servo_pilot(s, e, path);
+        if (!(radius > 0)) continue;
+        path[0].z += radius;
+        for (int k = 0; k < 2; k++) path[k] = hw_frame_point(&s->frame, path[k]);
         hw_put(t, hw_field_drop(b->a, path, 2, radius, hw_at(0, 0, 1)));
     }
 }
