@@ -408,7 +408,8 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
 hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts_def *def,
                              const hw_job *job, hw_palm_parts *parts, double *taken)
 {
-    // a little more than 45 degrees: that is how roofs are drawn; what hangs more ends well below it
+    // a little more than 45 degrees: that is how roofs are drawn; what hangs more ends well below
+    // it
     const hw_standing_def stand = {
         .cell = 0.1 * def->wall, .least = HW_THIN * def->wall, .lean = {0.85, 1.03}};
     if (taken) *taken = 0;

@@ -7,25 +7,33 @@ static const hw_grid_block *block_at(const hw_field_grid *g, const int32_t b[3])
                     (size_t)b[0]];
 }
 
-// Whole cells of a coordinate from node 0, kept on the grid, and the rest.
-static int32_t whole(double x, double cell, int32_t blocks, double *rest) // [m] [m] [1]
+// The cell of a coordinate along one axis, kept on the grid, and the shares of its two nodes: on
+// the other side of 0 they are the same numbers the other way round.
+static int32_t cell_of(const hw_field_grid *g, int axis, double x, double share[2]) // [m] [1]
 {
-    double u = fmin(fmax(x / cell, 0), (double)blocks * HW_GRID_SIDE);
-    int32_t n = (int32_t)u;
-    if (n == blocks * HW_GRID_SIDE) n--;
-    *rest = u - n;
-    return n;
+    const double u = x / g->cell - (axis == 2 ? g->lift : 0);
+    const int32_t most = g->blocks[axis] * HW_GRID_SIDE - 1;
+    double n = floor(u);
+    if (n < g->first[axis] || n > (double)g->first[axis] + most) { // beside the grid
+        const bool low = n < g->first[axis];
+        share[0] = low;
+        share[1] = !low;
+        return low ? 0 : most;
+    }
+    share[0] = n + 1 - u;
+    share[1] = u - n;
+    return (int32_t)n - g->first[axis];
 }
 
 double hw_grid_at(const hw_field_grid *g, hw_vec3 p)
 {
-    const double from[3] = {p.x - g->at.x, p.y - g->at.y, p.z - g->at.z};
-    int32_t n[3], b[3], k[3];
-    double t[3];
+    const double at[3] = {p.x, p.y, p.z};
+    int32_t b[3], k[3];
+    double t[3][2];
     for (int i = 0; i < 3; i++) {
-        n[i] = whole(from[i], g->cell, g->blocks[i], &t[i]);
-        b[i] = n[i] / HW_GRID_SIDE;
-        k[i] = n[i] % HW_GRID_SIDE;
+        const int32_t n = cell_of(g, i, at[i], t[i]);
+        b[i] = n / HW_GRID_SIDE;
+        k[i] = n % HW_GRID_SIDE;
     }
     const hw_grid_block *q = block_at(g, b);
     if (!q) return g->idle;
@@ -34,11 +42,11 @@ double hw_grid_at(const hw_field_grid *g, hw_vec3 p)
         double row[2];
         for (int y = 0; y < 2; y++) {
             const float *v = &q->v[k[2] + z][k[1] + y][k[0]];
-            row[y] = (1 - t[0]) * (double)v[0] + t[0] * (double)v[1];
+            row[y] = t[0][0] * (double)v[0] + t[0][1] * (double)v[1];
         }
-        plane[z] = (1 - t[1]) * row[0] + t[1] * row[1];
+        plane[z] = t[1][0] * row[0] + t[1][1] * row[1];
     }
-    return (1 - t[2]) * plane[0] + t[2] * plane[1];
+    return t[2][0] * plane[0] + t[2][1] * plane[1];
 }
 
 // Over the nodes of one block that lie in a box of whole numbers.
@@ -64,13 +72,12 @@ static void block_range(const hw_grid_block *q, const int32_t from[3], const int
 
 void hw_grid_range(const hw_field_grid *g, hw_vec3 c, double radius, double out[2])
 {
-    const double low[3] = {c.x - radius - g->at.x, c.y - radius - g->at.y, c.z - radius - g->at.z};
-    const double high[3] = {c.x + radius - g->at.x, c.y + radius - g->at.y, c.z + radius - g->at.z};
+    const double at[3] = {c.x, c.y, c.z};
     int32_t from[3], to[3], b[3];
-    double rest;
+    double share[2];
     for (int i = 0; i < 3; i++) {
-        from[i] = whole(low[i], g->cell, g->blocks[i], &rest);
-        to[i] = whole(high[i], g->cell, g->blocks[i], &rest) + 1;
+        from[i] = cell_of(g, i, at[i] - radius, share);
+        to[i] = cell_of(g, i, at[i] + radius, share) + 1;
     }
     out[0] = INFINITY;
     out[1] = -INFINITY;

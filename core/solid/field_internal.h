@@ -42,13 +42,13 @@ static inline hw_vec3 hw_field_flat(const hw_frame *f, hw_vec3 p)
 // straight along each axis. What is not kept counts as `idle`.
 enum { HW_GRID_SIDE = 8, HW_GRID_NODES = HW_GRID_SIDE + 1 };
 typedef struct hw_grid_block {
-    float low, high; // of its values [m]
+    float low, high;                                      // of its values [m]
     float v[HW_GRID_NODES][HW_GRID_NODES][HW_GRID_NODES]; // z, y, x [m]
 } hw_grid_block;
 typedef struct hw_field_grid {
-    hw_vec3 at;                  // of node 0, 0, 0 [m]
     double cell, idle;           // [m]
-    int32_t blocks[3];           // along x, y, z
+    double lift;                 // of node 0 above z = 0, in cells [1]
+    int32_t first[3], blocks[3]; // whole cells of the first node from the origin; along x, y, z
     const hw_grid_block **block; // x fastest; NULL: idle
 } hw_field_grid;
 
@@ -94,8 +94,8 @@ double hw_prism_turn(const hw_field *f, hw_vec3 q, double radius);
 const hw_field *hw_loft_near(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius);
 // Least and largest value of a grid in the box round a ball.
 void hw_grid_range(const hw_field_grid *g, hw_vec3 centre, double radius, // [m]
-                   double out[2]);                                         // [m]
-double hw_grid_at(const hw_field_grid *g, hw_vec3 p); // [m]
+                   double out[2]);                                        // [m]
+double hw_grid_at(const hw_field_grid *g, hw_vec3 p);                     // [m]
 // A grid as a field, inside where its values are below 0; reaches everywhere.
 const hw_field *hw_field_of_grid(hw_arena *a, const hw_field_grid *g);
 // Distance from the ridge of a roof, about.

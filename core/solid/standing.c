@@ -7,25 +7,25 @@
 
 enum { TILE = 8, LAYERS_A_LOOK = 8 };
 #define PLACES_MOST ((size_t)1 << 28)
-#define SLACK       0.06 // of a cell: distances in a layer are sure to that [1]
+#define SLACK       0.06      // of a cell: distances in a layer are sure to that [1]
 #define EASE        (1 / 3.5) // two cells' change along each axis are a distance then [1]
-#define HIDDEN      0.75 // of a cell: what lies between places is as near as that to one [1]
+#define HIDDEN      0.75      // of a cell: what lies between places is as near as that to one [1]
 
 // One layer's places and how far its distances reach.
 typedef struct plane {
-    int32_t n[2]; // along x and y
-    int32_t band; // [cells]
-    double cell;  // [m]
+    int32_t n[2], first[2]; // along x and y, whole cells of the first from the origin
+    int32_t band;           // [cells]
+    double cell;            // [m]
 } plane;
 
 typedef struct stand {
     const hw_field *f;
     const hw_standing_def *def;
     plane p;
-    int32_t layers, first[2]; // whole cells of the first node
-    float *own, *open;        // distances of the layers as they are, and without what is thin [m]
-    float *made;              // of what stays [m]
-    bool *edge;               // the field itself is outside by less than a part of a cell
+    int32_t layers;
+    float *own, *open; // distances of the layers as they are, and without what is thin [m]
+    float *made;       // of what stays [m]
+    bool *edge;        // the field itself is outside by less than a part of a cell
 } stand;
 
 static size_t places(const plane *p)
@@ -43,7 +43,7 @@ static float *layer_of(const stand *s, float *of, int32_t k)
 static hw_vec3 place_of(const stand *s, int32_t i, int32_t j, int32_t k)
 {
     const double c = s->p.cell;
-    return (hw_vec3){(s->first[0] + i) * c, (s->first[1] + j) * c, (k + 0.5) * c};
+    return (hw_vec3){(s->p.first[0] + i) * c, (s->p.first[1] + j) * c, (k + 0.5) * c};
 }
 
 // ---- sampling ---------------------------------------------------------------------------------
@@ -56,9 +56,8 @@ static void sample_tile(const stand *s, hw_arena *work, const int32_t from[3])
     for (int i = 0; i < 3; i++) to[i] = from[i] + TILE < most[i] ? from[i] + TILE : most[i];
     const double radius = (sqrt(3) * (TILE - 1) / 2 + 1.01) * c; // a cell round its places too
     const size_t mark = hw_arena_mark(work);
-    const hw_vec3 middle = hw_vec3_add(
-        place_of(s, from[0], from[1], from[2]),
-        hw_vec3_times((hw_vec3){1, 1, 1}, 0.5 * (TILE - 1) * c));
+    const hw_vec3 middle = hw_vec3_add(place_of(s, from[0], from[1], from[2]),
+                                       hw_vec3_times((hw_vec3){1, 1, 1}, 0.5 * (TILE - 1) * c));
     const hw_field_near near = hw_field_prune(work, s->f, middle, radius, 0);
     for (int32_t k = from[2]; k < to[2]; k++)
         for (int32_t j = from[1]; j < to[1]; j++)
@@ -92,6 +91,8 @@ static void sample_some(void *self, size_t begin, size_t end)
 
 // ---- distances in a layer ---------------------------------------------------------------------
 
+// Places are told from the origin and pieces of outline from the end that both hands name first, so
+// that the other hand's numbers are the same.
 static double to_segment(double x, double y, const double a[2], const double b[2]) // [cells]
 {
     const double dx = b[0] - a[0], dy = b[1] - a[1], l2 = dx * dx + dy * dy;
@@ -100,17 +101,19 @@ static double to_segment(double x, double y, const double a[2], const double b[2
     return hypot(x - a[0] - t * dx, y - a[1] - t * dy);
 }
 
-// Lowers the distances round one piece of outline.
-static void lower(const plane *p, const double a[2], const double b[2], int32_t i, int32_t j,
+// Lowers the distances round one piece of outline in the square at (i, j).
+static void lower(const plane *p, const double q[2], const double r[2], int32_t i, int32_t j,
                   float *out)
 {
+    const bool swap = r[0] != q[0] ? r[0] < q[0] : fabs(r[1]) < fabs(q[1]);
+    const double *a = swap ? r : q, *b = swap ? q : r;
     const int32_t x0 = i > p->band ? i - p->band : 0, y0 = j > p->band ? j - p->band : 0;
     const int32_t x1 = i + 1 + p->band < p->n[0] ? i + 1 + p->band : p->n[0] - 1;
     const int32_t y1 = j + 1 + p->band < p->n[1] ? j + 1 + p->band : p->n[1] - 1;
     for (int32_t y = y0; y <= y1; y++)
         for (int32_t x = x0; x <= x1; x++) {
             float *at = &out[(size_t)y * (size_t)p->n[0] + (size_t)x];
-            const double d = to_segment(x, y, a, b) * p->cell;
+            const double d = to_segment(p->first[0] + x, p->first[1] + y, a, b) * p->cell;
             if (d < fabs((double)*at)) *at = *at < 0 ? (float)-d : (float)d;
         }
 }
@@ -123,20 +126,23 @@ static void square(const plane *p, const float *v, double shift, int32_t i, int3
     double w[4], cross[4][2];
     int n = 0, sides[4] = {0};
     for (int c = 0; c < 4; c++)
-        w[c] = (double)v[(size_t)(j + corner[c][1]) * (size_t)p->n[0] + (size_t)(i + corner[c][0])] +
-               shift;
+        w[c] =
+            (double)v[(size_t)(j + corner[c][1]) * (size_t)p->n[0] + (size_t)(i + corner[c][0])] +
+            shift;
     for (int c = 0; c < 4; c++) {
         const int d = (c + 1) % 4;
         if ((w[c] < 0) == (w[d] < 0)) continue;
-        const double t = w[c] / (w[c] - w[d]);
-        cross[n][0] = i + corner[c][0] + t * (corner[d][0] - corner[c][0]);
-        cross[n][1] = j + corner[c][1] + t * (corner[d][1] - corner[c][1]);
+        const int from = w[c] < 0 ? c : d, to = w[c] < 0 ? d : c; // from inside
+        const double t = w[from] / (w[from] - w[to]);
+        for (int k = 0; k < 2; k++)
+            cross[n][k] =
+                p->first[k] + (k ? j : i) + corner[from][k] + t * (corner[to][k] - corner[from][k]);
         sides[n++] = c;
     }
     if (n == 2) lower(p, cross[0], cross[1], i, j, out);
     if (n != 4) return;
     // two pieces: which corners they cut off is told by the middle
-    const bool same = (w[0] + w[1] + w[2] + w[3] < 0) == (w[sides[0]] < 0);
+    const bool same = ((w[0] + w[2]) + (w[1] + w[3]) < 0) == (w[sides[0]] < 0);
     lower(p, cross[0], cross[same ? 1 : 3], i, j, out);
     lower(p, cross[2], cross[same ? 3 : 1], i, j, out);
 }
@@ -160,12 +166,14 @@ static void distances(const plane *p, const float *v, double shift, float *out) 
 // Of a layer's distances those without what is thin; `spare` as large.
 static void opened(const stand *s, const float *d, float *spare, float *out)
 {
+    // a place is seldom in the middle of a wall: half of what it misses at most is allowed for
     const double radius = s->def->least / 2, slack = SLACK * s->p.cell;
+    const double shrink = fmax(radius - 0.25 * s->p.cell, 0);
     if (!(radius > 0)) {
         memcpy(out, d, places(&s->p) * sizeof *out);
         return;
     }
-    distances(&s->p, d, radius, spare);
+    distances(&s->p, d, shrink, spare);
     for (size_t i = 0; i < places(&s->p); i++) {
         const double v = (double)spare[i] - radius;
         out[i] = v > (double)d[i] + slack && (double)d[i] < slack ? (float)v : d[i];
@@ -306,7 +314,8 @@ static const hw_grid_block *block_of(hw_arena *keep, const stand *s, const int32
                 q.low = fminf(q.low, v);
                 q.high = fmaxf(q.high, v);
             }
-    if (!(q.high >= 0)) return NULL;
+    const float idle = (float)(-EASE * s->p.cell);
+    if (q.low == idle && q.high == idle) return NULL;
     hw_grid_block *out = HW_NEW(keep, hw_grid_block, 1);
     if (out) *out = q;
     return out;
@@ -316,9 +325,10 @@ static const hw_field_grid *grid_of(hw_arena *keep, const stand *s, bool *any)
 {
     hw_field_grid *g = HW_NEW(keep, hw_field_grid, 1);
     if (!g) return NULL;
-    g->at = place_of(s, 0, 0, 0);
+    for (int i = 0; i < 2; i++) g->first[i] = s->p.first[i];
+    g->lift = 0.5;
     g->cell = s->p.cell;
-    g->idle = -EASE * s->p.cell;
+    g->idle = (double)(float)(-EASE * s->p.cell);
     for (int i = 0; i < 3; i++)
         g->blocks[i] = ((i < 2 ? s->p.n[i] : s->layers) + HW_GRID_SIDE - 1) / HW_GRID_SIDE;
     const size_t n = (size_t)g->blocks[0] * (size_t)g->blocks[1] * (size_t)g->blocks[2];
@@ -330,7 +340,7 @@ static const hw_field_grid *grid_of(hw_arena *keep, const stand *s, bool *any)
                               (int32_t)(i / (size_t)g->blocks[0] % (size_t)g->blocks[1]),
                               (int32_t)(i / (size_t)g->blocks[0] / (size_t)g->blocks[1])};
         block[i] = block_of(keep, s, b);
-        *any = *any || block[i];
+        *any = *any || (block[i] && block[i]->high >= 0);
     }
     g->block = block;
     return g;
@@ -368,8 +378,8 @@ static hw_code lay_out(const hw_field *f, const hw_standing_def *def, stand *s)
         if (!(all < (double)PLACES_MOST)) return HW_LIMIT;
     }
     for (int i = 0; i < 2; i++) {
-        s->first[i] = (int32_t)floor(reach[i][0] / c) - 2;
-        s->p.n[i] = (int32_t)ceil(reach[i][1] / c) + 3 - s->first[i];
+        s->p.first[i] = (int32_t)floor(reach[i][0] / c) - 2;
+        s->p.n[i] = (int32_t)ceil(reach[i][1] / c) + 3 - s->p.first[i];
     }
     s->layers = high.z > 0 ? (int32_t)ceil(high.z / c) + 1 : 0;
     return HW_OK;
