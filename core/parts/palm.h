@@ -163,11 +163,12 @@ HW_MUST_USE hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *de
 
 // Leaves out of tray and lid what would not print there: where rooms meet, pieces that begin in the
 // air, ceilings over more than a line's ledge, walls thinner than a line and a third
-// (hw_field_standing, in cells of a tenth of a wall). *taken: volume of that [m3]; may be NULL.
+// (hw_field_standing, in cells of a tenth of a wall). *taken: volume of that [m^3]; may be NULL.
 // Fields in `keep`; `work` is rewound. HW_LIMIT, HW_NO_MEMORY, HW_CANCELLED as there. Cost: some 3
 // s of one core. Test: test/make/test_bodies.c
 HW_MUST_USE hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work,
                                          const hw_palm_parts_def *def, const hw_job *job,
-                                         hw_palm_parts *parts, double *taken); // [m3]
+                                         hw_palm_parts *parts,
+                                         double *taken); // [m^3]
 
 #endif

@@ -115,13 +115,14 @@ typedef struct hw_standing_def {
 // has room beside it. So what begins in the air goes, a ceiling becomes a vault, thin walls go and
 // wedges end blunt. Where nothing is taken away the field is as it was; the new surfaces are within
 // about half a cell of their places. In `keep`; `work` is rewound. *taken: volume that was taken
-// away, to a cell's layer [m3]; may be NULL. HW_BAD_INPUT: a NULL field, one that reaches to
+// away, to a cell's layer [m^3]; may be NULL. HW_BAD_INPUT: a NULL field, one that reaches to
 // infinity, a number out of its range. HW_LIMIT: over 2^28 places. HW_NO_MEMORY. HW_CANCELLED. The
 // same bits for any number of threads. Source: opening by disks, Matheron 1975 (from memory). Test:
 // test/solid/test_standing.c
 HW_MUST_USE hw_code hw_field_standing(hw_arena *keep, hw_arena *work, const hw_field *f,
                                       const hw_standing_def *def, const hw_job *job,
-                                      const hw_field **out, double *taken); // [m3]
+                                      const hw_field **out,
+                                      double *taken); // [m^3]
 
 // The section of a field in the plane through `at` square to `along` (of any length but 0), drawn
 // out along it without end.
