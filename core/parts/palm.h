@@ -134,7 +134,7 @@ size_t hw_palm_lug(const hw_palm_parts_def *def, int digit, hw_body out[HW_PALM_
 // The thumb's room as bodies, for what stands in the palm: terraces that hold all that is left free
 // for carrier, yoke and metacarpal over the whole opposition, under a roof that prints. Of the
 // definition the same is asked as above. Returns how many; 0: no seat. Test: as above.
-enum { HW_PALM_ROOM = 32 };
+enum { HW_PALM_ROOM = 64 };
 size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body out[HW_PALM_ROOM]);
 
 typedef struct hw_palm_part {
