@@ -183,7 +183,7 @@ static void ceiling_of(const hw_palm_build *b, const hw_box3 *box, ceiling *c)
     c->low = (hw_vec2){box->low.x, box->low.y};
     c->step = (hw_vec2){(box->high.x - box->low.x) / (PLACES - 1),
                         (box->high.y - box->low.y) / (PLACES - 1)};
-    const double grow = b->f->gap + 0.3 * fmax(c->step.x, c->step.z); // between places
+    const double grow = 1.5 * b->f->gap + 0.3 * fmax(c->step.x, c->step.z); // between places
     for (int i = 0; i < PLACES * PLACES; i++) {
         const hw_vec2 at = {c->low.x + c->step.x * (i / PLACES),
                             c->low.z + c->step.z * (i % PLACES)};
@@ -344,7 +344,9 @@ void hw_palm_thumb_bay(hw_palm_build *b)
     if (s->levered) hw_put(&room, lug_room(b));
     for (int k = 0; k < POSES * BODIES; k++) {
         const prism p = opposed(s, &body[k % BODIES], k / BODIES);
-        hw_put(&swept, fallen(b, &p, b->f->gap));
+        const hw_field *below = fallen(b, &p, 1.5 * b->f->gap);
+        // half opposed it comes in from the palm
+        hw_put(k / BODIES == POSES / 2 && k % BODIES < 4 ? &room : &swept, below);
     }
     // the fingers' ground stays whole: there the palm stops the thumb
     hw_put(&room, hw_field_cut(b->a, hw_joined(b->a, &swept), b->ahead));
