@@ -40,6 +40,8 @@ typedef struct hw_palm_seat {
     double side[2];     // y of its sides, low and high [m]
     double half;        // half its thickness [m]
     hw_vec2 screw[2];   // its two screws in the back face: .x along y, .z along z [m]
+    hw_vec2 sheath[2];  // a finger's: where its sheaths come out of that face [m]
+    double sheath_bore; // diameter of their ways through the yoke; 0: none [m]
     hw_vec3 splay_at;   // a point on the splay axis, the thumb's: where the straight thumb's own
                         // line meets the axis of opposition [m]
     hw_vec3 splay_axis; // unit vector, dorsal; the thumb's: positive turns before the palm [1]

@@ -91,7 +91,12 @@ typedef struct hw_palm_tail {
     double rim;        // round the eye's middle
 } hw_palm_tail;
 bool hw_seat_tail(const hw_palm_build *b, const hw_palm_seat *s, hw_palm_tail *out);
+// y of a finger's yoke's sides, low and high: the carrier's, or less where a neighbour's carrier,
+// yoke or screws come as both splay.
+void hw_seat_sides(const hw_palm_parts_def *f, const hw_palm_seat *s, double side[2]); // [m]
 double hw_seat_floor(const hw_palm_build *b, const hw_palm_seat *s); // z in the knuckle's frame
+// A point of the splay axis at a height of the knuckle's frame, as that frame has it.
+hw_vec3 hw_seat_on_axis(const hw_palm_seat *s, double z); // [m]
 void hw_palm_bay(hw_palm_build *b);
 void hw_palm_yoke(hw_palm_build *b, int digit);
 void hw_palm_tray(hw_palm_build *b);
@@ -101,6 +106,7 @@ size_t hw_palm_hull(hw_vec2 *at, size_t n, hw_vec2 *out);
 double hw_palm_wrist_screw(const hw_palm_build *b, int side);
 
 #define HW_THUMB_HEAD 1.1  // radius of a screw's head, in diameters [1]
+#define HW_SCREW_HEAD 0.92 // the same without room for a driver [1]
 #define HW_STEEP      0.97 // across a unit of height: a little less than 45 degrees [1]
 
 // Along the thumb's axis, from where it meets the straight thumb. [m]

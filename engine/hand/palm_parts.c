@@ -32,9 +32,17 @@ static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm
     out->side[0] = fmin(a, b) - wide;
     out->side[1] = fmax(a, b) + wide;
     out->half = g->thickness[0] / 2;
-    for (int e = 0; e < 2; e++)
-        out->screw[e] =
-            (hw_vec2){0.5 * (out->side[0] + out->side[1]), (e ? 1 : -1) * out->half / 2};
+    const hw_carrier_place *held = &hand->fittings[digit].carrier;
+    const bool screwed = hand->fitted[digit] && held->screws;
+    for (int e = 0; e < 2; e++) {
+        const double sign = e ? 1 : -1;
+        out->screw[e] = screwed ? held->screw[e]
+                                : (hw_vec2){0.5 * (out->side[0] + out->side[1]),
+                                            sign * (out->half - HW_PALM_SCREW)};
+        out->sheath[e] = (hw_vec2){held->sheath_y, sign * held->mouth};
+    }
+    if (hand->fitted[digit] && held->sheaths)
+        out->sheath_bore = held->sheath + 2 * hand->gap;
     out->splay_at = p->splay_at;
     out->splay_axis = p->splay_axis;
     if (digit == HW_MIDDLE) // it stands fast: its screw farther from the palm's front edge
@@ -59,7 +67,6 @@ static void seat_thumb(const hw_hand *hand, hw_palm_parts_def *f, hw_vec3 lever)
         s->present = false;
         return;
     }
-    for (int e = 0; e < 2; e++) s->screw[e] = hand->fittings[HW_THUMB].carrier.screw[e];
     s->splay_at = palm->opposition_at;
     s->splay_axis = palm->opposition_axis;
     for (int k = 0; k < 2; k++) {
