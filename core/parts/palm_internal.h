@@ -105,6 +105,7 @@ size_t hw_palm_hull(hw_vec2 *at, size_t n, hw_vec2 *out);
 // y of the screw that joins palm and forearm on the little finger's side (0) or the thumb's (1).
 double hw_palm_wrist_screw(const hw_palm_build *b, int side);
 
+#define HW_SEAT_CONE  1.6  // radius of a finger's cone, in diameters of its screw [1]
 #define HW_THUMB_HEAD 1.1  // radius of a screw's head, in diameters [1]
 #define HW_SCREW_HEAD 0.92 // the same without room for a driver [1]
 #define HW_STEEP      0.97 // across a unit of height: a little less than 45 degrees [1]

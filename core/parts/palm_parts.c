@@ -376,7 +376,7 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
     *fault = fault_of(def);
     if (*fault) return HW_BAD_INPUT;
     hw_palm_build b = {.a = keep, .f = def, .out = out};
-    b.cone = 1.6 * def->screw;
+    b.cone = HW_SEAT_CONE * def->screw;
     b.deep = 0.7 * def->screw;
     hw_palm_measure(&b);
     if (!hw_palm_thumb_of(def, &b.thumb)) return HW_BAD_INPUT;

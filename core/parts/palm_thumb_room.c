@@ -113,6 +113,23 @@ static prism bone_of(const hw_palm_build *b)
                      hw_at(s->segment, s->width / 2, s->thickness / 2));
 }
 
+// At the end of opposition the flexed metacarpal comes into the fingers' ground from the palm's
+// face: what it takes there, down to the bed.
+static void put_flexed(hw_palm_build *b, hw_tools *t)
+{
+    enum { FLEXIONS = 5, ENDS = 2 };
+    const hw_palm_seat *s = &b->f->digit[0];
+    for (int i = 0; i < FLEXIONS * ENDS; i++) {
+        const int k = i / ENDS;
+        const double flexed = s->flexion[0] + (s->flexion[1] - s->flexion[0]) * k / (FLEXIONS - 1);
+        const double short_of = 0.05 * (i % ENDS) * (s->splay[1] - s->splay[0]);
+        prism p = bone_of(b);
+        p.in = hw_frame_turned(&p.in, s->knuckle.at, s->knuckle.y, flexed);
+        p.in = hw_frame_turned(&p.in, s->splay_at, s->splay_axis, s->splay[1] - short_of);
+        hw_put(t, fallen(b, &p, 1.8 * b->f->gap));
+    }
+}
+
 // Distance from the axis and place along it of all that turns, as a convex outline: corners and the
 // middles between them, which lie nearer.
 static size_t profile_of(hw_palm_build *b, const prism body[], size_t n, hw_vec2 *out)
@@ -321,8 +338,8 @@ void hw_palm_thumb_bay(hw_palm_build *b)
     hw_tools room = {.n = 0};
     put_core(b, &room, roof);
     if (s->levered) hw_put(&room, lug_room(b));
-    // the fingers' ground stays whole: there the palm stops the thumb
-    hw_put(&room, hw_field_cut(b->a, round, b->ahead));
+    hw_put(&room, hw_field_cut(b->a, round, b->ahead)); // the fingers' ground stays whole
+    put_flexed(b, &room);
     for (int i = 0; i < BODIES; i++) { // it comes in from the palm, half opposed
         prism p = body[i];
         p.in =
