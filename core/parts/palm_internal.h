@@ -141,6 +141,12 @@ void hw_palm_collar(hw_palm_build *b); // before tray and lid
 typedef enum hw_servo_box { HW_BOX_CASE, HW_BOX_EARS, HW_BOX_HORN, HW_BOX_LEAD } hw_servo_box;
 hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap);
 
+#define HW_PILOT 0.42 // radius of a screw's pilot hole, in its diameters [1]
+
+// The pilot hole of a servo's ear (0 at -x, 1 at x) in its own frame, from the ear's underside to
+// its end. Returns its radius; not above 0: there is none. [m]
+double hw_servo_pilot(const hw_palm_servo *s, int ear, hw_vec3 path[2]);
+
 #define HW_LID_UNDER 0.8 // of the palm's lid under a screw's head, in its diameters [1]
 
 // Ways of sheaths: open upward in what is printed with its back up, and grooves in the lid's

@@ -404,3 +404,22 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
         }
     return HW_OK;
 }
+
+hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts_def *def,
+                             const hw_job *job, hw_palm_parts *parts, double *taken)
+{
+    // a little more than 45 degrees: that is how roofs are drawn; what hangs more ends well below
+    // it
+    const hw_standing_def stand = {
+        .cell = 0.1 * def->wall, .least = HW_THIN * def->wall, .lean = {0.85, 1.03}};
+    if (taken) *taken = 0;
+    for (size_t i = 0; i < parts->parts; i++) {
+        hw_palm_part *p = &parts->part[i];
+        double some;
+        if (strncmp(p->name, "palm ", 5) != 0) continue; // tray and lid, or their halves
+        hw_code code = hw_field_standing(keep, work, p->field, &stand, job, &p->field, &some);
+        if (code != HW_OK) return code;
+        if (taken) *taken += some;
+    }
+    return HW_OK;
+}

@@ -404,8 +404,11 @@ void hw_put_thumb_trough(hw_palm_build *b, hw_tools *cut)
     hw_put(cut, slot_of(b, t->shoulder, 0));
     hw_put(cut, sheaths_way(b, true));
     cap_screws(b, at);
-    for (size_t i = 0; i < 2; i++)
-        hw_put(cut, hw_field_cylinder(b->a, hw_vec3_along(at[i], -b->f->screw, hw_at(0, 0, 1)),
-                                      hw_vec3_along(at[i], 4 * b->f->screw, hw_at(0, 0, 1)),
-                                      0.42 * b->f->screw));
+    const hw_vec3 up = hw_at(0, 0, 1);
+    const double screw = b->f->screw, radius = 0.42 * screw;
+    for (size_t i = 0; i < 2; i++) { // pointed, or its end would hang
+        const hw_vec3 end = hw_vec3_along(at[i], 4 * screw, up);
+        hw_put(cut, hw_field_cylinder(b->a, hw_vec3_along(at[i], -screw, up), end, radius));
+        hw_put(cut, hw_field_cone(b->a, end, hw_vec3_along(end, radius / HW_STEEP, up), radius, 0));
+    }
 }

@@ -199,6 +199,7 @@ static void rod_of(const hw_hand *hand, int digit, const hw_pack_place *p, doubl
     hw_frame arm = hw_frame_identity();
     arm.at = l->end;
     out->radius = diameter / 2;
+    out->from_palm = digit == HW_THUMB; // its lug comes in from there
     // the thumb's lever stands in the middle of its range, a finger's where it does not splay
     const double turn[3] = {digit == HW_THUMB ? (range[0] - range[1]) / 2 : range[0], 0,
                             digit == HW_THUMB ? (range[1] - range[0]) / 2 : range[1]};
