@@ -102,6 +102,19 @@ void hw_palm_yoke(hw_palm_build *b, int digit);
 void hw_palm_tray(hw_palm_build *b);
 // Corners of the convex hull of `at` (sorted in place), counter-clockwise, into `out` of n + 1.
 size_t hw_palm_hull(hw_vec2 *at, size_t n, hw_vec2 *out);
+// A convex prism: a polygon in a frame's x and z, counter-clockwise, between two y.
+enum { HW_THUMB_OUTLINE = 16 };
+typedef struct hw_prism {
+    hw_frame in;
+    hw_vec2 at[HW_THUMB_OUTLINE];
+    size_t n;
+    double y[2];
+} hw_prism;
+hw_vec3 hw_prism_corner(const hw_prism *p, size_t i); // of 2 n
+// The prism grown, and all that is below it.
+const hw_field *hw_prism_fallen(hw_palm_build *b, const hw_prism *p, double grow); // [m]
+// A digit's first segment from the knuckle on, flexed by a share of its range and turned aside.
+hw_prism hw_seat_segment(const hw_palm_seat *s, double share, double aside); // [1] [rad]
 // y of the screw that joins palm and forearm on the little finger's side (0) or the thumb's (1).
 double hw_palm_wrist_screw(const hw_palm_build *b, int side);
 
@@ -117,7 +130,6 @@ static inline hw_vec3 hw_thumb_along(const hw_palm_thumb *t, double along) // [m
 }
 
 // The yoke's plate seen from behind, in the knuckle's y and z; returns how many corners.
-enum { HW_THUMB_OUTLINE = 16 };
 size_t hw_thumb_plate(const hw_palm_seat *s, const hw_palm_thumb *t, hw_vec2 at[HW_THUMB_OUTLINE]);
 
 // The thumb: false where its numbers allow no seat. Then what is cut of tray and lid, its parts.

@@ -95,7 +95,7 @@ static void default_thumb(hw_palm_parts_def *f)
     s->flexion[1] = 40 * DEG;
     s->segment = 44 * MM;
     s->width = 18 * MM;
-    s->thickness = 22 * MM;
+    s->thickness = s->taper = 22 * MM;
     s->mouth = 13 * MM;
 }
 
@@ -337,7 +337,7 @@ static const char *thumb_fault(const hw_palm_parts_def *f)
 {
     const hw_palm_seat *s = &f->digit[0];
     if (!s->present || !(s->bore > 0)) return NULL;
-    if (!(s->segment > 0) || !(s->width > 0) || !(s->thickness > 0) || !(s->radius > 0) ||
+    if (!(s->segment > 0) || !(s->width > 0) || !(s->thickness > 0) || !(s->taper > 0) || !(s->radius > 0) ||
         !(s->flexion[0] <= s->flexion[1]))
         return "the thumb's metacarpal has no size, or its sheaths no arc";
     hw_palm_thumb t;
