@@ -53,7 +53,7 @@ typedef struct hw_palm_seat {
     double radius;      // thumb: of the arc that they take, to their middle [m]
     double mouth;       // thumb: from splay_at to the journal's end at the wrist [m]
     double flexion[2];  // of its first segment, the thumb's metacarpal: least and largest [rad]
-    double segment, width; // of that, from the knuckle on; 0: a finger that takes no room [m]
+    double segment, width;   // of that, from the knuckle on; 0: a finger that takes no room [m]
     double thickness, taper; // of that at the knuckle and at its end [m]
 } hw_palm_seat;
 

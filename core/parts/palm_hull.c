@@ -69,8 +69,6 @@ hw_prism hw_seat_segment(const hw_palm_seat *s, double share, double aside)
     const double flexed = s->flexion[0] + share * (s->flexion[1] - s->flexion[0]);
     hw_frame in = hw_frame_turned(&s->knuckle, s->knuckle.at, s->knuckle.y, flexed);
     in = hw_frame_turned(&in, s->splay_at, s->splay_axis, aside);
-    return (hw_prism){in,
-                      {{0, -near}, {s->segment, -end}, {s->segment, end}, {0, near}},
-                      4,
-                      {-wide, wide}};
+    return (hw_prism){
+        in, {{0, -near}, {s->segment, -end}, {s->segment, end}, {0, near}}, 4, {-wide, wide}};
 }

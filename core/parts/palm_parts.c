@@ -337,8 +337,8 @@ static const char *thumb_fault(const hw_palm_parts_def *f)
 {
     const hw_palm_seat *s = &f->digit[0];
     if (!s->present || !(s->bore > 0)) return NULL;
-    if (!(s->segment > 0) || !(s->width > 0) || !(s->thickness > 0) || !(s->taper > 0) || !(s->radius > 0) ||
-        !(s->flexion[0] <= s->flexion[1]))
+    if (!(s->segment > 0) || !(s->width > 0) || !(s->thickness > 0) || !(s->taper > 0) ||
+        !(s->radius > 0) || !(s->flexion[0] <= s->flexion[1]))
         return "the thumb's metacarpal has no size, or its sheaths no arc";
     hw_palm_thumb t;
     if (!hw_palm_thumb_of(f, &t))

@@ -17,9 +17,9 @@ enum {
 static hw_prism box_prism(hw_frame in, hw_vec3 low, hw_vec3 high)
 {
     return (hw_prism){in,
-                   {{low.x, low.z}, {high.x, low.z}, {high.x, high.z}, {low.x, high.z}},
-                   4,
-                   {low.y, high.y}};
+                      {{low.x, low.z}, {high.x, low.z}, {high.x, high.z}, {low.x, high.z}},
+                      4,
+                      {low.y, high.y}};
 }
 
 // The yoke's head across the axis frame's y: round the plate and what is below it.

@@ -76,8 +76,10 @@ void hw_seat_sides(const hw_palm_parts_def *f, const hw_palm_seat *s, double sid
         const double sign = e ? -1 : 1; // the one on the low side comes up
         side[e] = s->side[e];
         for (int k = 0; n && k < 4; k++) {
-            hw_frame own = hw_frame_turned(&s->knuckle, s->splay_at, s->splay_axis, s->splay[k & 1]);
-            hw_frame its = hw_frame_turned(&n->knuckle, n->splay_at, n->splay_axis, n->splay[k >> 1]);
+            hw_frame own =
+                hw_frame_turned(&s->knuckle, s->splay_at, s->splay_axis, s->splay[k & 1]);
+            hw_frame its =
+                hw_frame_turned(&n->knuckle, n->splay_at, n->splay_axis, n->splay[k >> 1]);
             double to = sign * (reach_of(f, &own, x, n, &its, sign) + f->gap);
             side[e] = e ? fmin(side[e], to) : fmax(side[e], to);
         }

@@ -46,8 +46,7 @@ static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm
                                             sign * (out->half - HW_PALM_SCREW)};
         out->sheath[e] = (hw_vec2){held->sheath_y, sign * held->mouth};
     }
-    if (hand->fitted[digit] && held->sheaths)
-        out->sheath_bore = held->sheath + 2 * hand->gap;
+    if (hand->fitted[digit] && held->sheaths) out->sheath_bore = held->sheath + 2 * hand->gap;
     out->splay_at = p->splay_at;
     out->splay_axis = p->splay_axis;
     if (digit == HW_MIDDLE) // it stands fast: its screw farther from the palm's front edge
