@@ -8,9 +8,8 @@
 #include <string.h>
 
 enum {
-    POSES = 25,   // of the opposition
-    FLEXIONS = 3, // of the metacarpal
-    SEEN = 13,    // of those poses for the ceiling
+    POSES = 13,   // of the opposition
+    FLEXIONS = 2, // of the metacarpal
     OUTLINE = HW_THUMB_OUTLINE,
     BODIES = 3 + FLEXIONS,
     HULL = 2 * OUTLINE,
@@ -19,67 +18,32 @@ enum {
     SPAN = (PLACES - 1) / CELLS
 };
 
-// A convex prism: a polygon in a frame's x and z, counter-clockwise, between two y.
-typedef struct prism {
-    hw_frame in;
-    hw_vec2 at[OUTLINE];
-    size_t n;
-    double y[2];
-} prism;
-
-static prism box_prism(hw_frame in, hw_vec3 low, hw_vec3 high)
+static hw_prism box_prism(hw_frame in, hw_vec3 low, hw_vec3 high)
 {
-    return (prism){in,
-                   {{low.x, low.z}, {high.x, low.z}, {high.x, high.z}, {low.x, high.z}},
-                   4,
-                   {low.y, high.y}};
-}
-
-static hw_vec3 corner(const prism *p, size_t i)
-{
-    return hw_frame_point(&p->in, hw_at(p->at[i / 2].x, p->y[i & 1], p->at[i / 2].z));
-}
-
-// The prism grown, and all that is below it: its plan, and its sides that look up.
-static const hw_field *fallen(hw_palm_build *b, const prism *p, double grow) // [m]
-{
-    const double far = 4 * (b->to - b->from);
-    hw_vec2 plan[2 * OUTLINE], out[2 * OUTLINE + 2];
-    for (size_t i = 0; i < 2 * p->n; i++) {
-        hw_vec3 q = corner(p, i);
-        plan[i] = (hw_vec2){q.x, q.y};
-    }
-    const hw_polygon outline = {out, hw_palm_hull(plan, 2 * p->n, out)};
-    const hw_field *part[OUTLINE + 3];
-    size_t n = 0;
-    part[n++] =
-        hw_field_offset(b->a, hw_field_prism(b->a, &hw_plan_axes, &outline, -far, far), grow);
-    for (size_t i = 0; i < p->n + 2; i++) {
-        hw_vec3 at = corner(p, 0), away = hw_vec3_times(p->in.y, i == p->n ? -1 : 1);
-        if (i == p->n + 1) at = corner(p, 1);
-        if (i < p->n) {
-            hw_vec2 from = p->at[i], to = p->at[(i + 1) % p->n];
-            at = corner(p, 2 * i);
-            away = hw_frame_direction(&p->in, hw_at(to.z - from.z, 0, from.x - to.x));
-        }
-        away = hw_vec3_unit(away);
-        if (away.z > 1e-3) part[n++] = hw_field_half(b->a, hw_vec3_along(at, grow, away), away);
-    }
-    return hw_field_meet(b->a, part, n);
+    return (hw_prism){in,
+                      {{low.x, low.z}, {high.x, low.z}, {high.x, high.z}, {low.x, high.z}},
+                      4,
+                      {low.y, high.y}};
 }
 
 // The yoke's head across the axis frame's y: round the plate and what is below it.
-static prism head_of(const hw_palm_build *b)
+static hw_prism head_of(const hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     const hw_palm_thumb *t = &b->thumb;
     hw_vec2 at[OUTLINE], seen[HULL], out[HULL + 2];
     size_t n = hw_thumb_plate(s, t, at), m = 0;
-    prism p = {.in = t->in, .y = {-t->journal, t->journal}};
+    hw_prism p = {.in = t->in, .y = {-t->journal, t->journal}};
     for (size_t i = 0; i < 2 * n; i++) {
         hw_vec3 q = {s->back - (i & 1 ? b->f->plate : 0), at[i / 2].x, at[i / 2].z};
         q = hw_frame_seen(&t->in, hw_frame_point(&s->knuckle, q));
         seen[m++] = (hw_vec2){q.x, q.z};
+        p.y[0] = fmin(p.y[0], q.y);
+        p.y[1] = fmax(p.y[1], q.y);
+    }
+    for (int i = 0; i < 4; i++) { // what fills the room below it is as wide as the carrier
+        hw_vec3 q = {s->back, s->side[i & 1], i & 2 ? -s->half : s->half};
+        q = hw_frame_seen(&t->in, hw_frame_point(&s->knuckle, q));
         p.y[0] = fmin(p.y[0], q.y);
         p.y[1] = fmax(p.y[1], q.y);
     }
@@ -93,7 +57,7 @@ static prism head_of(const hw_palm_build *b)
 }
 
 // The block, as far as the joint's round end.
-static prism block_of(const hw_palm_build *b)
+static hw_prism block_of(const hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     return box_prism(s->knuckle, hw_at(s->back, s->side[0], -s->half),
@@ -101,7 +65,7 @@ static prism block_of(const hw_palm_build *b)
 }
 
 // The heads of its screws behind the plate.
-static prism heads_of(const hw_palm_build *b)
+static hw_prism heads_of(const hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     const double plate = s->back - b->f->plate, r = HW_THUMB_HEAD * b->f->screw;
@@ -111,31 +75,36 @@ static prism heads_of(const hw_palm_build *b)
                      hw_at(plate, fmax(p->x, q->x) + r, fmax(p->z, q->z) + r));
 }
 
-static prism bone_of(const hw_palm_build *b)
+// At both ends of opposition the flexed metacarpal comes into the palm's face: what it takes
+// there, down to the bed.
+static void put_flexed(hw_palm_build *b, hw_tools *t)
 {
+    enum { BENDS = 5 };
+    static const double share[] = {0, 0.95, 1}; // of the opposition
     const hw_palm_seat *s = &b->f->digit[0];
-    return box_prism(s->knuckle, hw_at(0, -s->width / 2, -s->thickness / 2),
-                     hw_at(s->segment, s->width / 2, s->thickness / 2));
+    for (int k = 0; k < BENDS; k++)
+        for (size_t i = 0; i < sizeof share / sizeof *share; i++) {
+            hw_prism p = hw_seat_segment(s, (double)k / (BENDS - 1),
+                                         s->splay[0] + share[i] * (s->splay[1] - s->splay[0]));
+            hw_put(t, hw_prism_fallen(b, &p, 1.8 * b->f->gap));
+        }
 }
 
-// All that turns, where the thumb is not opposed. The metacarpal is there as straight as it gets,
-// half and wholly flexed.
-static void bodies_of(const hw_palm_build *b, prism out[BODIES])
+// All that turns, where the thumb is not opposed. The metacarpal is there straight and
+// flexed.
+static void bodies_of(const hw_palm_build *b, hw_prism out[BODIES])
 {
     const hw_palm_seat *s = &b->f->digit[0];
     out[0] = head_of(b);
     out[1] = block_of(b);
     out[2] = heads_of(b);
-    for (int i = 0; i < FLEXIONS; i++) {
-        const double by = s->flexion[0] + (s->flexion[1] - s->flexion[0]) * i / (FLEXIONS - 1);
-        out[3 + i] = bone_of(b);
-        out[3 + i].in = hw_frame_turned(&s->knuckle, s->knuckle.at, s->knuckle.y, by);
-    }
+    for (int i = 0; i < FLEXIONS; i++)
+        out[3 + i] = hw_seat_segment(s, (double)i / (FLEXIONS - 1), 0);
 }
 
-static prism opposed(const hw_palm_seat *s, const prism *p, int pose)
+static hw_prism opposed(const hw_palm_seat *s, const hw_prism *p, int pose)
 {
-    prism out = *p;
+    hw_prism out = *p;
     const double by = s->splay[0] + (s->splay[1] - s->splay[0]) * pose / (POSES - 1);
     out.in = hw_frame_turned(&p->in, s->splay_at, s->splay_axis, by);
     return out;
@@ -150,11 +119,11 @@ typedef struct ceiling {
 } ceiling;
 
 // Top of a prism, grown, on an upright line; -INFINITY: it is not met.
-static double top_at(const prism *p, hw_vec2 at, double grow) // [m]
+static double top_at(const hw_prism *p, hw_vec2 at, double grow) // [m]
 {
     double low = -INFINITY, high = INFINITY;
     for (size_t i = 0; i < p->n + 2; i++) {
-        hw_vec3 on = corner(p, i == p->n + 1 ? 1 : i < p->n ? 2 * i : 0);
+        hw_vec3 on = hw_prism_corner(p, i == p->n + 1 ? 1 : i < p->n ? 2 * i : 0);
         hw_vec3 out = hw_vec3_times(p->in.y, i == p->n ? -1 : 1);
         if (i < p->n) {
             const hw_vec2 from = p->at[i], to = p->at[(i + 1) % p->n];
@@ -176,10 +145,9 @@ static void ceiling_of(const hw_palm_build *b, const hw_box3 *box, ceiling *c)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     const hw_palm_thumb *t = &b->thumb;
-    prism body[BODIES], poses[SEEN * BODIES];
+    hw_prism body[BODIES], poses[POSES * BODIES];
     bodies_of(b, body);
-    for (int k = 0; k < SEEN * BODIES; k++)
-        poses[k] = opposed(s, &body[k % BODIES], (POSES - 1) / (SEEN - 1) * (k / BODIES));
+    for (int k = 0; k < POSES * BODIES; k++) poses[k] = opposed(s, &body[k % BODIES], k / BODIES);
     c->low = (hw_vec2){box->low.x, box->low.y};
     c->step = (hw_vec2){(box->high.x - box->low.x) / (PLACES - 1),
                         (box->high.y - box->low.y) / (PLACES - 1)};
@@ -189,7 +157,7 @@ static void ceiling_of(const hw_palm_build *b, const hw_box3 *box, ceiling *c)
                             c->low.z + c->step.z * (i % PLACES)};
         double *z = &c->z[i / PLACES][i % PLACES];
         *z = -INFINITY;
-        for (int k = 0; k < SEEN * BODIES; k++) *z = fmax(*z, top_at(&poses[k], at, grow));
+        for (int k = 0; k < POSES * BODIES; k++) *z = fmax(*z, top_at(&poses[k], at, grow));
         // the bend stays near the axis
         const hw_vec3 own = hw_frame_seen(&t->in, hw_at(at.x, at.z, t->in.at.z));
         const double wide = t->journal + grow, off = hypot(own.x, own.y);
@@ -337,18 +305,19 @@ void hw_palm_thumb_bay(hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     if (!b->thumb.held) return;
-    prism body[BODIES];
+    hw_prism body[BODIES];
     bodies_of(b, body);
     hw_tools room = {.n = 0}, swept = {.n = 0};
     put_core(b, &room);
     if (s->levered) hw_put(&room, lug_room(b));
     for (int k = 0; k < POSES * BODIES; k++) {
-        const prism p = opposed(s, &body[k % BODIES], k / BODIES);
-        const hw_field *below = fallen(b, &p, 1.5 * b->f->gap);
+        const hw_prism p = opposed(s, &body[k % BODIES], k / BODIES);
+        const hw_field *below = hw_prism_fallen(b, &p, 1.5 * b->f->gap);
         // half opposed it comes in from the palm
         hw_put(k / BODIES == POSES / 2 && k % BODIES < 4 ? &room : &swept, below);
     }
-    // the fingers' ground stays whole: there the palm stops the thumb
-    hw_put(&room, hw_field_cut(b->a, hw_joined(b->a, &swept), b->ahead));
+    hw_put(&room,
+           hw_field_cut(b->a, hw_joined(b->a, &swept), b->ahead)); // the fingers' ground stays
+    put_flexed(b, &room);
     b->thumb.room = hw_joined(b->a, &room);
 }
