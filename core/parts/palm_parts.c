@@ -95,7 +95,7 @@ static void default_thumb(hw_palm_parts_def *f)
     s->flexion[1] = 40 * DEG;
     s->segment = 44 * MM;
     s->width = 18 * MM;
-    s->thickness = 22 * MM;
+    s->thickness = s->taper = 22 * MM;
     s->mouth = 13 * MM;
 }
 
@@ -337,8 +337,8 @@ static const char *thumb_fault(const hw_palm_parts_def *f)
 {
     const hw_palm_seat *s = &f->digit[0];
     if (!s->present || !(s->bore > 0)) return NULL;
-    if (!(s->segment > 0) || !(s->width > 0) || !(s->thickness > 0) || !(s->radius > 0) ||
-        !(s->flexion[0] <= s->flexion[1]))
+    if (!(s->segment > 0) || !(s->width > 0) || !(s->thickness > 0) || !(s->taper > 0) ||
+        !(s->radius > 0) || !(s->flexion[0] <= s->flexion[1]))
         return "the thumb's metacarpal has no size, or its sheaths no arc";
     hw_palm_thumb t;
     if (!hw_palm_thumb_of(f, &t))
@@ -376,7 +376,7 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
     *fault = fault_of(def);
     if (*fault) return HW_BAD_INPUT;
     hw_palm_build b = {.a = keep, .f = def, .out = out};
-    b.cone = 1.6 * def->screw;
+    b.cone = HW_SEAT_CONE * def->screw;
     b.deep = 0.7 * def->screw;
     hw_palm_measure(&b);
     if (!hw_palm_thumb_of(def, &b.thumb)) return HW_BAD_INPUT;
