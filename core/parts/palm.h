@@ -134,10 +134,10 @@ enum { HW_PALM_LUGS = 8 };
 size_t hw_palm_lug(const hw_palm_parts_def *def, int digit, hw_body out[HW_PALM_LUGS],
                    size_t *bearing);
 
-// The thumb's room as bodies, for what stands in the palm: upright blocks that hold all that is left
-// free for carrier, yoke and metacarpal over opposition and flexion, with what falls away above that
-// so that its ceiling prints. Of the definition the same is asked as above. Returns how many; 0: no
-// seat. Test: test/parts/test_palm_room.c
+// The thumb's room as bodies, for what stands in the palm: upright blocks that hold all that is
+// left free for carrier, yoke and metacarpal over opposition and flexion, with what falls away
+// above that so that its ceiling prints. Of the definition the same is asked as above. Returns how
+// many; 0: no seat. Test: test/parts/test_palm_room.c
 enum { HW_PALM_ROOM = 64 };
 size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body out[HW_PALM_ROOM]);
 

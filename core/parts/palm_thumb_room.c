@@ -114,8 +114,9 @@ static hw_prism opposed(const hw_palm_seat *s, const hw_prism *p, int pose)
 
 // Heights over a grid in plan.
 typedef struct ceiling {
-    hw_vec2 low, step;        // of the first place; between neighbours [m]
-    double z[PLACES][PLACES]; // along x, along y; -INFINITY: none [m]
+    hw_vec2 low, step;         // of the first place; between neighbours [m]
+    double z[PLACES][PLACES];  // along x, along y; -INFINITY: none [m]
+    bool palm[PLACES][PLACES]; // what is above the bed carries
 } ceiling;
 
 // Top of a prism, grown, on an upright line; -INFINITY: it is not met.
@@ -153,9 +154,9 @@ static void ceiling_of(const hw_palm_build *b, const hw_box3 *box, ceiling *c)
                         (box->high.y - box->low.y) / (PLACES - 1)};
     const double grow = 1.5 * b->f->gap + 0.3 * fmax(c->step.x, c->step.z); // between places
     for (int i = 0; i < PLACES * PLACES; i++) {
-        const hw_vec2 at = {c->low.x + c->step.x * (i / PLACES),
-                            c->low.z + c->step.z * (i % PLACES)};
-        double *z = &c->z[i / PLACES][i % PLACES];
+        const int x = i / PLACES, y = i % PLACES;
+        const hw_vec2 at = {c->low.x + c->step.x * x, c->low.z + c->step.z * y};
+        double *z = &c->z[x][y];
         *z = -INFINITY;
         for (int k = 0; k < POSES * BODIES; k++) *z = fmax(*z, top_at(&poses[k], at, grow));
         // the bend stays near the axis
@@ -186,39 +187,52 @@ static void sides_at(const hw_palm_parts_def *f, double x, double y[2]) // [m]
     y[1] = high[s - 1] + t * (high[s] - high[s - 1]);
 }
 
+// Where the palm is, in plan.
+static void note_palm(const hw_palm_build *b, ceiling *c)
+{
+    for (int x = 0; x < PLACES; x++) {
+        double side[2];
+        sides_at(b->f, c->low.x + x * c->step.x, side);
+        for (int y = 0; y < PLACES; y++) {
+            const double at = c->low.z + y * c->step.z;
+            c->palm[x][y] = side[0] <= at && at <= side[1];
+        }
+    }
+}
+
+// How low the ceiling may be at a place, held by its neighbours.
+static double held_at(const hw_palm_build *b, const ceiling *c, int x, int y) // [m]
+{
+    double least = INFINITY;
+    for (int k = 0; k < 9; k++) {
+        const int dx = k / 3 - 1, dy = k % 3 - 1, p = x + dx, q = y + dy;
+        if (k == 4 || p < 0 || q < 0 || p >= PLACES || q >= PLACES || !c->palm[p][q]) continue;
+        const double away = hypot(dx * c->step.x, dy * c->step.z);
+        least = fmin(least, fmax(c->z[p][q], b->bottom) + away / HW_STEEP);
+    }
+    return least;
+}
+
 // Vaulted: from every place a way at 45 degrees leads down to one of the palm's where the bed
 // carries what is above.
 static void vault(const hw_palm_build *b, ceiling *c)
 {
-    const double far = 1e3 * (b->to - b->from), slope = 1 / HW_STEEP;
-    static const int side[8][2] = {{-1, 0},  {1, 0},  {0, -1}, {0, 1},
-                                   {-1, -1}, {-1, 1}, {1, -1}, {1, 1}};
+    const double far = 1e3 * (b->to - b->from);
     double own[PLACES][PLACES];
-    bool palm[PLACES][PLACES];
     memcpy(own, c->z, sizeof own);
-    for (int x = 0; x < PLACES; x++) {
-        double side_y[2];
-        sides_at(b->f, c->low.x + x * c->step.x, side_y);
-        for (int y = 0; y < PLACES; y++) {
-            const double at = c->low.z + y * c->step.z;
-            palm[x][y] = side_y[0] <= at && at <= side_y[1];
-            if (own[x][y] > b->bottom) c->z[x][y] = far;
-        }
+    note_palm(b, c);
+    for (int i = 0; i < PLACES * PLACES; i++) {
+        double *z = &c->z[i / PLACES][i % PLACES];
+        if (*z > b->bottom) *z = far;
     }
     for (bool changed = true; changed;) {
         changed = false;
         for (int i = 0; i < PLACES * PLACES; i++) {
             const int x = i / PLACES, y = i % PLACES;
             if (!(c->z[x][y] > own[x][y]) || !(own[x][y] > b->bottom)) continue;
-            for (int k = 0; k < 8; k++) {
-                const int p = x + side[k][0], q = y + side[k][1];
-                if (p < 0 || q < 0 || p >= PLACES || q >= PLACES || !palm[p][q]) continue;
-                double up = slope * hypot(side[k][0] * c->step.x, side[k][1] * c->step.z);
-                up = fmax(own[x][y], fmax(c->z[p][q], b->bottom) + up);
-                if (!(up < c->z[x][y])) continue;
-                c->z[x][y] = up;
-                changed = true;
-            }
+            const double z = fmax(own[x][y], held_at(b, c, x, y));
+            changed = changed || z < c->z[x][y];
+            c->z[x][y] = fmin(c->z[x][y], z);
         }
     }
 }

@@ -9,7 +9,7 @@ enum { TILE = 8, LAYERS_A_LOOK = 8 };
 #define PLACES_MOST ((size_t)1 << 28)
 #define SLACK       0.06      // of a cell: distances in a layer are sure to that [1]
 #define EASE        (1 / 3.5) // two cells' change along each axis are a distance then [1]
-#define LEANS       0.02 // of a cell: the same along straight outlines [1]
+#define LEANS       0.02      // of a cell: the same along straight outlines [1]
 #define HIDDEN      0.75      // of a cell: what lies between places is as near as that to one [1]
 
 // One layer's places and how far its distances reach.
