@@ -95,6 +95,7 @@ double hw_seat_floor(const hw_palm_build *b, const hw_palm_seat *s); // z in the
 void hw_palm_bay(hw_palm_build *b);
 void hw_palm_yoke(hw_palm_build *b, int digit);
 void hw_palm_tray(hw_palm_build *b);
+const hw_field *hw_palm_block_of(hw_palm_build *b); // the tray without servos, attic and screws
 // Corners of the convex hull of `at` (sorted in place), counter-clockwise, into `out` of n + 1.
 size_t hw_palm_hull(hw_vec2 *at, size_t n, hw_vec2 *out);
 // y of the screw that joins palm and forearm on the little finger's side (0) or the thumb's (1).
