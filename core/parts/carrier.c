@@ -111,7 +111,7 @@ static void set_back(const hw_carrier_def *f, hw_carrier_place *p, double beside
     }
     for (int e = 0; e < 2; e++) {
         double sign = e ? 1 : -1, edge = 1.1 * f->screw; // of the block
-        p->screw[e] = (hw_vec2){p->horn_y, sign * p->half / 2};
+        p->screw[e] = (hw_vec2){p->horn_y, sign * (p->half - edge)};
         if (f->corners) p->screw[e] = (hw_vec2){e ? p->high - edge : p->low + edge, edge - p->half};
     }
     double deepest = p->front - p->back - 4 * f->line, least = fmin(f->screw_depth, 2 * f->screw);
@@ -136,6 +136,7 @@ hw_code hw_carrier_of(const hw_carrier_def *def, const hw_digit *d, const hw_lay
     p.high = l->layer[l->n - 1].y + l->layer[l->n - 1].thickness / 2;
     double rise = pulley ? pulley->toward[1].z / pulley->toward[1].x : 0;
     p.mouth = hw_carrier_mouth(def, d, rise);
+    p.sheath = def->sheath;
     p.sheath_y = pulley ? pulley->y : (p.low + p.high) / 2;
     double wide = ridge(def->sheath, def->gap) + 2 * def->line;
     p.sheaths = pulley && def->sheath > def->cord && def->cord > 0 && p.mouth > wide &&

@@ -51,6 +51,7 @@ typedef struct hw_carrier_place {
     double low, high;   // y of its sides [m]
     double mouth;       // height of the sheaths' middles at the back face, beside the axis [m]
     double sheath_y;    // of both [m]
+    double sheath;      // diameter of what is put in there [m]
     bool sheaths, home, horn, screws, stop; // what is made: asked, and there is room
     double home_face;                       // x of the switch's face [m]
     double home_room; // left round the switch, less walls; negative: missing; NaN: none is asked or

@@ -91,17 +91,37 @@ typedef struct hw_palm_tail {
     double rim;        // round the eye's middle
 } hw_palm_tail;
 bool hw_seat_tail(const hw_palm_build *b, const hw_palm_seat *s, hw_palm_tail *out);
+// y of a finger's yoke's sides, low and high: the carrier's, or less where a neighbour's carrier,
+// yoke or screws come as both splay.
+void hw_seat_sides(const hw_palm_parts_def *f, const hw_palm_seat *s, double side[2]); // [m]
 double hw_seat_floor(const hw_palm_build *b, const hw_palm_seat *s); // z in the knuckle's frame
+// A point of the splay axis at a height of the knuckle's frame, as that frame has it.
+hw_vec3 hw_seat_on_axis(const hw_palm_seat *s, double z); // [m]
 void hw_palm_bay(hw_palm_build *b);
 void hw_palm_yoke(hw_palm_build *b, int digit);
 void hw_palm_tray(hw_palm_build *b);
 const hw_field *hw_palm_block_of(hw_palm_build *b); // the tray without servos, attic and screws
 // Corners of the convex hull of `at` (sorted in place), counter-clockwise, into `out` of n + 1.
 size_t hw_palm_hull(hw_vec2 *at, size_t n, hw_vec2 *out);
+// A convex prism: a polygon in a frame's x and z, counter-clockwise, between two y.
+enum { HW_THUMB_OUTLINE = 16 };
+typedef struct hw_prism {
+    hw_frame in;
+    hw_vec2 at[HW_THUMB_OUTLINE];
+    size_t n;
+    double y[2];
+} hw_prism;
+hw_vec3 hw_prism_corner(const hw_prism *p, size_t i); // of 2 n
+// The prism grown, and all that is below it.
+const hw_field *hw_prism_fallen(hw_palm_build *b, const hw_prism *p, double grow); // [m]
+// A digit's first segment from the knuckle on, flexed by a share of its range and turned aside.
+hw_prism hw_seat_segment(const hw_palm_seat *s, double share, double aside); // [1] [rad]
 // y of the screw that joins palm and forearm on the little finger's side (0) or the thumb's (1).
 double hw_palm_wrist_screw(const hw_palm_build *b, int side);
 
+#define HW_SEAT_CONE  1.6  // radius of a finger's cone, in diameters of its screw [1]
 #define HW_THUMB_HEAD 1.1  // radius of a screw's head, in diameters [1]
+#define HW_SCREW_HEAD 0.92 // the same without room for a driver [1]
 #define HW_STEEP      0.97 // across a unit of height: a little less than 45 degrees [1]
 
 // Along the thumb's axis, from where it meets the straight thumb. [m]
@@ -111,7 +131,6 @@ static inline hw_vec3 hw_thumb_along(const hw_palm_thumb *t, double along) // [m
 }
 
 // The yoke's plate seen from behind, in the knuckle's y and z; returns how many corners.
-enum { HW_THUMB_OUTLINE = 16 };
 size_t hw_thumb_plate(const hw_palm_seat *s, const hw_palm_thumb *t, hw_vec2 at[HW_THUMB_OUTLINE]);
 
 // The thumb: false where its numbers allow no seat. Then what is cut of tray and lid, its parts.

@@ -1,20 +1,12 @@
-// Seats of digits: the bay in the palm where carriers turn, the yokes that they stand on.
+// Seats of digits: the bay in the palm where carriers turn.
 #include "parts/palm_internal.h"
-
-#include "base/text.h"
-
-#include <string.h>
-
-static const char *const digit_name[HW_PALM_DIGITS] = {"thumb", "index", "middle", "ring",
-                                                       "little"};
 
 double hw_seat_floor(const hw_palm_build *b, const hw_palm_seat *s)
 {
     return -s->half - b->f->plate - b->f->gap;
 }
 
-// A point of the splay axis at a height of the knuckle's frame, as that frame has it.
-static hw_vec3 on_axis(const hw_palm_seat *s, double z)
+hw_vec3 hw_seat_on_axis(const hw_palm_seat *s, double z)
 {
     const hw_frame *k = &s->knuckle;
     hw_vec3 d = hw_vec3_sub(s->splay_at, k->at);
@@ -22,35 +14,6 @@ static hw_vec3 on_axis(const hw_palm_seat *s, double z)
     hw_vec3 way = {hw_vec3_dot(s->splay_axis, k->x), hw_vec3_dot(s->splay_axis, k->y),
                    hw_vec3_dot(s->splay_axis, k->z)};
     return hw_vec3_along(at, (z - at.z) / way.z, way);
-}
-
-static hw_vec3 lever_of(const hw_palm_seat *s)
-{
-    const hw_frame *k = &s->knuckle;
-    hw_vec3 d = hw_vec3_sub(s->lever, k->at);
-    return (hw_vec3){hw_vec3_dot(d, k->x), hw_vec3_dot(d, k->y), hw_vec3_dot(d, k->z)};
-}
-
-// A yoke lies on the side that its rod's end is nearer to, else on that nearer to the palm's
-// middle: 1 is the high one.
-static double bed_side(const hw_palm_build *b, const hw_palm_seat *s)
-{
-    double off = lever_of(s).y - 0.5 * (s->side[0] + s->side[1]);
-    if (s->levered && fabs(off) > 0.5 * b->f->screw) return off < 0 ? -1 : 1;
-    return s->knuckle.at.y < (b->wrist[0] + b->wrist[1]) / 2 ? 1 : -1;
-}
-
-bool hw_seat_tail(const hw_palm_build *b, const hw_palm_seat *s, hw_palm_tail *t)
-{
-    *t = (hw_palm_tail){.eye = lever_of(s), .plate = s->back - b->f->plate};
-    t->half = 0.5 * b->f->plate;
-    t->rim = 0.75 * b->f->screw;
-    t->end = t->eye.x - t->rim;
-    if (!s->levered || !(t->eye.x < t->plate)) return false;
-    double bed = bed_side(b, s) < 0 ? s->side[0] : s->side[1];
-    t->side[0] = fmin(bed, t->eye.y - t->rim);
-    t->side[1] = fmax(bed, t->eye.y + t->rim);
-    return true;
 }
 
 // ---- bay --------------------------------------------------------------------------------------
@@ -74,6 +37,17 @@ static void put_fan(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s, const 
                                   b->a, &s->knuckle,
                                   hw_at(back - 4 * b->f->wall, e ? s->side[1] + 2 * g : low, floor),
                                   hw_at(far, e ? high : s->side[0] - 2 * g, far)));
+    }
+}
+
+// What closed fingers take of the palm's front edge near the bed.
+static void put_closed(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s)
+{
+    for (int i = 0; s->segment > 0 && i < 3; i++) {
+        if (i && !(s->splay[1] > s->splay[0])) break;
+        double aside = s->splay[0] + (s->splay[1] - s->splay[0]) * i / 2;
+        hw_prism p = hw_seat_segment(s, 1, aside);
+        hw_put(t, hw_prism_fallen(b, &p, 2 * b->f->gap));
     }
 }
 
@@ -193,92 +167,14 @@ void hw_palm_bay(hw_palm_build *b)
         const hw_palm_seat *next = finger_from(b, i, 1), *last = finger_from(b, i, -1);
         const bool open[2] = {next == NULL, last == NULL};
         put_fan(b, &t, s, open);
+        put_closed(b, &t, s);
         note_tail(b, s);
         if (last) put_between(b, &t, last, s);
         put_over(b, &t, s, next, last);
-        hw_vec3 foot = on_axis(s, hw_seat_floor(b, s));
+        hw_vec3 foot = hw_seat_on_axis(s, hw_seat_floor(b, s));
         double floor = hw_frame_point(&s->knuckle, foot).z;
         b->bottom = fmin(b->bottom, floor - b->deep - 0.8 * b->f->screw);
     }
     b->bay = t.n ? hw_joined(b->a, &t) : NULL;
     hw_palm_thumb_tail(b);
-}
-
-// ---- yokes ------------------------------------------------------------------------------------
-
-// The lug as a plate across the splay axis: round the eye, and what carries it from the plate.
-static void put_tail(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s, const hw_palm_tail *lug)
-{
-    double up = -bed_side(b, s), bed = up > 0 ? s->side[0] : s->side[1];
-    double near = lug->eye.y - up * lug->rim, far = lug->eye.y + up * lug->rim;
-    double lean = fmin(up * (near - bed), lug->plate - lug->end); // along x as far as across
-    hw_vec2 at[] = {{lug->plate + lug->half, bed},
-                    {lug->plate, bed},
-                    {lug->plate - lean, bed + up * lean},
-                    {lug->end, near},
-                    {lug->end, far},
-                    {lug->plate + lug->half, far}};
-    if (lean < lug->plate - lug->end) // it would hang: all of it stands on the bed
-        at[1].z = at[2].z = at[3].z = bed, at[2].x = 0.5 * (lug->plate + lug->end);
-    const hw_polygon outline = {at, 6};
-    hw_frame in = {hw_frame_point(&s->knuckle, hw_at(0, 0, lug->eye.z)), s->knuckle.x,
-                   hw_vec3_times(s->knuckle.z, -1), s->knuckle.y};
-    hw_put(t, hw_field_prism(b->a, &in, &outline, -lug->half, lug->half));
-}
-
-// An L: a plate behind the carrier, a foot below it with the cone, a lug for the rod.
-static const hw_field *yoke_body(hw_palm_build *b, const hw_palm_seat *s)
-{
-    const double p = b->f->plate, low = -s->half - p, g = b->f->gap;
-    hw_vec3 axis = on_axis(s, low);
-    double front = axis.x + b->cone + 0.5 * p;
-    hw_palm_tail lug;
-    hw_vec2 ell[] = {{s->back, s->half}, {s->back - p, s->half}, {s->back - p, low},
-                     {front, low},       {front, -s->half},      {s->back, -s->half}};
-    const hw_polygon outline = {ell, 6};
-    hw_tools t = {.n = 0};
-    hw_put(&t, hw_field_prism(b->a, &s->knuckle, &outline, s->side[0], s->side[1]));
-    if (hw_seat_tail(b, s, &lug)) put_tail(b, &t, s, &lug);
-    hw_vec3 way = hw_vec3_times(s->splay_axis, -1), at = hw_frame_point(&s->knuckle, axis);
-    at = hw_vec3_along(at, -0.5 * p, way); // it begins inside the foot
-    double wide = b->cone - g * sqrt(2);   // a gap, square to its side
-    hw_put(&t, hw_field_cone(b->a, at, hw_vec3_along(at, 0.5 * p + b->deep, way), wide + 0.5 * p,
-                             wide - b->deep));
-    return hw_joined(b->a, &t);
-}
-
-static void put_bore(hw_palm_build *b, hw_tools *t, hw_vec3 from, hw_vec3 to, double radius,
-                     hw_vec3 up)
-{
-    hw_put(t, hw_field_drop(b->a, (hw_vec3[]){from, to}, 2, radius, up));
-}
-
-void hw_palm_yoke(hw_palm_build *b, int digit)
-{
-    const hw_palm_seat *s = &b->f->digit[digit];
-    const double p = b->f->plate, screw = b->f->screw, low = -s->half - p;
-    const hw_frame *k = &s->knuckle;
-    hw_tools t = {.n = 0};
-    double bed_y = bed_side(b, s) < 0 ? s->side[0] : s->side[1];
-    hw_vec3 up = hw_vec3_times(k->y, -bed_side(b, s)), top = on_axis(s, -s->half + p),
-            foot = on_axis(s, low - 2 * b->deep);
-    put_bore(b, &t, hw_frame_point(k, foot), hw_frame_point(k, top), 0.42 * screw, up);
-    for (int e = 0; e < 2; e++) {
-        hw_vec3 from = {s->back - 2 * p, s->screw[e].x, s->screw[e].z};
-        hw_vec3 to = {s->back + p, from.y, from.z};
-        put_bore(b, &t, hw_frame_point(k, from), hw_frame_point(k, to), 0.55 * screw, up);
-    }
-    hw_palm_tail lug;
-    if (hw_seat_tail(b, s, &lug)) {
-        hw_vec3 from = lug.eye, to = lug.eye;
-        from.z -= 2 * lug.half;
-        to.z += 2 * lug.half;
-        put_bore(b, &t, hw_frame_point(k, from), hw_frame_point(k, to), lug.rim / 3, up);
-    }
-    hw_buffer name = {.arena = b->a};
-    hw_buffer_format(&name, "%s yoke", digit_name[digit]);
-    hw_frame bed = {hw_frame_point(k, hw_at(s->back, bed_y, 0)), k->z, k->x, up};
-    if (bed_side(b, s) > 0) bed.x = k->x, bed.y = k->z;
-    b->out->screws += 3;
-    if (name.at) hw_palm_add(b, name.at, hw_less(b->a, yoke_body(b, s), &t), bed, NULL, 0);
 }

@@ -185,6 +185,7 @@ static double stray(hw_rng *rng, double by) // [m] [m]
 static void nudge(const seeker *s, hw_rng *rng, double step, hw_hand *out) // [m]
 {
     hw_places *p = &out->places;
+    if (p->movers == 0) return;
     size_t i = hw_rng_next(rng) % p->movers;
     hw_pack_item *item = &p->mover[p->whose[i]].item;
     const bool lever =

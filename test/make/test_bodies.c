@@ -139,6 +139,29 @@ static void yokes_turn_freely(void)
         }
 }
 
+// A finger's screws and sheaths go through its yoke where its carrier has their holes and seats.
+static void yokes_fit_their_carriers(void)
+{
+    if (!CHECK(made != NULL)) return;
+    static const char *const yoke[4] = {"index yoke", "middle yoke", "ring yoke", "little yoke"};
+    for (int i = 0; i < 4; i++) {
+        const hw_palm_seat *s = &made->def.digit[i + 1];
+        const hw_carrier_place *held = &made->hand.fittings[i + 1].carrier;
+        size_t part = part_called(&made->parts, yoke[i]);
+        CHECK(held->screws && held->sheaths);
+        for (int k = -1; k <= 2; k++)
+            for (int e = -1; e <= 1; e += 2) {
+                const double x = s->back - made->def.plate * (0.5 + 0.45 * k);
+                hw_vec3 screw = {x, held->screw[e > 0].x, held->screw[e > 0].z};
+                hw_vec3 sheath = {x, held->sheath_y, e * held->mouth};
+                double deep = depth_in(part, hw_frame_point(&s->knuckle, screw));
+                CHECK(deep <= -0.5 * made->def.screw);
+                deep = depth_in(part, hw_frame_point(&s->knuckle, sheath));
+                CHECK(deep <= -0.5 * held->sheath);
+            }
+    }
+}
+
 // Points all over a body's box.
 static double box_depth(const hw_body *box, size_t part, double shift) // [m]
 {
@@ -429,6 +452,7 @@ int main(int argc, char **argv)
     RUN(heron_is_built);
     RUN(none_stands_in_another);
     RUN(yokes_turn_freely);
+    RUN(yokes_fit_their_carriers);
     RUN(servos_have_their_rooms);
     RUN(free_in_packing_is_free);
     RUN(sheaths_have_their_ways);
