@@ -132,6 +132,11 @@ enum { HW_PALM_LUGS = 8 };
 size_t hw_palm_lug(const hw_palm_parts_def *def, int digit, hw_body out[HW_PALM_LUGS],
                    size_t *bearing);
 
+// How far a finger's lug keeps clear of the heads of its own yoke's screws and a driver's way to
+// them, and of its sheaths; or what its eye has round it inside the yoke's side, less than asked.
+// Infinite: no lug. Of the definition the same is asked as above. Test: test/parts/test_palm.c
+double hw_palm_lug_room(const hw_palm_parts_def *def, int digit); // [m]
+
 // The thumb's room as bodies, for what stands in the palm: terraces that hold all that is left free
 // for carrier, yoke and metacarpal over the whole opposition, under a roof that prints. Of the
 // definition the same is asked as above. Returns how many; 0: no seat. Test: as above.
