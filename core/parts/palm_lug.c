@@ -78,8 +78,13 @@ double hw_palm_lug_room(const hw_palm_parts_def *def, int digit)
     const hw_palm_build b = {
         .f = def, .wrist = {def->outline[0][HW_PALM_LOOP / 2].y, def->outline[0][0].y}};
     hw_palm_tail t;
+    hw_palm_thumb thumb;
     double side[2];
-    if (digit == 0 || !s->present || !hw_seat_tail(&b, s, &t)) return INFINITY;
+    if (digit == 0)
+        return s->levered && hw_palm_thumb_of(def, &thumb) && thumb.held
+                   ? hw_thumb_lug_room(def, &thumb)
+                   : (double)INFINITY;
+    if (!s->present || !hw_seat_tail(&b, s, &t)) return INFINITY;
     hw_seat_sides(def, s, side);
     double room = fmin(t.eye.y - side[0], side[1] - t.eye.y) - t.rim;
     for (int e = 0; e < 2; e++) {
