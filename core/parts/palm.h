@@ -52,8 +52,9 @@ typedef struct hw_palm_seat {
     double bore;        // thumb: diameter of the sheaths' way; 0: the seat is left out [m]
     double radius;      // thumb: of the arc that they take, to their middle [m]
     double mouth;       // thumb: from splay_at to the journal's end at the wrist [m]
-    double flexion[2];  // thumb: of its metacarpal, least and largest [rad]
-    double segment, width, thickness; // thumb: the metacarpal's box, from the knuckle on [m]
+    double flexion[2];  // of its first segment, the thumb's metacarpal: least and largest [rad]
+    double segment, width;   // of that, from the knuckle on; 0: a finger that takes no room [m]
+    double thickness, taper; // of that at the knuckle and at its end [m]
 } hw_palm_seat;
 
 // A servo where it stands. Its frame, in the hand's: origin where the shaft leaves the case, z out
@@ -73,6 +74,7 @@ typedef struct hw_palm_servo {
 typedef struct hw_palm_rod {
     hw_vec3 horn[3], lever[3]; // its ends: least, middle, most [m]
     double radius;             // [m]
+    bool from_palm;            // it goes in from there, as the thumb's does
 } hw_palm_rod;
 
 // A way that a sheath or a lead takes, as a bore.
@@ -166,5 +168,15 @@ typedef struct hw_palm_parts {
 // much. Test: test/parts/test_palm.c
 HW_MUST_USE hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def,
                                      hw_palm_parts *out, const char **fault);
+
+// Leaves out of tray and lid what would not print there: where rooms meet, pieces that begin in the
+// air, ceilings over more than a line's ledge, walls thinner than a line and a third
+// (hw_field_standing, in cells of a tenth of a wall). *taken: volume of that [m^3]; may be NULL.
+// Fields in `keep`; `work` is rewound. HW_LIMIT, HW_NO_MEMORY, HW_CANCELLED as there. Cost: some 3
+// s of one core. Test: test/make/test_bodies.c
+HW_MUST_USE hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work,
+                                         const hw_palm_parts_def *def, const hw_job *job,
+                                         hw_palm_parts *parts,
+                                         double *taken); // [m^3]
 
 #endif

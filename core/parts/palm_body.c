@@ -43,17 +43,24 @@ hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap)
     return hw_box_grown(out, gap);
 }
 
+double hw_servo_pilot(const hw_palm_servo *s, int ear, hw_vec3 path[2])
+{
+    double over = (s->ear_span - s->length) / 2, under = s->ear_at - s->height;
+    path[0] = hw_at(ear ? s->length - s->shaft_at + over / 2 : -s->shaft_at - over / 2, 0, under);
+    path[1] = path[0];
+    path[1].z -= 5 * s->ear_thickness;
+    return fmin(0.4 * s->ear_thickness, 0.25 * over);
+}
+
 // Pilot holes for the screws of a servo's ears, from their underside into what carries them.
 static void put_pilots(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
 {
-    double over = (s->ear_span - s->length) / 2, under = s->ear_at - s->height;
-    double radius = fmin(0.4 * s->ear_thickness, 0.25 * over);
-    for (int e = 0; e < 2 && radius > 0; e++) {
-        hw_vec3 from = {e ? s->length - s->shaft_at + over / 2 : -s->shaft_at - over / 2, 0, under};
-        hw_vec3 to = from;
-        from.z += radius;
-        to.z -= 5 * s->ear_thickness;
-        hw_vec3 path[] = {hw_frame_point(&s->frame, from), hw_frame_point(&s->frame, to)};
+    hw_vec3 path[2];
+    for (int e = 0; e < 2; e++) {
+        double radius = hw_servo_pilot(s, e, path);
+        if (!(radius > 0)) continue;
+        path[0].z += radius;
+        for (int k = 0; k < 2; k++) path[k] = hw_frame_point(&s->frame, path[k]);
         hw_put(t, hw_field_drop(b->a, path, 2, radius, hw_at(0, 0, 1)));
     }
 }
@@ -89,39 +96,44 @@ size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 re
 
 // ---- what is cut of both ----------------------------------------------------------------------
 
-enum { POCKETS = 7 * HW_PALM_SERVOS + HW_PALM_DIGITS, JOINS = 4 * POCKETS };
+enum { POCKETS = 4 * HW_PALM_SERVOS + HW_PALM_DIGITS, ROUND = 8 };
 
-// Rooms of servos and rods along the hand's axes, with their way in from above.
+// Rooms of servos and lugs along the hand's axes, with their way in from above.
 typedef struct pockets {
-    hw_box3 box[POCKETS + JOINS];
-    bool horn[POCKETS + JOINS]; // corners of its sweep stay two lines away from the skin at the lid
+    hw_box3 box[POCKETS];
+    bool horn[POCKETS]; // corners of its sweep stay two lines away from the skin at the lid
     size_t n;
 } pockets;
 
-static hw_box3 rod_box(const hw_palm_build *b, const hw_palm_rod *r, int k)
+// What a rod passes over between two moments of its travel: in plan the hull of both, from its
+// lowest to its highest; `up` or `down` without end.
+static const hw_field *rod_between(hw_palm_build *b, const hw_palm_rod *r, int k, bool up,
+                                   bool down)
 {
-    hw_box3 box = {least(r->horn[k], r->lever[k]), most(r->horn[k], r->lever[k])};
-    return hw_box_grown(box, r->radius + 2 * b->f->gap);
+    const double far = 4 * (b->to - b->from), grow = r->radius + 2 * b->f->gap;
+    const hw_vec3 *end[] = {&r->horn[k], &r->horn[k + 1], &r->lever[k], &r->lever[k + 1]};
+    hw_vec2 plan[4 * ROUND], out[4 * ROUND + 2];
+    double low = INFINITY, high = -INFINITY;
+    for (int i = 0; i < 4 * ROUND; i++) { // a polygon about each end's circle
+        const hw_vec3 *p = end[i / ROUND];
+        const double angle = 2 * HW_PI * (i % ROUND) / ROUND, out_by = grow / cos(HW_PI / ROUND);
+        plan[i] = (hw_vec2){p->x + out_by * cos(angle), p->y + out_by * sin(angle)};
+        low = fmin(low, p->z);
+        high = fmax(high, p->z);
+    }
+    const hw_polygon outline = {out, hw_palm_hull(plan, 4 * ROUND, out)};
+    const hw_field *wide = hw_field_prism(b->a, &hw_plan_axes, &outline, -far, far);
+    if (!up) wide = hw_both(b->a, wide, hw_below(b->a, high + grow));
+    return down ? wide : hw_both(b->a, wide, hw_above(b->a, low - grow));
 }
 
-// What is left between two rooms, where that is thinner than two lines: both are one then.
-static bool thin_between(const hw_box3 *p, const hw_box3 *q, double least_wall, hw_box3 *out)
+static void put_rods(hw_palm_build *b, hw_tools *t, bool in_lid)
 {
-    hw_box3 both = {most(p->low, q->low), least(p->high, q->high)};
-    double *low[3] = {&both.low.x, &both.low.y, &both.low.z};
-    double *high[3] = {&both.high.x, &both.high.y, &both.high.z};
-    int apart = -1;
-    for (int i = 0; i < 3; i++) {
-        if (*high[i] > *low[i]) continue;
-        if (apart >= 0 || *low[i] - *high[i] > least_wall) return false;
-        apart = i;
+    for (size_t i = 0; i < b->f->rods; i++) {
+        const hw_palm_rod *r = &b->f->rod[i];
+        for (int k = 0; k < 2; k++)
+            hw_put(t, rod_between(b, r, k, !in_lid && !r->from_palm, in_lid || r->from_palm));
     }
-    if (apart < 0) return false;
-    double from = *high[apart], over = 0.1 * least_wall;
-    *high[apart] = *low[apart] + over;
-    *low[apart] = from - over;
-    *out = both;
-    return true;
 }
 
 // Whether a place lies in what carriers and yokes leave free.
@@ -151,24 +163,17 @@ static void open_to_bay(const hw_palm_build *b, double least_wall, hw_box3 *box)
 static void collect(const hw_palm_build *b, double above, pockets *p)
 {
     const hw_palm_parts_def *f = b->f;
-    const double least_wall = f->wall / 2;
     *p = (pockets){.n = 0};
     for (size_t i = 0; i < f->palm_servos; i++)
         for (int k = 0; k <= HW_BOX_LEAD; k++) {
             p->horn[p->n] = k == HW_BOX_HORN;
             p->box[p->n++] = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, f->gap);
         }
-    for (size_t i = 0; i < f->rods; i++)
-        for (int k = 0; k < 3; k++) p->box[p->n++] = rod_box(b, &f->rod[i], k);
     for (size_t i = 0; i < b->tails; i++) p->box[p->n++] = b->tail[i];
-    const size_t own = p->n;
-    for (size_t i = 0; i < own; i++) {
+    for (size_t i = 0; i < p->n; i++) {
         p->box[i].high.z += above;
-        open_to_bay(b, least_wall, &p->box[i]);
+        open_to_bay(b, f->wall / 2, &p->box[i]);
     }
-    for (size_t i = 0; i < own; i++)
-        for (size_t k = i + 1; k < own && p->n < POCKETS + JOINS; k++)
-            if (thin_between(&p->box[i], &p->box[k], least_wall, &p->box[p->n])) p->n++;
 }
 
 static void put_pockets(hw_palm_build *b, hw_tools *t, double above)
@@ -420,6 +425,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     const hw_palm_parts_def *f = b->f;
     hw_tools t = {.n = 0};
     for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
+    put_rods(b, &t, true);
     hw_put_grooves(b, &t);
     put_seats(b, &t);
     if (b->thumb.room) hw_put(&t, b->thumb.room);
@@ -446,7 +452,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     }
     hw_frame bed = hw_hand_axes;
     bed.at.z = f->split;
-    hw_palm_add(b, "palm lid", hw_field_stout(b->a, lid, HW_THIN * f->wall), bed, allow, allows);
+    hw_palm_add(b, "palm lid", lid, bed, allow, allows);
     b->out->screws += n + b->collar_screws;
 }
 
@@ -455,6 +461,7 @@ void hw_palm_tray(hw_palm_build *b)
     const hw_palm_parts_def *f = b->f;
     hw_tools cut = {.n = 0}, inside = {.n = 0}, add = {.n = 0}, beside = {.n = 0};
     put_pockets(b, &cut, b->top - b->bottom);
+    put_rods(b, &cut, false);
     for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
     hw_put_trenches(b, &cut);
     put_seats(b, &cut);
@@ -483,7 +490,7 @@ void hw_palm_tray(hw_palm_build *b)
     const hw_field *tray = hw_less(b->a, hw_joined(b->a, &beside), &cut);
     hw_frame bed = hw_hand_axes;
     bed.at.z = b->bottom;
-    hw_palm_add(b, "palm tray", hw_field_stout(b->a, tray, HW_THIN * f->wall), bed, NULL, 0);
+    hw_palm_add(b, "palm tray", tray, bed, NULL, 0);
     b->out->screws += 2; // at the wrist
     add_lid(b, place, n);
 }

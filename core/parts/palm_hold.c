@@ -1,14 +1,22 @@
 // What holds a servo in the palm's tray.
 #include "parts/palm_hold.h"
+#include "parts/palm_internal.h"
 
-#include <math.h>
 #include <string.h>
 
-enum { CELLS = 16, BOXES = 3 };
+enum { CELLS = 16, BOXES = 3, ROUND = 8, SLICES = 40 };
+
+static const double held_most = 4, held_least = 2; // of a thread, in its diameters [1]
 
 typedef struct block {
     double low[3], high[3]; // in the servo's own frame [m]
 } block;
+
+// The servo in its tray.
+typedef struct seen {
+    const hw_palm_parts *parts;
+    const hw_palm_servo *servo;
+} seen;
 
 static void blocks_of(const hw_palm_servo *s, block out[BOXES])
 {
@@ -20,49 +28,117 @@ static void blocks_of(const hw_palm_servo *s, block out[BOXES])
     out[2] = (block){{front, -w, low}, {front + over, w, high}};
 }
 
-static bool in_tray(const hw_palm_parts *parts, hw_vec3 at)
+// Whether a place of the servo's own frame is in the tray.
+static bool in_tray(const seen *v, hw_vec3 at)
 {
-    for (size_t i = 0; i < parts->parts; i++) {
-        const hw_palm_part *p = &parts->part[i];
+    at = hw_frame_point(&v->servo->frame, at);
+    for (size_t i = 0; i < v->parts->parts; i++) {
+        const hw_palm_part *p = &v->parts->part[i];
         if (strncmp(p->name, "palm tray", strlen("palm tray")) != 0) continue;
         if (hw_field_at(p->field, hw_frame_seen(&p->bed, at)) < 0) return true;
     }
     return false;
 }
 
-// Of one face of a block, the area that has material before it.
-static double backed(const hw_palm_parts *parts, const hw_frame *f, const block *b, int way,
-                     double off) // [m] [m2]
+// Of one face of a block, the area that has material before it, by the half of the case beside it.
+static void add_backed(const seen *v, const block *b, int way, double off,
+                       double half[HW_TRAY_EARS]) // [m] [m2]
 {
-    int axis = way / 2, u = (axis + 1) % 3, v = (axis + 2) % 3;
-    double cell = (b->high[u] - b->low[u]) * (b->high[v] - b->low[v]) / (CELLS * CELLS), area = 0;
-    if (!(cell > 0)) return 0;
+    int axis = way / 2, u = (axis + 1) % 3, w = (axis + 2) % 3;
+    double cell = (b->high[u] - b->low[u]) * (b->high[w] - b->low[w]) / (CELLS * CELLS);
+    const double middle = v->servo->length / 2 - v->servo->shaft_at;
+    if (!(cell > 0)) return;
     for (int i = 0; i < CELLS; i++)
         for (int k = 0; k < CELLS; k++) {
             double at[3];
             at[axis] = way % 2 ? b->high[axis] + off : b->low[axis] - off;
             at[u] = b->low[u] + (b->high[u] - b->low[u]) * (i + 0.5) / CELLS;
-            at[v] = b->low[v] + (b->high[v] - b->low[v]) * (k + 0.5) / CELLS;
-            if (in_tray(parts, hw_frame_point(f, (hw_vec3){at[0], at[1], at[2]}))) area += cell;
+            at[w] = b->low[w] + (b->high[w] - b->low[w]) * (k + 0.5) / CELLS;
+            if (in_tray(v, hw_at(at[0], at[1], at[2]))) half[at[0] > middle] += cell;
         }
-    return area;
 }
 
-hw_tray_hold hw_tray_hold_of(const hw_palm_parts *parts, const hw_palm_servo *servo, double off)
+// How many of the places round a screw's axis, `radius` from it, are in the tray.
+static int in_ring(const seen *v, hw_vec3 at, double radius) // [m]
+{
+    int n = 0;
+    for (int i = 0; i < ROUND; i++) {
+        double turn = 2 * HW_PI * i / ROUND;
+        hw_vec3 p = hw_at(at.x + radius * cos(turn), at.y + radius * sin(turn), at.z);
+        n += in_tray(v, p);
+    }
+    return n;
+}
+
+// Whether a screw's head and its driver pass on the way to an ear.
+static bool head_passes(const seen *v, hw_vec3 at, double bore) // [m]
+{
+    const double head = HW_THUMB_HEAD / HW_PILOT * bore, high = at.z + v->servo->ear_thickness;
+    double far = 0;
+    for (size_t i = 0; i < v->parts->parts; i++) {
+        hw_vec3 low, top;
+        if (!hw_field_reach(v->parts->part[i].field, &low, &top)) continue;
+        far = fmax(far, hw_vec3_norm(hw_vec3_sub(top, low)));
+    }
+    for (at.z = high + bore / 2; isfinite(far) && at.z < high + far; at.z += bore)
+        if (in_tray(v, at) || in_ring(v, at, head) > 0) return false;
+    return true;
+}
+
+// The length of thread that an ear's screw holds by.
+static double thread_of(const seen *v, int ear, double *bore) // [m]
+{
+    hw_vec3 path[2];
+    *bore = hw_servo_pilot(v->servo, ear, path);
+    if (!(*bore > 0)) return 0;
+    double most = fmin(held_most * 2 * *bore, path[0].z - path[1].z), thread = 0;
+    for (int i = 0; i < SLICES; i++) {
+        hw_vec3 at = path[0];
+        at.z -= most * (i + 0.5) / SLICES;
+        if (in_ring(v, at, 2 * *bore) == ROUND) thread += most / SLICES;
+    }
+    if (thread < held_least * 2 * *bore || !head_passes(v, path[0], *bore)) return 0;
+    return thread;
+}
+
+// Screws that count, and what they add.
+static void add_screws(const seen *v, double half[HW_TRAY_WAYS][HW_TRAY_EARS], double shear,
+                       hw_tray_hold *hold) // [m2] [1]
+{
+    double bore[HW_TRAY_EARS];
+    for (int e = 0; e < HW_TRAY_EARS; e++) hold->thread[e] = thread_of(v, e, &bore[e]);
+    for (int e = 0; e < HW_TRAY_EARS; e++) {
+        const double across = 2 * bore[e] * hold->thread[e];
+        bool held = hold->thread[1 - e] > 0; // against turning about it
+        // what the lid closes is NaN, and holds
+        if (!held) held = !(half[2][1 - e] < across) && !(half[3][1 - e] < across);
+        if (!(across > 0) || !held) continue;
+        hold->screws++;
+        for (int k = 0; k < 4; k++) hold->area[k] += across;
+        hold->area[5] += HW_PI * across * shear;
+    }
+}
+
+hw_tray_hold hw_tray_hold_of(const hw_palm_parts *parts, const hw_palm_servo *servo, double off,
+                             double shear)
 {
     const hw_frame *f = &servo->frame;
+    const seen v = {parts, servo};
     const double out[HW_TRAY_WAYS] = {-f->x.z, f->x.z, -f->y.z, f->y.z, -f->z.z, f->z.z};
     block b[BOXES];
+    double half[HW_TRAY_WAYS][HW_TRAY_EARS] = {{0}};
     hw_tray_hold hold = {.least = -1};
     int lid = 0;
     blocks_of(servo, b);
     for (int k = 1; k < HW_TRAY_WAYS; k++)
         if (out[k] > out[lid]) lid = k;
+    half[lid][0] = half[lid][1] = (double)NAN;
     for (int k = 0; k < HW_TRAY_WAYS; k++) {
-        hold.area[k] = k == lid ? (double)NAN : 0;
-        if (k == lid) continue;
-        for (int i = 0; i < BOXES; i++) hold.area[k] += backed(parts, f, &b[i], k, off);
-        if (hold.least < 0 || hold.area[k] < hold.area[hold.least]) hold.least = k;
+        for (int i = 0; i < BOXES && k != lid; i++) add_backed(&v, &b[i], k, off, half[k]);
+        hold.wall[k] = hold.area[k] = half[k][0] + half[k][1];
     }
+    add_screws(&v, half, shear, &hold);
+    for (int k = 0; k < HW_TRAY_WAYS; k++)
+        if (k != lid && (hold.least < 0 || hold.area[k] < hold.area[hold.least])) hold.least = k;
     return hold;
 }

@@ -1,22 +1,36 @@
-// How far the palm's tray holds a servo: what its case and ears stand against.
+// How far the palm's tray holds a servo: what its case and ears stand against, and its screws.
 #ifndef HW_PARTS_PALM_HOLD_H
 #define HW_PARTS_PALM_HOLD_H
 
 #include "parts/palm.h"
 
-enum { HW_TRAY_WAYS = 6 }; // along the servo's own axes: -x, x, -y, y, -z, z
+enum { HW_TRAY_WAYS = 6, HW_TRAY_EARS = 2 }; // along its own axes: -x, x, -y, y, -z, z; -x, x
 
 typedef struct hw_tray_hold {
-    double
-        area[HW_TRAY_WAYS]; // that stands in the way of slipping so; NaN: the lid closes it [m^2]
-    int least;              // the way with the least
+    double wall[HW_TRAY_WAYS];   // that stands in the way of slipping so; NaN: the lid closes it
+                                 // [m^2]
+    double area[HW_TRAY_WAYS];   // the same with the screws that count [m^2]
+    double thread[HW_TRAY_EARS]; // length that the screw of an ear holds by; 0: by none [m]
+    size_t screws;               // that count
+    int least;                   // the way with the least area
 } hw_tray_hold;
 
 // Material of the tray (all parts whose name begins with "palm tray") beside a servo: each face of
 // its case, and of its ears beside the case, looked at `off` [m] > 0 outside of it in 16 x 16
-// cells. The way that leads most nearly out of the back is the lid's. Accuracy: a cell on every
-// edge. Source: own. Test: test/parts/test_palm_hold.c
+// cells. The way that leads most nearly out of the back is the lid's.
+//
+// A screw of an ear holds where its pilot has material all round, looked at a bore's radius outside
+// of it: four bore diameters of it at most (what is deeper bears little), two at least, and only
+// with nothing of the tray before its head, where the driver comes. Across it counts as diameter
+// times length; out of its thread (the way z) as the thread's cylinder times `shear` [1], what the
+// material stands of shear over what it stands of bearing. About one screw alone the case turns: it
+// counts beside the other's, or where the other half of case and ears stands against at least as
+// much to both sides (-y, y) as the screw bears with. The screw counts as thick as its bore.
+// Accuracy: a cell on every edge, a fortieth of four diameters. Source: engagement of two diameters
+// and more, common practice for screws in plastics, from memory; else own. Test:
+// test/parts/test_palm_hold.c
 hw_tray_hold hw_tray_hold_of(const hw_palm_parts *parts, const hw_palm_servo *servo,
-                             double off); // [m]
+                             double off,    // [m]
+                             double shear); // [1]
 
 #endif

@@ -102,9 +102,23 @@ void hw_palm_yoke(hw_palm_build *b, int digit);
 void hw_palm_tray(hw_palm_build *b);
 // Corners of the convex hull of `at` (sorted in place), counter-clockwise, into `out` of n + 1.
 size_t hw_palm_hull(hw_vec2 *at, size_t n, hw_vec2 *out);
+// A convex prism: a polygon in a frame's x and z, counter-clockwise, between two y.
+enum { HW_THUMB_OUTLINE = 16 };
+typedef struct hw_prism {
+    hw_frame in;
+    hw_vec2 at[HW_THUMB_OUTLINE];
+    size_t n;
+    double y[2];
+} hw_prism;
+hw_vec3 hw_prism_corner(const hw_prism *p, size_t i); // of 2 n
+// The prism grown, and all that is below it.
+const hw_field *hw_prism_fallen(hw_palm_build *b, const hw_prism *p, double grow); // [m]
+// A digit's first segment from the knuckle on, flexed by a share of its range and turned aside.
+hw_prism hw_seat_segment(const hw_palm_seat *s, double share, double aside); // [1] [rad]
 // y of the screw that joins palm and forearm on the little finger's side (0) or the thumb's (1).
 double hw_palm_wrist_screw(const hw_palm_build *b, int side);
 
+#define HW_SEAT_CONE  1.6  // radius of a finger's cone, in diameters of its screw [1]
 #define HW_THUMB_HEAD 1.1  // radius of a screw's head, in diameters [1]
 #define HW_SCREW_HEAD 0.92 // the same without room for a driver [1]
 #define HW_STEEP      0.97 // across a unit of height: a little less than 45 degrees [1]
@@ -116,7 +130,6 @@ static inline hw_vec3 hw_thumb_along(const hw_palm_thumb *t, double along) // [m
 }
 
 // The yoke's plate seen from behind, in the knuckle's y and z; returns how many corners.
-enum { HW_THUMB_OUTLINE = 16 };
 size_t hw_thumb_plate(const hw_palm_seat *s, const hw_palm_thumb *t, hw_vec2 at[HW_THUMB_OUTLINE]);
 
 // The thumb: false where its numbers allow no seat. Then what is cut of tray and lid, its parts.
@@ -142,6 +155,12 @@ void hw_palm_collar(hw_palm_build *b); // before tray and lid
 // A servo's parts as boxes along the hand's axes, `gap` round each.
 typedef enum hw_servo_box { HW_BOX_CASE, HW_BOX_EARS, HW_BOX_HORN, HW_BOX_LEAD } hw_servo_box;
 hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap);
+
+#define HW_PILOT 0.42 // radius of a screw's pilot hole, in its diameters [1]
+
+// The pilot hole of a servo's ear (0 at -x, 1 at x) in its own frame, from the ear's underside to
+// its end. Returns its radius; not above 0: there is none. [m]
+double hw_servo_pilot(const hw_palm_servo *s, int ear, hw_vec3 path[2]);
 
 #define HW_LID_UNDER 0.8 // of the palm's lid under a screw's head, in its diameters [1]
 

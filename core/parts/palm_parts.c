@@ -95,7 +95,7 @@ static void default_thumb(hw_palm_parts_def *f)
     s->flexion[1] = 40 * DEG;
     s->segment = 44 * MM;
     s->width = 18 * MM;
-    s->thickness = 22 * MM;
+    s->thickness = s->taper = 22 * MM;
     s->mouth = 13 * MM;
 }
 
@@ -337,8 +337,8 @@ static const char *thumb_fault(const hw_palm_parts_def *f)
 {
     const hw_palm_seat *s = &f->digit[0];
     if (!s->present || !(s->bore > 0)) return NULL;
-    if (!(s->segment > 0) || !(s->width > 0) || !(s->thickness > 0) || !(s->radius > 0) ||
-        !(s->flexion[0] <= s->flexion[1]))
+    if (!(s->segment > 0) || !(s->width > 0) || !(s->thickness > 0) || !(s->taper > 0) ||
+        !(s->radius > 0) || !(s->flexion[0] <= s->flexion[1]))
         return "the thumb's metacarpal has no size, or its sheaths no arc";
     hw_palm_thumb t;
     if (!hw_palm_thumb_of(f, &t))
@@ -376,7 +376,7 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
     *fault = fault_of(def);
     if (*fault) return HW_BAD_INPUT;
     hw_palm_build b = {.a = keep, .f = def, .out = out};
-    b.cone = 1.6 * def->screw;
+    b.cone = HW_SEAT_CONE * def->screw;
     b.deep = 0.7 * def->screw;
     hw_palm_measure(&b);
     if (!hw_palm_thumb_of(def, &b.thumb)) return HW_BAD_INPUT;
@@ -402,5 +402,24 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
             *fault = "a shape of the palm has a size that is not above 0";
             return HW_BAD_INPUT;
         }
+    return HW_OK;
+}
+
+hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts_def *def,
+                             const hw_job *job, hw_palm_parts *parts, double *taken)
+{
+    // a little more than 45 degrees: that is how roofs are drawn; what hangs more ends well below
+    // it
+    const hw_standing_def stand = {
+        .cell = 0.1 * def->wall, .least = HW_THIN * def->wall, .lean = {0.85, 1.03}};
+    if (taken) *taken = 0;
+    for (size_t i = 0; i < parts->parts; i++) {
+        hw_palm_part *p = &parts->part[i];
+        double some;
+        if (strncmp(p->name, "palm ", 5) != 0) continue; // tray and lid, or their halves
+        hw_code code = hw_field_standing(keep, work, p->field, &stand, job, &p->field, &some);
+        if (code != HW_OK) return code;
+        if (taken) *taken += some;
+    }
     return HW_OK;
 }

@@ -40,6 +40,17 @@ static void put_fan(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s, const 
     }
 }
 
+// What closed fingers take of the palm's front edge near the bed.
+static void put_closed(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s)
+{
+    for (int i = 0; s->segment > 0 && i < 3; i++) {
+        if (i && !(s->splay[1] > s->splay[0])) break;
+        double aside = s->splay[0] + (s->splay[1] - s->splay[0]) * i / 2;
+        hw_prism p = hw_seat_segment(s, 1, aside);
+        hw_put(t, hw_prism_fallen(b, &p, 2 * b->f->gap));
+    }
+}
+
 // Between two neighbours nothing is left that would be thinner than a wall.
 static void put_between(hw_palm_build *b, hw_tools *t, const hw_palm_seat *s,
                         const hw_palm_seat *next)
@@ -156,6 +167,7 @@ void hw_palm_bay(hw_palm_build *b)
         const hw_palm_seat *next = finger_from(b, i, 1), *last = finger_from(b, i, -1);
         const bool open[2] = {next == NULL, last == NULL};
         put_fan(b, &t, s, open);
+        put_closed(b, &t, s);
         note_tail(b, s);
         if (last) put_between(b, &t, last, s);
         put_over(b, &t, s, next, last);

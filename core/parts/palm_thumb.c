@@ -149,11 +149,17 @@ static const hw_field *gusset_of(hw_palm_build *b, const hw_palm_seat *s, const 
     return hw_field_meet(b->a, part, 2);
 }
 
+// The lug's frame: x out to the eye, z along the axis.
+static hw_frame lug_frame(const hw_palm_thumb *t)
+{
+    hw_vec3 out = hw_vec3_unit(hw_frame_direction(&t->in, hw_at(t->eye.x, t->eye.y, 0)));
+    return (hw_frame){t->in.at, out, hw_vec3_cross(t->in.z, out), t->in.z};
+}
+
 static const hw_field *lug_of(hw_palm_build *b, const hw_palm_thumb *t)
 {
-    hw_vec3 out = hw_frame_direction(&t->in, hw_at(t->eye.x, t->eye.y, 0));
-    double reach = hypot(t->eye.x, t->eye.y);
-    hw_frame in = {t->in.at, hw_vec3_unit(out), hw_vec3_cross(t->in.z, hw_vec3_unit(out)), t->in.z};
+    const double reach = hypot(t->eye.x, t->eye.y);
+    const hw_frame in = lug_frame(t);
     return hw_field_box(b->a, &in, hw_at(0, -t->rim, t->shoulder),
                         hw_at(reach + t->rim, t->rim, t->eye.z + 0.5 * b->f->plate));
 }
@@ -173,6 +179,23 @@ static const hw_field *yoke_body(hw_palm_build *b, const hw_palm_seat *s, const 
     const hw_field *both[] = {hw_field_meet(b->a, in, 3),
                               journal_of(b->a, t, t->shoulder + 0.5 * t->deep)};
     return hw_field_union(b->a, both, 2);
+}
+
+// The eye's hole, open toward the wrist. Where the cone leaves less than two lines and a half
+// beside it there is a slot instead, under a gable: nothing thin is left.
+static void put_eye(hw_palm_build *b, hw_tools *cut)
+{
+    const hw_palm_thumb *t = &b->thumb;
+    const double r = t->rim / 3, reach = hypot(t->eye.x, t->eye.y), far = 4 * reach;
+    const double low = t->shoulder - far, wide = reach + r + 0.4 * b->f->wall;
+    const double sill = fmin(t->shoulder + wide - t->journal, t->eye.z - r / HW_STEEP);
+    const hw_frame in = lug_frame(t), across = {in.at, in.y, hw_vec3_times(in.x, -1), in.z};
+    hw_vec2 at[] = {{-r, low}, {r, low}, {r, sill}, {0, sill + r / HW_STEEP}, {-r, sill}};
+    const hw_polygon outline = {at, 5};
+    hw_put(cut, hw_field_cylinder(
+                    b->a, hw_frame_point(&in, hw_at(reach, 0, low)),
+                    hw_frame_point(&in, hw_at(reach, 0, t->eye.z + 0.5 * b->f->plate + r)), r));
+    hw_put(cut, hw_field_prism(b->a, &across, &outline, -reach - far, -reach));
 }
 
 void hw_palm_thumb_yoke(hw_palm_build *b)
@@ -204,13 +227,7 @@ void hw_palm_thumb_yoke(hw_palm_build *b)
         hw_put(&cut,
                hw_field_cylinder(b->a, to[0], to[1], HW_THUMB_HEAD * screw)); // and a driver's way
     }
-    if (s->levered) {
-        hw_vec3 eye = t->eye, top = t->eye;
-        eye.z = t->shoulder - far;
-        top.z += b->f->plate;
-        hw_put(&cut, hw_field_cylinder(b->a, hw_frame_point(&t->in, eye),
-                                       hw_frame_point(&t->in, top), t->rim / 3));
-    }
+    if (s->levered) put_eye(b, &cut);
     hw_frame bed = {hw_thumb_along(t, t->mouth), t->in.x, t->in.y, t->in.z};
     b->out->screws += 2;
     hw_palm_add(b, "thumb yoke", hw_less(b->a, yoke_body(b, s, t), &cut), bed, crown, 2);
@@ -359,10 +376,14 @@ void hw_palm_thumb_cap(hw_palm_build *b)
     const hw_field *both[] = {
         slot_of(b, end, play),
         hw_both(b->a, behind(b, end, block_wide(b), -far, 0), hw_below(b->a, b->bottom))};
+    // it lies on the bed with its sides along the mesh's cells, or their edges would hang
+    const hw_frame in = hw_thumb_upright(&b->thumb);
+    hw_frame bed = {in.at, hw_vec3_unit(hw_at(in.x.x, in.x.y, 0)), in.y, hw_at(0, 0, 1)};
+    const double askew = fabs(bed.y.x) * block_wide(b), wrist = b->from + play + askew - in.at.x;
+    const hw_vec3 back = hw_vec3_along(in.at, wrist / bed.x.x, bed.x);
     const hw_field *part[] = {hw_field_union(b->a, both, 2), hw_above(b->a, b->bottom - plate),
-                              hw_field_half(b->a, hw_at(b->from + play, 0, 0), hw_at(-1, 0, 0))};
-    hw_frame bed = hw_hand_axes;
-    bed.at = hw_at(b->thumb.in.at.x, b->thumb.in.at.y, b->bottom - plate);
+                              hw_field_half(b->a, back, hw_vec3_times(bed.x, -1))};
+    bed.at.z = b->bottom - plate;
     b->out->screws += 2;
     hw_palm_add(b, "thumb cap", hw_less(b->a, hw_field_meet(b->a, part, 3), &cut), bed, NULL, 0);
 }
@@ -414,8 +435,11 @@ void hw_put_thumb_trough(hw_palm_build *b, hw_tools *cut)
     hw_put(cut, slot_of(b, t->shoulder, 0));
     hw_put(cut, sheaths_way(b, true));
     cap_screws(b, at);
-    for (size_t i = 0; i < 2; i++)
-        hw_put(cut, hw_field_cylinder(b->a, hw_vec3_along(at[i], -b->f->screw, hw_at(0, 0, 1)),
-                                      hw_vec3_along(at[i], 4 * b->f->screw, hw_at(0, 0, 1)),
-                                      0.42 * b->f->screw));
+    const hw_vec3 up = hw_at(0, 0, 1);
+    const double screw = b->f->screw, radius = 0.42 * screw;
+    for (size_t i = 0; i < 2; i++) { // pointed, or its end would hang
+        const hw_vec3 end = hw_vec3_along(at[i], 4 * screw, up);
+        hw_put(cut, hw_field_cylinder(b->a, hw_vec3_along(at[i], -screw, up), end, radius));
+        hw_put(cut, hw_field_cone(b->a, end, hw_vec3_along(end, radius / HW_STEEP, up), radius, 0));
+    }
 }

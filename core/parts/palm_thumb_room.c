@@ -14,63 +14,22 @@ enum {
     ROOFS = 3
 };
 
-// A convex prism: a polygon in a frame's x and z, counter-clockwise, between two y.
-typedef struct prism {
-    hw_frame in;
-    hw_vec2 at[OUTLINE];
-    size_t n;
-    double y[2];
-} prism;
-
-static prism box_prism(hw_frame in, hw_vec3 low, hw_vec3 high)
+static hw_prism box_prism(hw_frame in, hw_vec3 low, hw_vec3 high)
 {
-    return (prism){in,
-                   {{low.x, low.z}, {high.x, low.z}, {high.x, high.z}, {low.x, high.z}},
-                   4,
-                   {low.y, high.y}};
-}
-
-static hw_vec3 corner(const prism *p, size_t i)
-{
-    return hw_frame_point(&p->in, hw_at(p->at[i / 2].x, p->y[i & 1], p->at[i / 2].z));
-}
-
-// The prism grown, and all that is below it: its plan, and its sides that look up.
-static const hw_field *fallen(hw_palm_build *b, const prism *p, double grow) // [m]
-{
-    const double far = 4 * (b->to - b->from);
-    hw_vec2 plan[2 * OUTLINE], out[2 * OUTLINE + 2];
-    for (size_t i = 0; i < 2 * p->n; i++) {
-        hw_vec3 q = corner(p, i);
-        plan[i] = (hw_vec2){q.x, q.y};
-    }
-    const hw_polygon outline = {out, hw_palm_hull(plan, 2 * p->n, out)};
-    const hw_field *part[OUTLINE + 3];
-    size_t n = 0;
-    part[n++] =
-        hw_field_offset(b->a, hw_field_prism(b->a, &hw_plan_axes, &outline, -far, far), grow);
-    for (size_t i = 0; i < p->n + 2; i++) {
-        hw_vec3 at = corner(p, 0), away = hw_vec3_times(p->in.y, i == p->n ? -1 : 1);
-        if (i == p->n + 1) at = corner(p, 1);
-        if (i < p->n) {
-            hw_vec2 from = p->at[i], to = p->at[(i + 1) % p->n];
-            at = corner(p, 2 * i);
-            away = hw_frame_direction(&p->in, hw_at(to.z - from.z, 0, from.x - to.x));
-        }
-        away = hw_vec3_unit(away);
-        if (away.z > 1e-3) part[n++] = hw_field_half(b->a, hw_vec3_along(at, grow, away), away);
-    }
-    return hw_field_meet(b->a, part, n);
+    return (hw_prism){in,
+                      {{low.x, low.z}, {high.x, low.z}, {high.x, high.z}, {low.x, high.z}},
+                      4,
+                      {low.y, high.y}};
 }
 
 // The yoke's head across the axis frame's y: round the plate and what is below it.
-static prism head_of(const hw_palm_build *b)
+static hw_prism head_of(const hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     const hw_palm_thumb *t = &b->thumb;
     hw_vec2 at[OUTLINE], seen[HULL], out[HULL + 2];
     size_t n = hw_thumb_plate(s, t, at), m = 0;
-    prism p = {.in = t->in, .y = {-t->journal, t->journal}};
+    hw_prism p = {.in = t->in, .y = {-t->journal, t->journal}};
     for (size_t i = 0; i < 2 * n; i++) {
         hw_vec3 q = {s->back - (i & 1 ? b->f->plate : 0), at[i / 2].x, at[i / 2].z};
         q = hw_frame_seen(&t->in, hw_frame_point(&s->knuckle, q));
@@ -88,7 +47,7 @@ static prism head_of(const hw_palm_build *b)
 }
 
 // The block, as far as the joint's round end.
-static prism block_of(const hw_palm_build *b)
+static hw_prism block_of(const hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     return box_prism(s->knuckle, hw_at(s->back, s->side[0], -s->half),
@@ -96,7 +55,7 @@ static prism block_of(const hw_palm_build *b)
 }
 
 // The heads of its screws behind the plate.
-static prism heads_of(const hw_palm_build *b)
+static hw_prism heads_of(const hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     const double plate = s->back - b->f->plate, r = HW_THUMB_HEAD * b->f->screw;
@@ -106,22 +65,35 @@ static prism heads_of(const hw_palm_build *b)
                      hw_at(plate, fmax(p->x, q->x) + r, fmax(p->z, q->z) + r));
 }
 
-static prism bone_of(const hw_palm_build *b)
+static hw_prism bone_of(const hw_palm_build *b)
 {
+    return hw_seat_segment(&b->f->digit[0], 0, 0);
+}
+
+// At both ends of opposition the flexed metacarpal comes into the palm's face: what it takes
+// there, down to the bed.
+static void put_flexed(hw_palm_build *b, hw_tools *t)
+{
+    enum { FLEXIONS = 5 };
+    static const double share[] = {0, 0.95, 1}; // of the opposition
     const hw_palm_seat *s = &b->f->digit[0];
-    return box_prism(s->knuckle, hw_at(0, -s->width / 2, -s->thickness / 2),
-                     hw_at(s->segment, s->width / 2, s->thickness / 2));
+    for (int k = 0; k < FLEXIONS; k++)
+        for (size_t i = 0; i < sizeof share / sizeof *share; i++) {
+            hw_prism p = hw_seat_segment(s, (double)k / (FLEXIONS - 1),
+                                         s->splay[0] + share[i] * (s->splay[1] - s->splay[0]));
+            hw_put(t, hw_prism_fallen(b, &p, 1.8 * b->f->gap));
+        }
 }
 
 // Distance from the axis and place along it of all that turns, as a convex outline: corners and the
 // middles between them, which lie nearer.
-static size_t profile_of(hw_palm_build *b, const prism body[], size_t n, hw_vec2 *out)
+static size_t profile_of(hw_palm_build *b, const hw_prism body[], size_t n, hw_vec2 *out)
 {
     hw_vec2 at[SPOTS];
     size_t m = 0;
     for (size_t i = 0; i < n; i++)
         for (size_t k = 0; k < 2 * body[i].n; k++) {
-            hw_vec3 q = hw_frame_seen(&b->thumb.in, corner(&body[i], k));
+            hw_vec3 q = hw_frame_seen(&b->thumb.in, hw_prism_corner(&body[i], k));
             at[m++] = (hw_vec2){hypot(q.x, q.y), q.z};
             at[m++] = (hw_vec2){fabs(q.x), q.z};
         }
@@ -198,7 +170,7 @@ static void falls(const hw_palm_build *b, hw_vec3 way[ROOFS])
 static void roof_of(const hw_palm_build *b, double out[ROOFS]) // [m]
 {
     const hw_palm_seat *s = &b->f->digit[0];
-    const prism body[BODIES] = {head_of(b), block_of(b), heads_of(b), bone_of(b)};
+    const hw_prism body[BODIES] = {head_of(b), block_of(b), heads_of(b), bone_of(b)};
     const hw_frame in = hw_thumb_upright(&b->thumb);
     hw_vec3 way[ROOFS];
     falls(b, way);
@@ -209,10 +181,10 @@ static void roof_of(const hw_palm_build *b, double out[ROOFS]) // [m]
         for (int k = 0; k < POSES * BODIES; k++) {
             const int pose = k / BODIES;
             double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * pose / (POSES - 1);
-            prism p = body[k % BODIES];
+            hw_prism p = body[k % BODIES];
             p.in = hw_frame_turned(&p.in, s->splay_at, s->splay_axis, angle);
             for (size_t c = 0; c < 2 * p.n; c++)
-                out[r] = fmax(out[r], hw_vec3_dot(hw_vec3_sub(corner(&p, c), in.at), up));
+                out[r] = fmax(out[r], hw_vec3_dot(hw_vec3_sub(hw_prism_corner(&p, c), in.at), up));
         }
         out[r] += sqrt(2) * b->f->gap;
     }
@@ -312,7 +284,7 @@ void hw_palm_thumb_bay(hw_palm_build *b)
     const hw_palm_seat *s = &b->f->digit[0];
     const double g = b->f->gap;
     if (!b->thumb.held) return;
-    const prism body[BODIES] = {head_of(b), block_of(b), heads_of(b), bone_of(b)};
+    const hw_prism body[BODIES] = {head_of(b), block_of(b), heads_of(b), bone_of(b)};
     hw_vec2 outline[SPOTS + 2];
     size_t n = profile_of(b, body, BODIES, outline);
     const hw_field *roof = below_roof(b);
@@ -321,13 +293,13 @@ void hw_palm_thumb_bay(hw_palm_build *b)
     hw_tools room = {.n = 0};
     put_core(b, &room, roof);
     if (s->levered) hw_put(&room, lug_room(b));
-    // the fingers' ground stays whole: there the palm stops the thumb
-    hw_put(&room, hw_field_cut(b->a, round, b->ahead));
+    hw_put(&room, hw_field_cut(b->a, round, b->ahead)); // the fingers' ground stays whole
+    put_flexed(b, &room);
     for (int i = 0; i < BODIES; i++) { // it comes in from the palm, half opposed
-        prism p = body[i];
+        hw_prism p = body[i];
         p.in =
             hw_frame_turned(&p.in, s->splay_at, s->splay_axis, 0.5 * (s->splay[0] + s->splay[1]));
-        hw_put(&room, fallen(b, &p, g));
+        hw_put(&room, hw_prism_fallen(b, &p, g));
     }
     b->thumb.room = hw_joined(b->a, &room);
 }

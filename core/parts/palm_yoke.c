@@ -68,17 +68,23 @@ static double reach_of(const hw_palm_parts_def *f, const hw_frame *own, const do
 
 void hw_seat_sides(const hw_palm_parts_def *f, const hw_palm_seat *s, double side[2])
 {
-    const double x[2] = {s->back - f->plate, hw_seat_on_axis(s, -s->half).x + 2 * f->screw};
+    const hw_vec3 axis = hw_seat_on_axis(s, -s->half);
+    const double cone = HW_SEAT_CONE * f->screw + 0.5 * f->plate; // it stands inside the foot
+    const double x[2] = {s->back - f->plate, axis.x + cone};
     for (int e = 0; e < 2; e++) {
         const hw_palm_seat *n = beside(f, s, e ? -1 : 1);
         const double sign = e ? -1 : 1; // the one on the low side comes up
         side[e] = s->side[e];
         for (int k = 0; n && k < 4; k++) {
-            hw_frame own = hw_frame_turned(&s->knuckle, s->splay_at, s->splay_axis, s->splay[k & 1]);
-            hw_frame its = hw_frame_turned(&n->knuckle, n->splay_at, n->splay_axis, n->splay[k >> 1]);
+            hw_frame own =
+                hw_frame_turned(&s->knuckle, s->splay_at, s->splay_axis, s->splay[k & 1]);
+            hw_frame its =
+                hw_frame_turned(&n->knuckle, n->splay_at, n->splay_axis, n->splay[k >> 1]);
             double to = sign * (reach_of(f, &own, x, n, &its, sign) + f->gap);
             side[e] = e ? fmin(side[e], to) : fmax(side[e], to);
         }
+        const double least = fmin(sign * (axis.y - s->side[e]), cone);
+        side[e] = sign * fmin(sign * side[e], sign * axis.y - least);
     }
 }
 

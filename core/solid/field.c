@@ -327,3 +327,10 @@ const hw_field *hw_field_column(hw_arena *a, const hw_field *f, hw_vec3 at, hw_v
     if (fabs(x.z) < 1e-12) out->low.z = f->low.z, out->high.z = f->high.z;
     return out;
 }
+
+const hw_field *hw_field_of_grid(hw_arena *a, const hw_field_grid *g)
+{
+    hw_field *out = g ? made(a, HW_FIELD_GRID) : NULL;
+    if (out) out->grid = g;
+    return out;
+}

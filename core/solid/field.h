@@ -100,6 +100,30 @@ HW_MUST_USE const hw_field *hw_field_blend(hw_arena *a, const hw_field *f, const
 // test/solid/test_stout.c
 HW_MUST_USE const hw_field *hw_field_stout(hw_arena *a, const hw_field *f, double least); // [m]
 
+// How a solid is printed along z, from a bed at z = 0.
+typedef struct hw_standing_def {
+    double cell;    // layers, and places in them, that are looked at: > 0 [m]
+    double least;   // what is thinner in a layer is left out, to half a cell: 0 to 8 cells [m]
+    double lean[2]; // how far a layer may reach beyond the one below, of its height: what asks more
+                    // than the larger is cut back to the smaller; 0 to 2 [1]
+    const hw_vec3 (*spared)[2]; // boxes, low and high, in which what hangs is meant to [m]
+    size_t spares;
+} hw_standing_def;
+
+// Without what would not print: layer by layer from the bed up a place stays where it stands on
+// what stays below it, leaning out no farther than allowed, and where a disk of the least measure
+// has room beside it. So what begins in the air goes, a ceiling becomes a vault, thin walls go and
+// wedges end blunt. Where nothing is taken away the field is as it was; the new surfaces are within
+// about half a cell of their places. In `keep`; `work` is rewound. *taken: volume that was taken
+// away, to a cell's layer [m^3]; may be NULL. HW_BAD_INPUT: a NULL field, one that reaches to
+// infinity, a number out of its range. HW_LIMIT: over 2^28 places. HW_NO_MEMORY. HW_CANCELLED. The
+// same bits for any number of threads. Source: opening by disks, Matheron 1975 (from memory). Test:
+// test/solid/test_standing.c
+HW_MUST_USE hw_code hw_field_standing(hw_arena *keep, hw_arena *work, const hw_field *f,
+                                      const hw_standing_def *def, const hw_job *job,
+                                      const hw_field **out,
+                                      double *taken); // [m^3]
+
 // The section of a field in the plane through `at` square to `along` (of any length but 0), drawn
 // out along it without end.
 HW_MUST_USE const hw_field *hw_field_column(hw_arena *a, const hw_field *f, hw_vec3 at,

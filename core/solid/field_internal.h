@@ -21,7 +21,8 @@ typedef enum hw_field_kind {
     HW_FIELD_BLEND,
     HW_FIELD_COLUMN,
     HW_FIELD_STOUT,
-    HW_FIELD_MOVED
+    HW_FIELD_MOVED,
+    HW_FIELD_GRID
 } hw_field_kind;
 
 // A point as its frame sees it.
@@ -36,6 +37,20 @@ static inline hw_vec3 hw_field_flat(const hw_frame *f, hw_vec3 p)
 {
     return hw_vec3_along(p, -hw_vec3_dot(hw_vec3_sub(p, f->at), f->x), f->x);
 }
+
+// Values at places of a grid, kept in blocks of SIDE cells where they matter; between them they are
+// straight along each axis. What is not kept counts as `idle`.
+enum { HW_GRID_SIDE = 8, HW_GRID_NODES = HW_GRID_SIDE + 1 };
+typedef struct hw_grid_block {
+    float low, high;                                      // of its values [m]
+    float v[HW_GRID_NODES][HW_GRID_NODES][HW_GRID_NODES]; // z, y, x [m]
+} hw_grid_block;
+typedef struct hw_field_grid {
+    double cell, idle;           // [m]
+    double lift;                 // of node 0 above z = 0, in cells [1]
+    int32_t first[3], blocks[3]; // whole cells of the first node from the origin; along x, y, z
+    const hw_grid_block **block; // x fastest; NULL: idle
+} hw_field_grid;
 
 struct hw_field {
     hw_field_kind kind;
@@ -53,6 +68,7 @@ struct hw_field {
     size_t first, some; // loft in a ball: sides that count, some = 0: all
     double sense;       // of a loft's loops: +1 counter-clockwise
     const struct hw_field *const *child;
+    const hw_field_grid *grid;
 };
 
 // What the surface of a field does in a ball: none in it, all inside or all outside; or the field
@@ -76,6 +92,12 @@ double hw_prism_flat(const hw_field *f, hw_vec3 q); // distance from the outline
 double hw_prism_turn(const hw_field *f, hw_vec3 q, double radius);
 // The loft with only those sides that are nearest to some point of a ball; NULL: out of memory.
 const hw_field *hw_loft_near(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius);
+// Least and largest value of a grid in the box round a ball.
+void hw_grid_range(const hw_field_grid *g, hw_vec3 centre, double radius, // [m]
+                   double out[2]);                                        // [m]
+double hw_grid_at(const hw_field_grid *g, hw_vec3 p);                     // [m]
+// A grid as a field, inside where its values are below 0; reaches everywhere.
+const hw_field *hw_field_of_grid(hw_arena *a, const hw_field_grid *g);
 // Distance from the ridge of a roof, about.
 double hw_drop_ridge(const hw_field *f, hw_vec3 p);
 

@@ -112,6 +112,16 @@ static hw_field_near prune_stout(hw_arena *work, const hw_field *f, hw_vec3 c, d
     return (hw_field_near){HW_SIDE_CUT, out};
 }
 
+// Its values change faster than one moves: those it has there decide.
+static hw_field_near prune_grid(const hw_field *f, hw_vec3 c, double r, double level)
+{
+    double v[2];
+    hw_grid_range(f->grid, c, r, v);
+    if (v[0] > level) return side_of(HW_SIDE_OUT);
+    if (v[1] < level) return side_of(HW_SIDE_IN);
+    return (hw_field_near){HW_SIDE_CUT, f};
+}
+
 hw_field_near hw_field_prune(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius,
                              double level)
 {
@@ -129,6 +139,8 @@ hw_field_near hw_field_prune(hw_arena *work, const hw_field *f, hw_vec3 centre, 
         return prune_one(work, f, centre, radius, level);
     case HW_FIELD_STOUT:
         return prune_stout(work, f, centre, radius, level);
+    case HW_FIELD_GRID:
+        return prune_grid(f, centre, r, level);
     case HW_FIELD_HALF:
     case HW_FIELD_BOX:
     case HW_FIELD_ROUND_BOX:
@@ -221,6 +233,7 @@ bool hw_field_creased(const hw_field *f, hw_vec3 centre, double radius, double l
     case HW_FIELD_ROUND_BOX:
     case HW_FIELD_TUBE:
     case HW_FIELD_BLEND:
+    case HW_FIELD_GRID: // its ridges are as round as its cells
         return false;
     }
     return true;

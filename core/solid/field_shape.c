@@ -339,6 +339,8 @@ double hw_field_at(const hw_field *f, hw_vec3 p)
         return stout_at(f, p);
     case HW_FIELD_MOVED:
         return hw_field_at(f->child[0], hw_field_into(&f->in, p));
+    case HW_FIELD_GRID:
+        return hw_grid_at(f->grid, p);
     }
     return NAN;
 }

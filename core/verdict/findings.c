@@ -438,7 +438,8 @@ static const hw_finding_kind kinds[] = {
      HW_INIT_LENGTH, "mm", 0.0, NONE, 0.5 * MM, grip_how, grip_why, MADE},
     {"servo_hold", "area that holds the palm's servos over what rods ask for", HAND, HW_INIT_NONE,
      "mm2/mm2", 1.0, NONE, 1.0,
-     "the tray's material beside case and ears, least of five ways and all servos; stall over the "
+     "material of the tray beside case and ears and screws in these, least of five ways and all "
+     "servos; stall over the "
      "horn's hole, over half of the print's strength (engine/make)",
      "a bearing stands half as much again as the strength, a third of it against creep: common "
      "practice",

@@ -33,25 +33,38 @@ static size_t place_of(const hw_slot *slot)
     return slot && slot->node ? hw_node_place(slot->node) : SIZE_MAX;
 }
 
-// The entries from `begin` of the stack use each other in a ring.
-static void report_cycle(walk *w, size_t begin)
+// The entries of a ring, told from the one at `start` of the stack round to it again; a long one
+// is cut.
+static void ring_text(const walk *w, size_t begin, size_t start, char text[160])
 {
-    char text[160];
-    size_t at = 0;
-    const hw_slot *first = NULL;
+    size_t at = 0, k = start;
     for (size_t i = begin; i <= w->depth; i++) {
-        hw_entry e = w->stack[i < w->depth ? i : begin];
         char path[HW_PATH_TEXT];
-        size_t n = hw_entry_path(e, path), arrow = i > begin ? 4 : 0;
-        w->poisoned[e] = true;
-        const hw_slot *slot = &w->r->final[e];
-        if (slot->node && (!first || place_of(slot) < place_of(first))) first = slot;
-        if (at + arrow + n >= sizeof text) continue; // a long ring is cut
+        size_t n = hw_entry_path(w->stack[k], path), arrow = i > begin ? 4 : 0;
+        k = k + 1 < w->depth ? k + 1 : begin;
+        if (at + arrow + n >= 160) continue;
         memcpy(text + at, " -> ", arrow);
         memcpy(text + at + arrow, path, n);
         at += arrow + n;
     }
     text[at] = '\0';
+}
+
+// The entries from `begin` of the stack use each other in a ring. The message stands at the one
+// that comes first in the text and begins with it, whichever entry the walk came from.
+static void report_cycle(walk *w, size_t begin)
+{
+    char text[160];
+    size_t start = begin;
+    const hw_slot *first = NULL;
+    for (size_t i = begin; i < w->depth; i++) {
+        const hw_slot *slot = &w->r->final[w->stack[i]];
+        w->poisoned[w->stack[i]] = true;
+        if (!slot->node || (first && place_of(slot) >= place_of(first))) continue;
+        first = slot;
+        start = i;
+    }
+    ring_text(w, begin, start, text);
     bool self = w->depth - begin == 1;
     HW_FAULT(&w->r->faults, first ? first->source : NULL, place_of(first), nothing, nothing,
              self ? "an entry refers to itself: %s" : "entries refer to each other in a ring: %s",

@@ -40,13 +40,17 @@ static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm
     out->side[0] = fmin(a, b) - wide;
     out->side[1] = fmax(a, b) + wide;
     out->half = g->thickness[0] / 2;
+    for (int k = 0; k < 2; k++) out->flexion[k] = p->travel[k];
+    out->segment = p->segment[0];
+    out->width = p->width;
+    out->thickness = p->thickness[0];
+    out->taper = p->thickness[1];
     const hw_carrier_place *held = &hand->fittings[digit].carrier;
     for (int e = 0; e < 2; e++) {
         out->screw[e] = hw_hand_screw(hand, digit, e);
         out->sheath[e] = (hw_vec2){held->sheath_y, e ? held->mouth : -held->mouth};
     }
-    if (hand->fitted[digit] && held->sheaths)
-        out->sheath_bore = held->sheath + 2 * hand->gap;
+    if (hand->fitted[digit] && held->sheaths) out->sheath_bore = held->sheath + 2 * hand->gap;
     out->splay_at = p->splay_at;
     out->splay_axis = p->splay_axis;
     if (digit == HW_MIDDLE) // it stands fast: its screw farther from the palm's front edge
@@ -73,18 +77,13 @@ static void seat_thumb(const hw_hand *hand, hw_palm_parts_def *f, hw_vec3 lever)
     }
     s->splay_at = palm->opposition_at;
     s->splay_axis = palm->opposition_axis;
-    for (int k = 0; k < 2; k++) {
-        s->splay[k] = palm->opposition[k];
-        s->flexion[k] = p->travel[k];
-    }
+    for (int k = 0; k < 2; k++) s->splay[k] = palm->opposition[k];
     s->levered = m->driven;
     s->lever = lever;
     // two cords each way, side by side in a square
     s->bore = (1 + sqrt(2)) * hand->drive[HW_THUMB].sheath_outer + hand->gap;
     s->radius = hand->drive[HW_THUMB].sheath_radius;
-    s->segment = p->segment[0];
-    s->width = p->width;
-    s->thickness = fmax(p->thickness[0], p->thickness[1]);
+    s->thickness = s->taper = fmax(p->thickness[0], p->thickness[1]);
     s->mouth = hw_palm_thumb_mouth(f);
     double mouth = s->splay_at.x - s->mouth * fabs(s->splay_axis.x);
     s->present = s->bore > 0 && mouth > f->outline[0][0].x;
@@ -205,6 +204,7 @@ static void rod_of(const hw_hand *hand, int digit, const hw_pack_place *p, doubl
     hw_frame arm = hw_frame_identity();
     arm.at = l->end;
     out->radius = diameter / 2;
+    out->from_palm = digit == HW_THUMB; // its lug comes in from there
     // the thumb's lever stands in the middle of its range, a finger's where it does not splay
     const double turn[3] = {digit == HW_THUMB ? (range[0] - range[1]) / 2 : range[0], 0,
                             digit == HW_THUMB ? (range[1] - range[0]) / 2 : range[1]};

@@ -470,6 +470,10 @@ static double lasting_pressure(const hw_hand *hand) // [Pa]
     return 1.5 / 3 * fmin(hand->strength, hand->strength_across);
 }
 
+// Shear that a material stands, by the largest energy of distortion, over the bearing pressure
+// above (Shigley, Mechanical Engineering Design, the ratio 1 : sqrt(3) from memory).
+static const double shear_to_bearing = 0.57735 / 1.5; // [1]
+
 // The area that a servo's rod asks for where it can slip, with the servo stalled.
 static double area_asked(const hw_made *m, int digit) // [m2]
 {
@@ -477,7 +481,7 @@ static double area_asked(const hw_made *m, int digit) // [m2]
     return v->line.stall_torque / v->item.shape.horn_hole / lasting_pressure(m->hand);
 }
 
-// "index: 24.1 mm2 toward the wrist, its rod asks for 3.2"
+// "index: 24.1 mm2 toward the wrist, its rod asks for 3.2, 2 screws in its ears"
 static const char *hold_note(hw_arena *keep, int digit, const hw_palm_servo *s,
                              const hw_tray_hold *hold, double asked) // [m2]
 {
@@ -493,6 +497,11 @@ static const char *hold_note(hw_arena *keep, int digit, const hw_palm_servo *s,
     hw_buffer b = {.arena = keep};
     hw_buffer_format(&b, "%s: %s mm2 toward the %s, its rod asks for %s", hw_digit_name[digit],
                      area, name, need);
+    if (hold->screws) {
+        hw_buffer_puts(&b, ", ");
+        hw_buffer_count(&b, hold->screws, "screw");
+        hw_buffer_puts(&b, " in its ears");
+    }
     return b.at;
 }
 
@@ -507,7 +516,7 @@ static hw_code add_hold(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
         int digit = m->hand->places.whose[i];
         double asked = area_asked(m, digit);
         double off = m->hand->gap + m->hand->line / 2;
-        hw_tray_hold hold = hw_tray_hold_of(m->palm, &def->palm[i], off);
+        hw_tray_hold hold = hw_tray_hold_of(m->palm, &def->palm[i], off, shear_to_bearing);
         double share = hold.area[hold.least] / asked;
         if (share >= least) continue;
         least = share;

@@ -106,7 +106,8 @@ static hw_code make_bodies(maker *k)
     const char *fault = NULL;
     hw_hand_palm_parts(m->design, m->hand, def);
     hw_code code = hw_palm_parts_of(k->keep, def, palm, &fault);
-    if (code == HW_NO_MEMORY) return code;
+    if (code == HW_OK) code = hw_palm_parts_settle(k->keep, k->work, def, k->job, palm, NULL);
+    if (code == HW_NO_MEMORY || code == HW_CANCELLED) return code;
     if (code != HW_OK) { // a group that says why
         static const hw_palm_part none = {.name = "palm"};
         m->group[m->groups++] =

@@ -294,14 +294,13 @@ static bool ring(bench *b, const kind *k)
     const target *one = free_target(b, k), *two = free_target(b, k);
     if (!one || !two) return false;
     char path[2][HW_PATH_TEXT];
-    // The walk starts at the first entry of the table, the message stands at the first of the text.
-    bool turned = two->entry < one->entry;
+    // The message stands at the first of the text and begins with it.
+    bool turned = two->node->begin < one->node->begin;
     const target *first = turned ? two : one, *second = turned ? one : two;
     hw_entry_path(first->entry, path[0]);
     hw_entry_path(second->entry, path[1]);
-    splice *s = add(b, first->node->begin, first->node->end, path[1]);
-    splice *t = add(b, second->node->begin, second->node->end, path[0]);
-    splice *says = s->begin < t->begin ? s : t;
+    splice *says = add(b, first->node->begin, first->node->end, path[1]);
+    add(b, second->node->begin, second->node->end, path[0]);
     says->says = true;
     snprintf(says->message.text, sizeof says->message.text,
              "entries refer to each other in a ring: %.50s -> %.50s -> %.50s", path[0], path[1],

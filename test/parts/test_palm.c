@@ -1,7 +1,7 @@
 #include "check.h"
 
 #include "base/vec3.h"
-#include "parts/palm.h"
+#include "parts/palm_internal.h"
 
 static const char *fault;
 
@@ -63,11 +63,16 @@ static void all_are_sound(void)
 }
 
 // A yoke by hand: plate 3 x 22 x 16, foot and its share of the plate's end 3 x 25.7 x 16, and so
-// on; here from its own polygon: L of 3 mm, cone of 45 degrees, less three bores.
+// on; here from its own polygon: L of 3 mm, cone of 45 degrees, less three bores and two for
+// sheaths. Nobody beside it splays.
 static void yoke_as_drawn(void)
 {
     hw_arena *a = hw_arena_new(0);
     hw_palm_parts_def f = hw_palm_parts_def_default();
+    for (int i = 1; i < HW_PALM_DIGITS; i++) f.digit[i].splay[0] = f.digit[i].splay[1] = 0;
+    f.digit[2].sheath[0] = (hw_vec2){4.2e-3, 6e-3};
+    f.digit[2].sheath[1] = (hw_vec2){4.2e-3, -6e-3};
+    f.digit[2].sheath_bore = 4.5e-3;
     hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
     CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
     const hw_palm_part *yoke = part_of(p, "middle yoke"); // without a tail
@@ -78,7 +83,7 @@ static void yoke_as_drawn(void)
     double cone = HW_PI / 3 * deep * (wide * wide + wide * small + small * small);
     double drop = 0.75 * HW_PI + 1; // section of a bore with a roof, of radius 1
     double want = (3 * 22 + 3 * foot) * 16 + cone - 2 * drop * 1.65 * 1.65 * 3 -
-                  drop * 1.26 * 1.26 * (3 + deep);
+                  drop * 1.26 * 1.26 * (3 + deep) - 2 * drop * 2.25 * 2.25 * 3;
     meshed m = mesh_of(a, yoke, 4e-4);
     CLOSE(m.mass.volume, want * 1e-9, 5e-3); // edges are bevelled
     hw_arena_free(a);
@@ -89,6 +94,65 @@ static double depth_at(const hw_palm_part *p, double x, double y, double z) // [
     hw_vec3 d = hw_vec3_sub((hw_vec3){x, y, z}, p->bed.at);
     return -hw_field_at(p->field, (hw_vec3){hw_vec3_dot(d, p->bed.x), hw_vec3_dot(d, p->bed.y),
                                             hw_vec3_dot(d, p->bed.z)});
+}
+
+// Places of a neighbour's carrier and of its yoke's plate, from behind to before its axis, at
+// every pair of ends of both splays: how deep they stand in a yoke that may be turned.
+static double neighbour_in(const hw_palm_parts_def *f, const hw_palm_part *yoke, int own,
+                           int other) // [m]
+{
+    enum { N = 9 };
+    const hw_palm_seat *s = &f->digit[own], *n = &f->digit[other];
+    const hw_frame rest = hw_frame_identity();
+    double most = -INFINITY;
+    for (int i = 0; i < 4 * N * N * N; i++) {
+        const int e = i / (N * N * N);
+        const double k[3] = {i % N / (N - 1.0), i / N % N / (N - 1.0), i / N / N % N / (N - 1.0)};
+        hw_vec3 p = {(n->back - f->plate) * k[0], n->side[0] + k[1] * (n->side[1] - n->side[0]),
+                     n->half * (2 * k[2] - 1)};
+        hw_frame its = hw_frame_turned(&n->knuckle, n->splay_at, n->splay_axis, n->splay[e & 1]);
+        hw_frame turned = hw_frame_turned(&rest, s->splay_at, s->splay_axis, s->splay[e >> 1]);
+        p = hw_frame_seen(&turned, hw_frame_point(&its, p));
+        most = fmax(most, depth_at(yoke, p.x, p.y, p.z));
+    }
+    return most;
+}
+
+// Carriers that splay toward each other: yokes are narrower there, and nowhere else.
+static void yokes_make_way(void)
+{
+    static const double splay[HW_PALM_DIGITS][2] = {
+        {0, 0}, {0, 0.14}, {0, 0}, {-0.1, 0}, {-0.11, 0}};
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    for (int i = 1; i < HW_PALM_DIGITS; i++)
+        for (int e = 0; e < 2; e++) f.digit[i].splay[e] = splay[i][e];
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
+    static const char *const name[] = {"index yoke", "middle yoke", "ring yoke", "little yoke"};
+    bool narrower = false;
+    for (int i = 1; i < HW_PALM_DIGITS; i++) {
+        const hw_palm_part *yoke = part_of(p, name[i - 1]);
+        const hw_palm_seat *s = &f.digit[i];
+        double side[2];
+        if (!CHECK(yoke != NULL)) continue;
+        for (int n = i - 1; n <= i + 1; n += 2)
+            if (n > 0 && n < HW_PALM_DIGITS) CHECK(neighbour_in(&f, yoke, i, n) <= -0.99 * f.gap);
+        hw_seat_sides(&f, s, side);
+        narrower = narrower || side[0] > s->side[0] || side[1] < s->side[1];
+        const double x = s->back - f.plate / 2; // across the plate, half way up it
+        for (int e = 0; e < 2; e++)
+            for (int in = 0; in < 2; in++) {
+                double y = side[e] + (e == in ? 0.1e-3 : -0.1e-3);
+                hw_vec3 at = hw_frame_point(&s->knuckle, (hw_vec3){x, y, 0.3 * s->half});
+                CHECK((depth_at(yoke, at.x, at.y, at.z) > 0) == (in == 0));
+            }
+    }
+    CHECK(narrower);
+    double side[2]; // outermost: nobody there
+    hw_seat_sides(&f, &f.digit[4], side);
+    NEAR(side[0], f.digit[4].side[0], 0);
+    hw_arena_free(a);
 }
 
 // The lid goes on over the forearm's flange (three walls long), where a screw on each side goes
@@ -283,6 +347,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(all_are_sound);
     RUN(yoke_as_drawn);
+    RUN(yokes_make_way);
     RUN(lid_is_held_at_the_wrist);
     RUN(too_large_is_split);
     RUN(scales);

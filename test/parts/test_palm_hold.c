@@ -53,7 +53,7 @@ static void a_pocket(double scale)
     hw_palm_servo s = servo_of(scale);
     double off = 0.4 * mm * scale, far = 50 * mm * scale, unit = mm * mm * scale * scale;
     hw_palm_parts p = parts_with(tray_round(a, scale, far, far), hw_frame_identity());
-    hw_tray_hold h = hw_tray_hold_of(&p, &s, off);
+    hw_tray_hold h = hw_tray_hold_of(&p, &s, off, 0.4);
     CLOSE(h.area[2], 332 * unit, 0.01);
     CLOSE(h.area[3], h.area[2], 1e-12);
     CLOSE(h.area[4], (160 + 48) * unit, 0.06);
@@ -64,15 +64,15 @@ static void a_pocket(double scale)
     CHECK(h.least == 0 || h.least == 1);
     // half as deep a tray holds half
     p = parts_with(tray_round(a, scale, -8 * mm * scale, far), hw_frame_identity());
-    h = hw_tray_hold_of(&p, &s, off);
+    h = hw_tray_hold_of(&p, &s, off, 0.4);
     CLOSE(h.area[2], 20 * 8 * unit, 0.01);
     // open beyond one end
     p = parts_with(tray_round(a, scale, far, 10.1 * mm * scale), hw_frame_identity());
-    h = hw_tray_hold_of(&p, &s, off);
+    h = hw_tray_hold_of(&p, &s, off, 0.4);
     CHECK(h.area[1] == 0 && h.least == 1);
     // in the air
     s.frame.at.z += 100 * mm * scale;
-    h = hw_tray_hold_of(&p, &s, off);
+    h = hw_tray_hold_of(&p, &s, off, 0.4);
     for (int k = 0; k < 5; k++) CHECK(h.area[k] == 0);
     hw_arena_free(a);
 }
@@ -91,19 +91,136 @@ static void other_frames(void)
     hw_palm_servo s = servo_of(1);
     const hw_field *f = tray_round(a, 1, 50 * mm, 50 * mm);
     hw_palm_parts p = parts_with(f, hw_frame_identity());
-    hw_tray_hold want = hw_tray_hold_of(&p, &s, 0.4 * mm);
+    hw_tray_hold want = hw_tray_hold_of(&p, &s, 0.4 * mm, 0.4);
     // all of it turned about y: what was x in the tray goes up
     hw_frame turned = {{7 * mm, -3 * mm, 2 * mm}, {0, 0, 1}, {0, 1, 0}, {-1, 0, 0}};
     p = parts_with(f, turned);
     s.frame = turned;
-    hw_tray_hold h = hw_tray_hold_of(&p, &s, 0.4 * mm);
+    hw_tray_hold h = hw_tray_hold_of(&p, &s, 0.4 * mm, 0.4);
     CHECK(isnan(h.area[1]) && h.area[5] == 0 && h.least == 5);
     for (int k = 0; k < 5; k++)
         if (k != 1) CLOSE(h.area[k], want.area[k], 1e-9);
     // only the tray holds
     (void)strcpy(p.part[0].name, "palm lid");
-    h = hw_tray_hold_of(&p, &s, 0.4 * mm);
+    h = hw_tray_hold_of(&p, &s, 0.4 * mm, 0.4);
     CHECK(h.area[0] == 0 && h.area[2] == 0);
+    hw_arena_free(a);
+}
+
+// ---- screws -------------------------------------------------------------------------------------
+
+// What stands in a tray that is nothing but two posts under the ears, with their tops at `top`.
+typedef struct posts {
+    double deep[2];   // of each [m]
+    bool split[2];    // its y > 0 is left out
+    bool beside[2];   // a wall beside the far half of the case, y > 0 and y < 0
+    bool before_head; // something stands before the far screw's head
+} posts;
+
+static const hw_field *posts_of(hw_arena *a, const posts *t, double scale) // [1]
+{
+    const hw_frame in = hw_frame_identity();
+    const hw_field *part[8];
+    size_t n = 0;
+    const double unit = mm * scale;
+    for (int e = 0; e < 2; e++) {
+        double x[2] = {e ? 10.2 : -16, e ? 16 : -10.2};
+        part[n++] = hw_field_box(
+            a, &in, (hw_vec3){x[0] * unit, -4 * unit, (-6.2 * mm - t->deep[e]) * scale},
+            (hw_vec3){x[1] * unit, (t->split[e] ? 0 : 4) * unit, -6.2 * unit});
+        if (t->beside[e])
+            part[n++] = hw_field_box(a, &in, (hw_vec3){0, (e ? 4.2 : -8) * unit, -16 * unit},
+                                     (hw_vec3){10 * unit, (e ? 8 : -4.2) * unit, 0});
+    }
+    if (t->before_head)
+        part[n++] = hw_field_box(a, &in, (hw_vec3){13 * unit, -4 * unit, 20 * unit},
+                                 (hw_vec3){16 * unit, 4 * unit, 22 * unit});
+    return hw_field_union(a, part, n);
+}
+
+// Bores of 1.6 mm, thread of 6.4 beside 0.2 mm of air: 1.6 x 6.24 each.
+static hw_tray_hold on_posts(hw_arena *a, const posts *t, const hw_frame *bed, double scale)
+{
+    hw_palm_servo s = servo_of(scale);
+    s.ear_span = 28 * mm * scale; // ears of 4 mm
+    hw_palm_parts p = parts_with(posts_of(a, t, scale), *bed);
+    s.frame = *bed;
+    return hw_tray_hold_of(&p, &s, 0.4 * mm * scale, 0.4);
+}
+
+static void screws(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    const hw_frame up = hw_frame_identity();
+    for (int big = 0; big < 2; big++) {
+        const double scale = big ? 10 : 1, unit = mm * mm * scale * scale;
+        posts t = {.deep = {20 * mm, 20 * mm}};
+        hw_tray_hold h = on_posts(a, &t, &up, scale);
+        const double thread = 39 * 6.4 / 40, one = 1.6 * thread; // a slice lies in the air
+        CHECK(h.screws == 2);
+        for (int e = 0; e < 2; e++) CLOSE(h.thread[e], thread * mm * scale, 1e-9);
+        for (int k = 0; k < 4; k++) NEAR(h.area[k] - h.wall[k], 2 * one * unit, 1e-9 * unit);
+        CHECK(h.wall[2] == 0 && h.wall[3] == 0 && (h.least == 2 || h.least == 3));
+        CHECK(h.wall[0] > 50 * unit && h.area[4] == h.wall[4] && isnan(h.area[5]));
+        // the far one gone: nothing keeps it from turning about the near one
+        t.split[1] = true;
+        h = on_posts(a, &t, &up, scale);
+        CHECK(h.thread[0] > 0 && h.thread[1] == 0 && h.screws == 0 && h.area[2] == 0);
+        for (int e = 0; e < 2; e++) { // a wall on one side
+            t.beside[e] = true;
+            t.beside[1 - e] = false;
+            h = on_posts(a, &t, &up, scale);
+            CHECK(h.screws == 0 && h.area[e ? 2 : 3] == 0);
+        }
+        t.beside[0] = true;
+        h = on_posts(a, &t, &up, scale);
+        CHECK(h.screws == 1);
+        CLOSE(h.wall[2], 160 * unit, 1e-9);
+        for (int k = 0; k < 4; k++) NEAR(h.area[k] - h.wall[k], one * unit, 1e-9 * unit);
+        // the near one gone instead: what stands beside the far half does not keep it
+        t.split[0] = true;
+        t.split[1] = false;
+        h = on_posts(a, &t, &up, scale);
+        CHECK(h.thread[1] > 0 && h.screws == 0);
+    }
+    hw_arena_free(a);
+}
+
+// A thread of less than two diameters holds nothing, nor one whose head no driver reaches.
+static void no_screws(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    const hw_frame up = hw_frame_identity();
+    posts t = {.deep = {3 * mm, 20 * mm}};
+    hw_tray_hold h = on_posts(a, &t, &up, 1);
+    CHECK(h.thread[0] == 0 && h.thread[1] > 0 && h.screws == 0);
+    t.deep[0] = 3.5 * mm;
+    h = on_posts(a, &t, &up, 1);
+    CHECK(h.thread[0] > 0 && h.screws == 2);
+    t.before_head = true;
+    h = on_posts(a, &t, &up, 1);
+    CHECK(h.thread[0] > 0 && h.thread[1] == 0 && h.screws == 0);
+    hw_arena_free(a);
+}
+
+// Lying on its side it may be pulled out of its threads: pi d L of shear for each; on its back the
+// lid presses it into them. One screw beside a wall is kept from turning where the lid closes the
+// other side.
+static void lying(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    const double thread = 39 * 6.4 / 40, one = 1.6 * thread * mm * mm;
+    const hw_frame side = {{0, 0, 0}, {0, 0, 1}, {1, 0, 0}, {0, 1, 0}};
+    posts t = {.deep = {20 * mm, 20 * mm}};
+    hw_tray_hold h = on_posts(a, &t, &side, 1);
+    CHECK(isnan(h.area[1]) && h.screws == 2);
+    CHECK(h.wall[5] == 0);
+    CLOSE(h.area[5], HW_PI * 2 * one * 0.4, 1e-9);
+    CLOSE(h.area[2], 2 * one, 1e-9);
+    const hw_frame edge = {{0, 0, 0}, {1, 0, 0}, {0, 0, 1}, {0, -1, 0}};
+    t.split[1] = t.beside[0] = true;
+    h = on_posts(a, &t, &edge, 1);
+    CHECK(isnan(h.area[3]) && h.screws == 1);
     hw_arena_free(a);
 }
 
@@ -119,13 +236,13 @@ static void in_a_palm(void)
     double off = f.gap + f.wall / 12; // half of a line
     for (size_t i = 0; i < f.palm_servos; i++) {
         hw_palm_servo *s = &f.palm[i];
-        hw_tray_hold h = hw_tray_hold_of(p, s, off);
+        hw_tray_hold h = hw_tray_hold_of(p, s, off, 0.4);
         CHECK(h.area[0] < 0.1 * s->width * s->height && h.least == 0);
         CHECK(h.area[1] > 0.2 * s->width * s->height);
         CHECK(h.area[4] > 0.3 * s->width * s->length && isnan(h.area[5]));
         CHECK(h.area[4] <= s->width * s->ear_span);
         s->frame.at.z += 80 * mm;
-        h = hw_tray_hold_of(p, s, off);
+        h = hw_tray_hold_of(p, s, off, 0.4);
         for (int k = 0; k < 5; k++) CHECK(h.area[k] == 0);
     }
     hw_arena_free(a);
@@ -136,6 +253,9 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(pockets);
     RUN(other_frames);
+    RUN(screws);
+    RUN(no_screws);
+    RUN(lying);
     RUN(in_a_palm);
     (void)hw_check_text;
     return TEST_END();

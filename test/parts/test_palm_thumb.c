@@ -335,6 +335,31 @@ static void the_other_hand_is_the_mirror(void)
     hw_arena_free(a);
 }
 
+// The first segment flexed at both ends of the opposition, where it comes into the palm's face; not
+// the knuckle's corners, which are round.
+static void flexed_thumb_has_its_way(const seat *s)
+{
+    const hw_palm_seat *t = &s->def.digit[0];
+    enum { N = 25 };
+    double most = -INFINITY, straight = -INFINITY;
+    for (int i = 0; i < 2 * N * N * N; i++) {
+        const int k[3] = {i / 2 % N, i / 2 / N % N, i / 2 / N / N};
+        const double share[3] = {k[0] / (N - 1.0), k[1] / (N - 1.0), k[2] / (N - 1.0)};
+        hw_vec3 p = {share[0] * t->segment, (share[1] - 0.5) * t->width,
+                     (share[2] - 0.5) * t->thickness};
+        if (hypot(p.x, p.z) > t->thickness / 2 && p.x < t->thickness / 2) continue;
+        for (int flexed = 0; flexed < 5; flexed++) {
+            hw_frame in = hw_frame_turned(&t->knuckle, t->knuckle.at, t->knuckle.y,
+                                          t->flexion[1] * flexed / 4);
+            in = hw_frame_turned(&in, t->splay_at, t->splay_axis, t->splay[i % 2]);
+            double deep = depth_in(s->tray, hw_frame_point(&in, p));
+            most = fmax(most, deep);
+            if (flexed == 0) straight = fmax(straight, deep);
+        }
+    }
+    CHECK(most < -s->def.gap && straight < 0);
+}
+
 static void default_is_held(void)
 {
     seat s;
@@ -343,6 +368,7 @@ static void default_is_held(void)
         yoke_turns(&s);
         groove_holds(&s);
         thumb_goes_with_it(&s);
+        flexed_thumb_has_its_way(&s);
         sheaths_come_through(&s);
     }
     hw_arena_free(s.a);
@@ -352,6 +378,18 @@ static void default_prints(void)
 {
     seat s;
     const hw_palm_parts_def def = hw_palm_parts_def_default();
+    if (build(&s, &def)) prints(&s);
+    hw_arena_free(s.a);
+}
+
+// An axis askew to the wrist, and a lug whose cone ends beside its eye.
+static void another_prints(void)
+{
+    seat s;
+    hw_palm_parts_def def = hw_palm_parts_def_default();
+    hw_palm_seat *t = &def.digit[0];
+    t->splay_axis = hw_vec3_unit((hw_vec3){-1, 0.047, 0.01});
+    t->lever = hw_vec3_add(t->splay_at, (hw_vec3){2.5 * MM, -8.5 * MM, 1 * MM});
     if (build(&s, &def)) prints(&s);
     hw_arena_free(s.a);
 }
@@ -431,6 +469,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(default_is_held);
     RUN(default_prints);
+    RUN(another_prints);
     RUN(roof_prints);
     RUN(the_other_hand_is_the_mirror);
     RUN(another_is_held);
