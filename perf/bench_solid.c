@@ -46,7 +46,7 @@ static void plate(part *p, hw_block_op op, double y0, double y1, const double d[
 static void cone(part *p, hw_block_op op, double x, double y0, double r0, double y1, double r1)
 {
     size_t n = hw_circle_points(fmax(r0, r1) * 1e-3, p->deviation);
-    hw_polygon low, high;
+    hw_polygon low = {NULL, 0}, high = low;
     if (hw_polygon_circle(p->keep, (hw_circle){{x * 1e-3, 0}, r0 * 1e-3}, n, &low) != HW_OK ||
         hw_polygon_circle(p->keep, (hw_circle){{x * 1e-3, 0}, r1 * 1e-3}, n, &high) != HW_OK)
         p->failed = true;

@@ -31,7 +31,7 @@ typedef struct candidate {
     double v[2];      // along from's line, back along to's line [m]
     hw_vec3 at[FREE]; // the free corners [m]
     hw_route way;
-    double cost, lack, room; // [m]
+    double cost, room; // [m]
 } candidate;
 
 static bool finite3(hw_vec3 v)
@@ -106,14 +106,13 @@ static bool measure(const seeker *s, double worst, candidate *c)
     for (size_t k = 0; k < s->free; k++) p[n++] = c->at[k];
     p[n++] = hw_vec3_along(d->to.at, -c->v[1], d->to.along);
     p[n++] = d->to.at;
-    c->cost = c->lack = INFINITY;
+    c->cost = INFINITY;
     if (!(c->v[0] > 0) || !(c->v[1] > 0)) return false;
     if (hw_route_through(p, n, d->radius, &c->way) != HW_OK) return false;
-    c->lack = isfinite(c->way.radius) ? fmax(d->radius - c->way.radius, 0) : 0;
-    c->cost = c->way.length + turn_price * d->radius * c->way.bend + radius_price * c->lack;
+    const double lack = isfinite(c->way.radius) ? fmax(d->radius - c->way.radius, 0) : 0;
+    c->cost = c->way.length + turn_price * d->radius * c->way.bend + radius_price * lack;
     if (!(c->cost < worst)) return false;
     c->room = clearance(s, &c->way, (c->cost - worst) / gap_price);
-    c->lack += fmax(-c->room, 0);
     c->cost += gap_price * fmax(-c->room, 0);
     return c->cost < worst;
 }
@@ -143,7 +142,7 @@ static void descend(const seeker *s, hw_rng *rng, candidate *best)
 
 static candidate from_grid(const seeker *s)
 {
-    candidate best = {.cost = INFINITY, .lack = INFINITY};
+    candidate best = {.cost = INFINITY};
     for (int i = 1; i <= GRID; i++)
         for (int k = 1; k <= GRID; k++) {
             candidate c = {.v = {i * s->far / (GRID + 1), k * s->far / (GRID + 1)}};

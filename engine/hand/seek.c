@@ -196,6 +196,7 @@ static void nudge(const hw_hand *hand, const choices *c, hw_rng *rng, double ste
                   hw_hand *out) // [m]
 {
     const hw_places *p = &hand->places;
+    if (p->movers == 0) return;
     size_t i = hw_rng_next(rng) % p->movers;
     hw_pack_item *item = &out->places.mover[p->whose[i]].item;
     if (hw_rng_next(rng) % 3 == 0 && c->n[i] > 0 && c->of[i])

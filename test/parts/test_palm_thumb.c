@@ -260,6 +260,14 @@ static hw_vec3 other_side(hw_vec3 v)
     return (hw_vec3){v.x, -v.y, v.z};
 }
 
+// Anywhere about the thumb's axis.
+static hw_vec3 near_axis(hw_rng *rng, const hw_palm_thumb *t, double far) // [m]
+{
+    hw_vec3 off = {hw_rng_uniform(rng, -far, far), hw_rng_uniform(rng, -far, far),
+                   hw_rng_uniform(rng, -far, far)};
+    return hw_vec3_add(t->in.at, off);
+}
+
 // Everything on the other side of y = 0. Frames keep x and z and stay right-handed, what is told in
 // their y turns round; a turn's axis is turned back so that its angle keeps its sign.
 static void to_the_other_side(hw_palm_parts_def *f)
@@ -291,8 +299,8 @@ static void to_the_other_side(hw_palm_parts_def *f)
     f->palm_servos = f->arm_servos = f->rods = f->routes = 0;
 }
 
-// Yoke and cap alone.
-static const hw_palm_parts *seat_alone(hw_arena *a, const hw_palm_parts_def *def)
+// Yoke and cap alone, and the thumb's room.
+static hw_palm_build seat_alone(hw_arena *a, const hw_palm_parts_def *def)
 {
     hw_palm_parts *out = HW_NEW(a, hw_palm_parts, 1);
     hw_palm_build b = {.a = a, .f = def, .out = out, .deep = 0.7 * def->screw};
@@ -304,10 +312,10 @@ static const hw_palm_parts *seat_alone(hw_arena *a, const hw_palm_parts_def *def
     hw_palm_thumb_bay(&b);
     hw_palm_thumb_yoke(&b);
     hw_palm_thumb_cap(&b);
-    return out;
+    return b;
 }
 
-// Yoke and cap of the other hand are the mirror of this one's, everywhere.
+// Yoke, cap and the room of the thumb of the other hand are the mirror of this one's, everywhere.
 static void the_other_hand_is_the_mirror(void)
 {
     hw_arena *a = hw_arena_new(0);
@@ -315,10 +323,11 @@ static void the_other_hand_is_the_mirror(void)
     def.palm_servos = def.arm_servos = def.rods = def.routes = 0;
     hw_palm_parts_def other = def;
     to_the_other_side(&other);
-    const hw_palm_parts *const hand[2] = {seat_alone(a, &def), seat_alone(a, &other)};
+    const hw_palm_build hand[2] = {seat_alone(a, &def), seat_alone(a, &other)};
     static const char *const name[2] = {"thumb yoke", "thumb cap"};
     for (int i = 0; i < 2; i++) {
-        const hw_palm_part *one = part_of(hand[0], name[i]), *two = part_of(hand[1], name[i]);
+        const hw_palm_part *one = part_of(hand[0].out, name[i]);
+        const hw_palm_part *two = part_of(hand[1].out, name[i]);
         if (!CHECK(one && two && one->field && two->field)) continue;
         const hw_mesh m = mesh_of(a, one, 1.5 * MM);
         CHECK(m.verts > 200);
@@ -332,7 +341,117 @@ static void the_other_hand_is_the_mirror(void)
         }
         NEAR(worst, 0, 1e-9);
     }
+    // without fingers, whose order a seat takes for granted
+    for (int i = 1; i < HW_PALM_DIGITS; i++) def.digit[i].present = other.digit[i].present = false;
+    const hw_palm_build bare[2] = {seat_alone(a, &def), seat_alone(a, &other)};
+    hw_rng rng = hw_rng_new(11, 0);
+    double worst = 0;
+    for (int i = 0; i < 3000; i++) {
+        hw_vec3 at = near_axis(&rng, &bare[0].thumb, def.digit[0].segment);
+        worst = fmax(worst, fabs(hw_field_at(bare[0].thumb.room, at) -
+                                 hw_field_at(bare[1].thumb.room, other_side(at))));
+    }
+    NEAR(worst, 0, 1e-9);
     hw_arena_free(a);
+}
+
+// ---- the roof -----------------------------------------------------------------------------------
+
+// The farthest that yoke, block, metacarpal and the heads of its screws come in a direction, over
+// the whole opposition; the journal, which lies in its bearing, left out.
+static double reach_of(const hw_palm_build *b, const hw_mesh *yoke, const hw_frame *bed,
+                       hw_vec3 way) // [m]
+{
+    const hw_palm_parts_def *def = b->f;
+    const hw_palm_seat *t = &def->digit[0];
+    const hw_vec3 from = b->thumb.in.at;
+    enum { STEPS = 60 };
+    const double head = HW_THUMB_HEAD * def->screw, plate = t->back - def->plate;
+    const hw_vec3 box[3][2] = {
+        {{t->back, t->side[0], -t->half}, {t->half, t->side[1], t->half}},
+        {{0, -t->width / 2, -t->thickness / 2}, {t->segment, t->width / 2, t->thickness / 2}},
+        {{plate - 0.8 * def->screw, fmin(t->screw[0].x, t->screw[1].x) - head,
+          fmin(t->screw[0].z, t->screw[1].z) - head},
+         {plate, fmax(t->screw[0].x, t->screw[1].x) + head,
+          fmax(t->screw[0].z, t->screw[1].z) + head}}};
+    double most = -INFINITY;
+    for (int i = 0; i <= STEPS; i++) {
+        const hw_frame rest = hw_frame_identity();
+        double angle = t->splay[0] + (t->splay[1] - t->splay[0]) * i / STEPS;
+        hw_frame moved = hw_frame_turned(&rest, t->splay_at, t->splay_axis, angle);
+        for (size_t v = 0; v < yoke->verts; v++) {
+            hw_vec3 at = hw_frame_point(&moved, hw_frame_point(bed, yoke->vert[v]));
+            at = hw_vec3_sub(at, from);
+            if (hw_vec3_dot(at, b->thumb.in.z) < b->thumb.shoulder) continue;
+            most = fmax(most, hw_vec3_dot(at, way));
+        }
+        for (int k = 0; k < 24; k++) {
+            const hw_vec3 *edge = box[k / 8];
+            hw_vec3 at = {edge[k & 1].x, edge[k >> 1 & 1].y, edge[k >> 2 & 1].z};
+            at = hw_frame_point(&moved, hw_frame_point(&t->knuckle, at));
+            most = fmax(most, hw_vec3_dot(hw_vec3_sub(at, from), way));
+        }
+    }
+    return most;
+}
+
+static double off_box(const hw_body *box, hw_vec3 at) // [m]
+{
+    hw_vec3 p = hw_frame_seen(&box->frame, at);
+    return hypot(hypot(fmax(fabs(p.x) - box->half.x, 0), fmax(fabs(p.y) - box->half.y, 0)),
+                 fmax(fabs(p.z) - box->half.z, 0));
+}
+
+// Above the axis the room ends under a roof that falls by 45 degrees along the axis to both ends
+// and away from the thumb, on all that turns; the terraces that others keep clear of hold it.
+static void roof_falls(const hw_palm_parts_def *def)
+{
+    hw_arena *a = hw_arena_new(0);
+    const hw_palm_build b = seat_alone(a, def);
+    const hw_palm_part *yoke = part_of(b.out, "thumb yoke");
+    const hw_palm_seat *t = &def->digit[0];
+    const hw_frame in = hw_thumb_upright(&b.thumb);
+    const double away = hw_vec3_dot(t->knuckle.x, in.y) < 0 ? 1 : -1;
+    const hw_vec3 way[3] = {in.x, hw_vec3_times(in.x, -1), hw_vec3_times(in.y, away)};
+    const hw_mesh m = mesh_of(a, yoke, 1 * MM);
+    double end[3], most[3] = {-INFINITY, -INFINITY, -INFINITY}, off = 0;
+    hw_body terrace[HW_PALM_ROOM];
+    const size_t n = hw_palm_thumb_room(def, terrace);
+    CHECK(n == HW_PALM_ROOM);
+    const double core = sqrt(2) * (b.thumb.journal + 1.5 * def->gap); // round the bend, in any case
+    for (int r = 0; r < 3; r++)
+        end[r] = reach_of(&b, &m, &yoke->bed, hw_vec3_along(in.z, HW_STEEP, way[r]));
+    hw_rng rng = hw_rng_new(12, 0);
+    for (int i = 0; i < 60000; i++) {
+        const hw_vec3 p = near_axis(&rng, &b.thumb, t->segment);
+        const hw_vec3 own = hw_frame_seen(&in, p);
+        if (own.z < 0 || hw_field_at(b.thumb.room, p) > 0) continue;
+        for (int r = 0; r < 3; r++)
+            most[r] = fmax(most[r], own.z + HW_STEEP * hw_vec3_dot(hw_vec3_sub(p, in.at), way[r]));
+        if (own.x < b.thumb.shoulder || own.z + fabs(own.y) < core) continue;
+        double least = INFINITY;
+        for (size_t k = 0; k < n; k++) least = fmin(least, off_box(&terrace[k], p));
+        off = fmax(off, least);
+    }
+    // the yoke's head is taken with a hull round it
+    for (int r = 0; r < 3; r++) CHECK(most[r] <= end[r] + 5 * def->gap);
+    CHECK(off <= 1.01 * def->gap);
+    hw_arena_free(a);
+}
+
+static void roof_falls_three_ways(void)
+{
+    hw_palm_parts_def def = hw_palm_parts_def_default(), other;
+    def.palm_servos = def.arm_servos = def.rods = def.routes = 0;
+    for (int i = 1; i < HW_PALM_DIGITS; i++) def.digit[i].present = false;
+    def.digit[0].levered = false; // the lug for its rod has a room of its own
+    roof_falls(&def);
+    other = def;
+    to_the_other_side(&other);
+    roof_falls(&other);
+    def.digit[0].splay[0] = 0.2;
+    def.digit[0].splay[1] = 1;
+    roof_falls(&def);
 }
 
 // The first segment flexed at both ends of the opposition, where it comes into the palm's face; not
@@ -470,6 +589,7 @@ int main(int argc, char **argv)
     RUN(another_prints);
     RUN(roof_prints);
     RUN(the_other_hand_is_the_mirror);
+    RUN(roof_falls_three_ways);
     RUN(another_is_held);
     RUN(refused);
     RUN(hulls_are_convex);
