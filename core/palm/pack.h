@@ -70,6 +70,7 @@ typedef struct hw_pack_lug {
     size_t n;
     size_t hooked; // the first of them, that the servo's own rod hooks in, the middle of its turns
                    // in the middle: its horn keeps clear of that one, and both of the others
+    double lack;   // by how much it stands in what holds its own base, >= 0 [m]
 } hw_pack_lug;
 
 typedef struct hw_obstacle {

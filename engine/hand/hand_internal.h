@@ -29,6 +29,10 @@ hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle); // [rad]
 // The same on its yoke: a plate behind it, a foot and its cone below.
 hw_body hw_hand_yoke(const hw_hand *hand, int digit, double angle); // [rad]
 
+// A screw of a digit's carrier in its back face, in the knuckle's y and z; where the carrier has
+// none, where its yoke has it all the same.
+hw_vec2 hw_hand_screw(const hw_hand *hand, int digit, int which); // [m]
+
 // How the thumb turns in the palm where its axis of opposition lies behind its joint: its sheaths
 // come along that axis through a journal and bend inside its yoke to the carrier's back face.
 typedef struct hw_bearing {
