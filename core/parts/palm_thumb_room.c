@@ -119,24 +119,49 @@ typedef struct ceiling {
     bool palm[PLACES][PLACES]; // what is above the bed carries
 } ceiling;
 
-// Top of a prism, grown, on an upright line; -INFINITY: it is not met.
-static double top_at(const hw_prism *p, hw_vec2 at, double grow) // [m]
+// A prism grown, as planes and its box in plan.
+typedef struct slab {
+    hw_vec3 out[OUTLINE + 2]; // unit vectors
+    double off[OUTLINE + 2];  // of the planes along them, from the origin [m]
+    size_t n;
+    hw_vec2 low, high; // [m]
+} slab;
+
+static slab slab_of(const hw_prism *p, double grow) // [m]
 {
-    double low = -INFINITY, high = INFINITY;
-    for (size_t i = 0; i < p->n + 2; i++) {
-        hw_vec3 on = hw_prism_corner(p, i == p->n + 1 ? 1 : i < p->n ? 2 * i : 0);
+    slab s = {.n = p->n + 2, .low = {INFINITY, INFINITY}, .high = {-INFINITY, -INFINITY}};
+    for (size_t i = 0; i < s.n; i++) {
+        const hw_vec3 on = hw_prism_corner(p, i == p->n + 1 ? 1 : i < p->n ? 2 * i : 0);
         hw_vec3 out = hw_vec3_times(p->in.y, i == p->n ? -1 : 1);
         if (i < p->n) {
             const hw_vec2 from = p->at[i], to = p->at[(i + 1) % p->n];
-            out = hw_vec3_unit(hw_frame_direction(&p->in, hw_at(to.z - from.z, 0, from.x - to.x)));
+            out = hw_frame_direction(&p->in, hw_at(to.z - from.z, 0, from.x - to.x));
         }
-        const double flat = out.x * (at.x - on.x) + out.y * (at.z - on.y) - grow;
-        if (out.z > 1e-9)
-            high = fmin(high, on.z - flat / out.z);
-        else if (out.z < -1e-9)
-            low = fmax(low, on.z - flat / out.z);
-        else if (flat > 0)
-            return -INFINITY;
+        s.out[i] = hw_vec3_unit(out);
+        s.off[i] = hw_vec3_dot(s.out[i], on) + grow;
+    }
+    for (size_t i = 0; i < 2 * p->n; i++) {
+        const hw_vec3 q = hw_prism_corner(p, i);
+        s.low = (hw_vec2){fmin(s.low.x, q.x - 2 * grow), fmin(s.low.z, q.y - 2 * grow)};
+        s.high = (hw_vec2){fmax(s.high.x, q.x + 2 * grow), fmax(s.high.z, q.y + 2 * grow)};
+    }
+    return s;
+}
+
+// Its top on an upright line; -INFINITY: it is not met.
+static double top_at(const slab *s, hw_vec2 at) // [m]
+{
+    double low = -INFINITY, high = INFINITY;
+    if (at.x < s->low.x || at.x > s->high.x || at.z < s->low.z || at.z > s->high.z)
+        return -(double)INFINITY;
+    for (size_t i = 0; i < s->n; i++) {
+        const double left = s->off[i] - s->out[i].x * at.x - s->out[i].y * at.z;
+        if (s->out[i].z > 1e-9)
+            high = fmin(high, left / s->out[i].z);
+        else if (s->out[i].z < -1e-9)
+            low = fmax(low, left / s->out[i].z);
+        else if (left < 0)
+            return -(double)INFINITY;
     }
     return low <= high ? high : -(double)INFINITY;
 }
@@ -146,19 +171,23 @@ static void ceiling_of(const hw_palm_build *b, const hw_box3 *box, ceiling *c)
 {
     const hw_palm_seat *s = &b->f->digit[0];
     const hw_palm_thumb *t = &b->thumb;
-    hw_prism body[BODIES], poses[POSES * BODIES];
+    hw_prism body[BODIES];
+    slab poses[POSES * BODIES];
     bodies_of(b, body);
-    for (int k = 0; k < POSES * BODIES; k++) poses[k] = opposed(s, &body[k % BODIES], k / BODIES);
     c->low = (hw_vec2){box->low.x, box->low.y};
     c->step = (hw_vec2){(box->high.x - box->low.x) / (PLACES - 1),
                         (box->high.y - box->low.y) / (PLACES - 1)};
     const double grow = 1.5 * b->f->gap + 0.3 * fmax(c->step.x, c->step.z); // between places
+    for (int k = 0; k < POSES * BODIES; k++) {
+        const hw_prism p = opposed(s, &body[k % BODIES], k / BODIES);
+        poses[k] = slab_of(&p, grow);
+    }
     for (int i = 0; i < PLACES * PLACES; i++) {
         const int x = i / PLACES, y = i % PLACES;
         const hw_vec2 at = {c->low.x + c->step.x * x, c->low.z + c->step.z * y};
         double *z = &c->z[x][y];
         *z = -INFINITY;
-        for (int k = 0; k < POSES * BODIES; k++) *z = fmax(*z, top_at(&poses[k], at, grow));
+        for (int k = 0; k < POSES * BODIES; k++) *z = fmax(*z, top_at(&poses[k], at));
         // the bend stays near the axis
         const hw_vec3 own = hw_frame_seen(&t->in, hw_at(at.x, at.z, t->in.at.z));
         const double wide = t->journal + grow, off = hypot(own.x, own.y);

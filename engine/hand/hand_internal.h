@@ -50,11 +50,11 @@ bool hw_hand_bearing(const hw_hand *hand, hw_bearing *out);
 // What stands and turns behind the thumb's joint, over all its opposition: journal, yoke, carrier,
 // and where no servo turns it the bearing that goes with a lug else; without a bearing a ball as
 // thick as the thumb.
-enum { HW_THUMB_BODIES = 80 };
+enum { HW_THUMB_BODIES = 32 };
 size_t hw_hand_thumb_bodies(const hw_hand *hand, hw_body out[HW_THUMB_BODIES]);
 
 // What stands and moves in and before the palm, for servos that stand there.
-enum { HW_OBSTACLES = 480 };
+enum { HW_OBSTACLES = 640 };
 typedef struct hw_obstacles {
     hw_obstacle at[HW_OBSTACLES];
     size_t n;
