@@ -75,8 +75,8 @@ static double beside(const hw_palm_tail *t, hw_vec2 at) // [m]
 double hw_palm_lug_room(const hw_palm_parts_def *def, int digit)
 {
     const hw_palm_seat *s = &def->digit[digit];
-    const hw_palm_build b = {
-        .f = def, .wrist = {def->outline[0][HW_PALM_LOOP / 2].y, def->outline[0][0].y}};
+    const hw_palm_build b = {.f = def,
+                             .wrist = {def->outline[0][HW_PALM_LOOP / 2].y, def->outline[0][0].y}};
     hw_palm_tail t;
     hw_palm_thumb thumb;
     double side[2];

@@ -257,7 +257,8 @@ double hw_thumb_lug_room(const hw_palm_parts_def *f, const hw_palm_thumb *t)
     }
     for (int i = 0; i < 2 * BETWEEN; i++) { // a driver's ways to the screws
         const hw_vec2 *screw = &s->screw[i % 2];
-        double x = s->back - f->plate - 0.25 * s->half * (double)(i / 2);
+        const int step = i / 2;
+        double x = s->back - f->plate - 0.25 * s->half * step;
         hw_vec3 at = hw_frame_point(&s->knuckle, hw_at(x, screw->x, screw->z));
         room = fmin(room, off_eye(f, t, at) - HW_THUMB_HEAD * f->screw - t->rim);
     }
