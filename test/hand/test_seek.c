@@ -7,6 +7,7 @@
 #include "hand/hand.h"
 #include "patience.h"
 
+#include <limits.h>
 #include <string.h>
 
 static hw_hand hand, found;
@@ -82,9 +83,14 @@ static void finds_room(void)
     if (!d) return;
     hw_hand_build(d, &hand);
     CHECK(hand.places.pack.room < -0.005);
-    CHECK(hw_hand_slots(arena, d, &hand, NULL, &found) == HW_OK);
+    patience p = {.most = INT_MAX};
+    hw_job job = {go_on, &p};
+    CHECK(hw_hand_slots(arena, d, &hand, &job, &found) == HW_OK);
     CHECK(hw_hand_lacks(d, &found) == 0);
     CHECK(pasted(&found) <= 1e-8);
+    // stopped where it asked last, it says so
+    p = (patience){.most = p.asked};
+    CHECK(p.most > 1 && hw_hand_slots(arena, d, &hand, &job, &found) == HW_CANCELLED);
 }
 
 // Stopped on its way it has at least what it began with, and that is what a document with it says.
