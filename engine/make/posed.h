@@ -90,7 +90,7 @@ typedef struct hw_made_palm_meeting {
 // field may fall short of the distance outside, solid/field.h), and the least over every triangle
 // to a thousandth of the width, or 2 % of an overlap. HW_BAD_INPUT: no solids of the palm were
 // made, or its numbers are faulty; gap is NaN. HW_NO_MEMORY. Test: test/make/test_near.c, against
-// every triangle
+// every triangle; test_near_judge.c, against FCL.
 HW_MUST_USE hw_code hw_made_near_palm(hw_arena *work, const hw_made *made, int digit,
                                       hw_made_palm_meeting *out);
 

@@ -327,10 +327,12 @@ static void one_forearm(void)
         "handwright: 1\ndigits: {thumb: {mechanism: {kind: direct, together: yes, reach: "
         "cords}}}\n",
         "handwright: 1\nforearm: {behind: 75 mm, z: 3 mm}\ndrive: {sheath: {type: ptfe 3x2}}\n"
-        "digits: {index: {drive: {servo: {type: micro 9 g}}}}\n"};
-    static const size_t servos[] = {4, 6, 4};
+        "digits: {index: {drive: {servo: {type: micro 9 g}}}}\n",
+        "handwright: 1\ndigits: {ring: {drive: {servo: {type: micro 9 g}}}, "
+        "little: {drive: {servo: {type: micro 9 g}}}}\n"}; // its last column is shorter
+    static const size_t servos[] = {4, 6, 4, 4};
     static hw_palm_parts_def parts;
-    for (int t = 0; t < 3; t++) {
+    for (int t = 0; t < 4; t++) {
         hw_design *d;
         static hw_hand h;
         hw_diags diags = {0};

@@ -175,19 +175,27 @@ static void yokes(void)
     CHECK(hw_made_near_palm(arena, &m, HW_INDEX, &at) == HW_BAD_INPUT && isnan(at.gap));
 }
 
-// Solids are a right hand's, made meshes of a left one its mirror.
+// Solids are a right hand's, made meshes of a left one its mirror: to both sides of the finger,
+// which its bars and recesses make unlike.
 static void a_left_hand(void)
 {
-    hw_palm_parts palm = ball("palm tray", (hw_vec3){0.17, 0.02, -0.03}, 6e-3);
-    hw_made_palm_meeting right, left;
-    hw_made m = index_made;
-    m.palm = &palm;
-    CHECK(hw_made_near_palm(arena, &m, HW_INDEX, &right) == HW_OK);
-    m = left_made;
-    m.palm = &palm;
-    CHECK(hw_made_near_palm(arena, &m, HW_INDEX, &left) == HW_OK);
-    NEAR(left.gap, right.gap, 1e-9);
-    CHECK(left.s == right.s && left.aside == right.aside);
+    static const hw_vec3 at[] = {{0.17, 0.02, -0.03},
+                                 {0.13, 0.05, -0.05},
+                                 {0.13, -0.01, -0.05},
+                                 {0.11, 0.04, -0.03},
+                                 {0.11, 0, -0.03}};
+    for (size_t i = 0; i < sizeof at / sizeof *at; i++) {
+        hw_palm_parts palm = ball("palm tray", at[i], 6e-3);
+        hw_made_palm_meeting right, left;
+        hw_made m = index_made;
+        m.palm = &palm;
+        CHECK(hw_made_near_palm(arena, &m, HW_INDEX, &right) == HW_OK);
+        m = left_made;
+        m.palm = &palm;
+        CHECK(hw_made_near_palm(arena, &m, HW_INDEX, &left) == HW_OK);
+        NEAR(left.gap, right.gap, 1e-9);
+        CHECK(left.s == right.s && left.aside == right.aside);
+    }
 }
 
 // Two patterns' ends: a ball that lies where a digit comes last.
