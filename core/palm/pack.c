@@ -6,8 +6,7 @@ static const double enough_gaps = 20; // [1]
 
 hw_pack_def hw_pack_def_default(void)
 {
-    return (hw_pack_def){
-        .wall = 2e-3, .gap = 0.3e-3, .rod = 2e-3, .skew = 35 * HW_PI / 180, .step = 3e-3};
+    return (hw_pack_def){.wall = 2e-3, .gap = 0.3e-3, .rod = 2e-3, .skew = 35 * HW_PI / 180};
 }
 
 static bool shape_sound(const hw_servo_shape *s)
@@ -27,7 +26,7 @@ static bool shape_sound(const hw_servo_shape *s)
 bool hw_pack_sound(const hw_pack_def *d)
 {
     const double from_0[] = {d->wall, d->gap, d->rod, d->skew};
-    bool ok = d->step > 0 && isfinite(d->step) && d->palm && isfinite(d->palm->length);
+    bool ok = d->palm && isfinite(d->palm->length);
     for (size_t i = 0; i < sizeof from_0 / sizeof from_0[0]; i++)
         ok = ok && from_0[i] >= 0 && isfinite(from_0[i]);
     for (size_t i = 0; i < d->items && ok; i++)
@@ -53,8 +52,7 @@ static double off_way(hw_vec3 rod, hw_vec3 way) // [rad]
 // Where a servo in a slot would reach its lever: rod and skew alone. False: no slot.
 bool hw_pack_reach(const hw_pack_item *item, hw_servo_slot slot, hw_pack_place *p)
 {
-    *p = (hw_pack_place){
-        .slot = slot, .option = -1, .which = -1, .room = INFINITY, .thickness = NAN};
+    *p = (hw_pack_place){.slot = slot, .which = -1, .room = INFINITY, .thickness = NAN};
     if (!hw_servo_frame(&slot, &p->frame)) {
         p->meets = HW_PACK_SLOT;
         p->room = -INFINITY;
@@ -69,19 +67,6 @@ bool hw_pack_reach(const hw_pack_item *item, hw_servo_slot slot, hw_pack_place *
     p->skew[0] = off_way(along, hw_vec3_cross(p->frame.z, horn));
     p->skew[1] = off_way(along, hw_vec3_cross(l->axis, hw_vec3_sub(l->end, l->at)));
     return true;
-}
-
-hw_pack_item hw_pack_with(const hw_pack_item *item, int option)
-{
-    hw_pack_item out = *item;
-    if (option < 0) return out;
-    const hw_pack_option *o = &item->option[option];
-    out.lever.end = o->end;
-    out.lug = o->lug;
-    out.shape.horn_hole = o->horn_hole;
-    out.shape.horn_arm = o->horn_arm;
-    out.shape.horn_turns = o->turns;
-    return out;
 }
 
 // Its bodies there, rod included.

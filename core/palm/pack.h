@@ -77,20 +77,11 @@ typedef struct hw_obstacle {
     int owner; // the caller's number, told in the result
 } hw_obstacle;
 
-// Another lever's end with a horn for it, that the search may take instead of an item's own.
-typedef struct hw_pack_option {
-    hw_vec3 end;                       // of the lever [m]
-    double horn_hole, horn_arm, turns; // of the horn, as hw_servo_shape [m] [m] [rad]
-    hw_pack_lug lug;                   // of that end
-} hw_pack_option;
-
 typedef struct hw_pack_item {
     hw_servo_shape shape;
     hw_servo_slot slot; // given, or where the search begins to count
     hw_servo_lever lever;
-    hw_pack_lug lug;              // n may be 0
-    const hw_pack_option *option; // for the search alone; may be NULL where options is 0
-    size_t options;
+    hw_pack_lug lug; // n may be 0
 } hw_pack_item;
 
 typedef struct hw_pack_def {
@@ -103,7 +94,6 @@ typedef struct hw_pack_def {
     double gap;          // between bodies, >= 0 [m]
     double rod;          // diameter of the rods, >= 0 [m]
     double skew;         // how far a rod may lie off a horn's or a lever's way, at most [rad]
-    double step;         // of the search, > 0 [m]
 } hw_pack_def;
 
 hw_pack_def hw_pack_def_default(void);
@@ -119,7 +109,6 @@ typedef enum hw_pack_meets {
 
 typedef struct hw_pack_place {
     hw_servo_slot slot;
-    int option;                    // which of its item's the search took; -1: the item's own
     hw_frame frame;                // of the servo, in the hand's
     hw_body body[HW_SERVO_BODIES]; // in the hand's frame
     hw_pack_lug lug;               // its item's
@@ -163,21 +152,43 @@ double hw_servo_worth(const hw_pack_item *item, const hw_pack_place *place, doub
 // its range. HW_NO_MEMORY. Cost: about 0.1 us a pair of bodies. Test: test/palm/test_pack.c
 HW_MUST_USE hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[], hw_pack *out);
 
-// Searches slots, levers and horns: for each item all places on a grid of def's step inside the
-// palm's outline, all ways and options, rods of four diameters or longer; then a choice of one
-// place for each that go together, the shortest rods first. Where none do, the choice of those
-// tried that lacks least, moved on by parts of a step. Deterministic. HW_CANCELLED: nothing was
-// found. Otherwise as above. Cost: an item a tenth of a second, with 200 options some seconds.
-// Source: own. Test: test/palm/test_pack.c
-HW_MUST_USE hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_job *job,
-                                 hw_pack_place place[], hw_pack *out);
+// What else the search may change and what else it is to count, the caller's. Either may be NULL;
+// both are called from several threads at once.
+enum { HW_PACK_ROOM = 32 };
+typedef struct hw_pack_room {
+    hw_body body[HW_PACK_ROOM]; // that stand where a lever's end is, as obstacles of its owner's
+    size_t n;
+} hw_pack_room;
 
-// The places that one item may take by itself, lacking no more than a quarter of def's step: of
-// those that stand alike in one block of `block` > 0, their rods too, the one that lacks least and
-// has the shortest rod. At most `most`, in that order. *n: how many. HW_BAD_INPUT, HW_CANCELLED and
-// cost as above. Test: as above.
-HW_MUST_USE hw_code hw_pack_alone(const hw_pack_def *def, size_t item, double block, // [m]
-                                  const hw_job *job, hw_pack_place place[], size_t most, size_t *n);
+typedef struct hw_pack_free {
+    // Gives an item another lever's end and horn's hole: `lever`, `lug`, horn; *room: obstacles
+    // that come with them. False: none may be there, neither is looked at again.
+    bool (*lever)(const void *self, size_t which, hw_vec3 end, double hole, hw_pack_item *item,
+                  hw_pack_room *room); // [m] [m]
+    // What n items where they stand lack beside room, >= 0; of the places `room` is not told.
+    double (*lacks)(const void *self, const hw_pack_item *const item[],
+                    const hw_pack_place *const place[], size_t n); // [m]
+    const void *self;
+} hw_pack_free;
+
+typedef struct hw_pack_effort {
+    uint64_t seed;
+    size_t starts; // >= 1, each from places at random; four at a time, until one lacks nothing
+    long steps;    // >= 1 of each, five times
+} hw_pack_effort;
+
+// Searches slots, and levers and horns where `free` lets them: annealing over moves of single items
+// (shifted, turned, put elsewhere, another lever or horn), the sum of what each lacks beside palm
+// and obstacles, of what each two lack, and of what `free` counts as cost. What lies within a tenth
+// of the gap beyond it is lacking too. *lacks: that sum [m]; 0: found. The same bits for any number
+// of threads. HW_BAD_INPUT: a number out of its range. HW_NO_MEMORY. HW_CANCELLED: asked to stop;
+// items and *lacks are the best so far, *lacks is NaN where there is none. Cost: about 20 us a
+// step. Source: Kirkpatrick, Gelatt & Vecchi 1983, Science 220(4598):671-680 (from memory). Test:
+// test/palm/test_pack.c
+HW_MUST_USE hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_pack_free *free,
+                                 const hw_pack_effort *effort, const hw_job *job,
+                                 hw_pack_item item[],
+                                 double *lacks); // [m]
 
 // Least and largest y of the palm's outline at x, and its z at (x, y): [0] palm, [1] back. Beyond
 // its ends the outline's last sections count. NaN beside the outline. Test: as above.

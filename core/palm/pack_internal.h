@@ -26,9 +26,6 @@ bool hw_pack_reach(const hw_pack_item *item, hw_servo_slot slot, hw_pack_place *
 // Its bodies there, rod included.
 void hw_pack_stand(const hw_pack_item *item, double rod, hw_pack_place *p);
 
-// The item with one of its options; -1: itself.
-hw_pack_item hw_pack_with(const hw_pack_item *item, int option);
-
 // Which of a servo's bodies are looked at: all, or those that its horn has no part in.
 enum {
     HW_PACK_ALL = (1 << HW_SERVO_BODIES) - 1,

@@ -93,25 +93,31 @@ double hw_servo_worth(const hw_pack_item *item, const hw_pack_place *place, doub
 
 // ---- the skin
 
-// Where a section's loop passes y: x and both z. False beside the loop; *x is then its end's.
-static bool cut_section(const hw_vec3 loop[HW_PALM_AROUND], double y, double *x, double z[2])
+// x of a section's loop at y: that of its point which is nearest across.
+static double section_x(const hw_vec3 loop[HW_PALM_AROUND], double y) // [m]
+{
+    double aside = INFINITY, x = NAN;
+    for (int k = 0; k < HW_PALM_AROUND; k++) {
+        double off = fabs(loop[k].y - y);
+        if (off < aside) aside = off, x = loop[k].x;
+    }
+    return x;
+}
+
+// Both z where a section's loop passes y. False beside the loop.
+static bool cut_section(const hw_vec3 loop[HW_PALM_AROUND], double y, double z[2])
 {
     z[0] = INFINITY;
     z[1] = -INFINITY;
-    double aside = INFINITY;
     for (int k = 0; k < HW_PALM_AROUND; k++) {
-        hw_vec3 p = loop[k], q = loop[(k + 1) % HW_PALM_AROUND];
-        if (fabs(p.y - y) < aside) {
-            aside = fabs(p.y - y);
-            *x = p.x;
-        }
-        if (!((p.y <= y && q.y >= y) || (p.y >= y && q.y <= y))) continue;
-        double t = q.y != p.y ? (y - p.y) / (q.y - p.y) : 0, h = p.z + t * (q.z - p.z);
+        const hw_vec3 *p = &loop[k], *q = &loop[(k + 1) % HW_PALM_AROUND];
+        if (!((p->y <= y && q->y >= y) || (p->y >= y && q->y <= y))) continue;
+        double t = q->y != p->y ? (y - p->y) / (q->y - p->y) : 0, h = p->z + t * (q->z - p->z);
         z[0] = fmin(z[0], h);
         z[1] = fmax(z[1], h);
-        if (p.y == q.y) {
-            z[0] = fmin(z[0], q.z);
-            z[1] = fmax(z[1], q.z);
+        if (p->y == q->y) {
+            z[0] = fmin(z[0], q->z);
+            z[1] = fmax(z[1], q->z);
         }
     }
     return z[0] <= z[1];
@@ -119,28 +125,22 @@ static bool cut_section(const hw_vec3 loop[HW_PALM_AROUND], double y, double *x,
 
 void hw_palm_depth(const hw_palm *palm, double x, double y, double z[2])
 {
-    double lower[2], upper[2], from, to;
-    bool in = cut_section(palm->outline[0], y, &from, lower);
+    enum { LAST = HW_PALM_SECTIONS - 1 };
+    double from = section_x(palm->outline[0], y), to = from, lower[2], upper[2];
+    int s = 0;
     z[0] = z[1] = NAN;
-    if (x <= from) {
-        for (int k = 0; k < 2 && in; k++) z[k] = lower[k];
+    for (; x > to && s < LAST; s++) { // the two sections that it lies between
+        from = to;
+        to = section_x(palm->outline[s + 1], y);
+    }
+    const bool here = cut_section(palm->outline[s], y, upper);
+    if (s == 0) {
+        for (int k = 0; k < 2 && here; k++) z[k] = upper[k];
         return;
     }
-    for (int s = 1; s < HW_PALM_SECTIONS; s++) {
-        bool here = cut_section(palm->outline[s], y, &to, upper);
-        bool last = s == HW_PALM_SECTIONS - 1;
-        if (x > to && !last) {
-            in = here;
-            from = to;
-            lower[0] = upper[0];
-            lower[1] = upper[1];
-            continue;
-        }
-        double t = to > from ? fmin((x - from) / (to - from), 1) : 1;
-        if (t == 1) in = here;
-        for (int k = 0; k < 2 && in && here; k++) z[k] = lower[k] + t * (upper[k] - lower[k]);
-        return;
-    }
+    double t = to > from ? fmin((x - from) / (to - from), 1) : 1;
+    const bool in = cut_section(palm->outline[s - 1], y, lower) || t == 1;
+    for (int k = 0; k < 2 && in && here; k++) z[k] = lower[k] + t * (upper[k] - lower[k]);
 }
 
 void hw_skin_of(const hw_palm *palm, hw_skin *out)

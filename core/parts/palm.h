@@ -140,6 +140,12 @@ size_t hw_palm_lug(const hw_palm_parts_def *def, int digit, hw_body out[HW_PALM_
 enum { HW_PALM_ROOM = 32 };
 size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body out[HW_PALM_ROOM]);
 
+// The palm's tray up to the back as it would be without servos, rods, leads and screws: what the
+// outline holds less what digits, yokes and thumb leave free. *bay: where carriers and yokes are,
+// and all before them. In the hand's frame; NULL: the definition is faulty, or no memory. Servos
+// and rods of the definition are not asked for. Test: test/hand/test_tray.c
+const hw_field *hw_palm_block(hw_arena *keep, const hw_palm_parts_def *def, const hw_field **bay);
+
 typedef struct hw_palm_part {
     char name[64];         // "palm tray", "index yoke"; unique
     const hw_field *field; // in its bed frame: z up, its lowest at 0

@@ -358,6 +358,16 @@ static const hw_field *tray_shell(hw_palm_build *b)
     return hw_field_meet(b->a, part, 5);
 }
 
+const hw_field *hw_palm_block_of(hw_palm_build *b)
+{
+    hw_tools cut = {.n = 0};
+    put_seats(b, &cut);
+    if (b->thumb.room) hw_put(&cut, b->thumb.room);
+    hw_put_thumb_trough(b, &cut);
+    hw_put(&cut, window_of(b));
+    return hw_less(b->a, tray_shell(b), &cut);
+}
+
 // Where the wall is nearest in plan, seen from a place in the cavity.
 static hw_vec3 nearest_wall(const hw_field *cavity, hw_vec3 at, double step)
 {

@@ -100,6 +100,7 @@ hw_vec3 hw_seat_on_axis(const hw_palm_seat *s, double z); // [m]
 void hw_palm_bay(hw_palm_build *b);
 void hw_palm_yoke(hw_palm_build *b, int digit);
 void hw_palm_tray(hw_palm_build *b);
+const hw_field *hw_palm_block_of(hw_palm_build *b); // the tray without servos, attic and screws
 // Corners of the convex hull of `at` (sorted in place), counter-clockwise, into `out` of n + 1.
 size_t hw_palm_hull(hw_vec2 *at, size_t n, hw_vec2 *out);
 // A convex prism: a polygon in a frame's x and z, counter-clockwise, between two y.

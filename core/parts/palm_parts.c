@@ -369,6 +369,35 @@ static const char *fault_of(const hw_palm_parts_def *f)
     return thumb ? thumb : outline_fault(f);
 }
 
+static void set_window(hw_palm_build *b, double split) // [m]
+{
+    b->window[0] = 0.25 * (b->wrist[1] - b->wrist[0]);
+    b->window[1] = fmax(b->bottom + 0.5 * (split - b->bottom), hw_palm_bearing_top(b));
+}
+
+const hw_field *hw_palm_block(hw_arena *keep, const hw_palm_parts_def *def, const hw_field **bay)
+{
+    hw_palm_parts_def *f = HW_NEW(keep, hw_palm_parts_def, 1);
+    hw_palm_parts *out = HW_NEW(keep, hw_palm_parts, 1);
+    *bay = NULL;
+    if (!f || !out) return NULL;
+    *f = *def;
+    f->palm_servos = f->rods = 0;
+    hw_palm_build b = {.a = keep, .f = f, .out = out};
+    if (fault_of(f) || !hw_palm_thumb_of(f, &b.thumb)) return NULL;
+    hw_palm_measure(&b);
+    f->split = b.top;
+    hw_palm_bay(&b);
+    hw_palm_skin(&b);
+    hw_palm_thumb_bay(&b);
+    set_window(&b, def->split);
+    hw_tools ahead = {.n = 0};
+    if (b.bay) hw_put(&ahead, b.bay);
+    if (b.ahead) hw_put(&ahead, b.ahead);
+    *bay = hw_joined(keep, &ahead);
+    return hw_palm_block_of(&b);
+}
+
 hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_parts *out,
                          const char **fault)
 {
@@ -383,8 +412,7 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
     hw_palm_bay(&b);
     hw_palm_skin(&b);
     hw_palm_thumb_bay(&b);
-    b.window[0] = 0.25 * (b.wrist[1] - b.wrist[0]);
-    b.window[1] = fmax(b.bottom + 0.5 * (def->split - b.bottom), hw_palm_bearing_top(&b));
+    set_window(&b, def->split);
     out->bottom = b.bottom;
     out->top = b.top;
     hw_palm_collar(&b);

@@ -56,14 +56,16 @@ typedef struct hw_obstacles {
     size_t n;
 } hw_obstacles;
 void hw_hand_obstacles(const hw_hand *hand, hw_obstacles *o);
+void hw_hand_standing(const hw_hand *hand, hw_obstacles *o); // but for the thumb's room
 
 // The movers that are driven, in turn, and what is asked of their packing.
 size_t hw_hand_items(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose[HW_DIGITS]);
 hw_pack_def hw_hand_pack_def(const hw_design *d, const hw_hand *hand, const hw_obstacles *around,
                              const hw_pack_item item[], size_t n);
 
-// The thumb's room under its roof (parts/palm.h): HW_PALM_ROOM bodies, or none.
-size_t hw_hand_thumb_room(const hw_hand *hand, hw_body out[]);
+// The thumb's room under its roof (parts/palm.h) with its lever's end there: HW_PALM_ROOM bodies,
+// or none.
+size_t hw_hand_thumb_room(const hw_hand *hand, hw_vec3 end, hw_body out[]);
 
 // How much of the palm lies behind the journal of the thumb's seat, with the lug of its lever, or
 // by how much its sheaths' arc ends beyond the carrier's back face; below 0 it has no seat, and

@@ -2,6 +2,8 @@
 // lack something are laid again through other holes of the tunnel.
 #include "hand/lay_internal.h"
 
+#include "parts/palm.h"
+
 #include <math.h>
 
 enum {
@@ -49,8 +51,10 @@ void hw_lay_palm(const hw_hand *hand, hw_lay_bodies *out)
 {
     for (int i = HW_INDEX; i <= HW_LITTLE; i++)
         if (hand->present[i]) hw_lay_put(out, hw_hand_carrier(hand, i, 0), i);
-    hw_body thumb[HW_THUMB_BODIES];
+    hw_body thumb[HW_THUMB_BODIES + HW_PALM_ROOM];
+    const hw_vec3 end = hand->places.mover[HW_THUMB].item.lever.end;
     size_t n = hand->present[HW_THUMB] ? hw_hand_thumb_bodies(hand, thumb) : 0;
+    if (n) n += hw_hand_thumb_room(hand, end, thumb + n);
     for (size_t i = 0; i < n; i++) hw_lay_put(out, thumb[i], HW_THUMB);
 }
 

@@ -130,10 +130,11 @@ double hw_hand_seat_room(const hw_hand *hand)
     return s->splay_at.x - s->mouth * fabs(s->splay_axis.x) - f.outline[0][0].x;
 }
 
-size_t hw_hand_thumb_room(const hw_hand *hand, hw_body out[])
+size_t hw_hand_thumb_room(const hw_hand *hand, hw_vec3 end, hw_body out[])
 {
-    const hw_pack_item *own = &hand->places.mover[HW_THUMB].item;
-    hw_palm_parts_def f = seat_def(hand, HW_THUMB, own->lever.end);
+    hw_bearing b;
+    if (!hw_hand_bearing(hand, &b)) return 0;
+    hw_palm_parts_def f = seat_def(hand, HW_THUMB, end);
     f.digit[HW_THUMB].levered = hand->places.mover[HW_THUMB].driven;
     return hw_palm_thumb_room(&f, out);
 }

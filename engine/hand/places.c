@@ -114,6 +114,15 @@ static void add_thumb(const hw_hand *hand, hw_obstacles *o)
 
 void hw_hand_obstacles(const hw_hand *hand, hw_obstacles *o)
 {
+    hw_body room[HW_PALM_ROOM];
+    hw_hand_standing(hand, o);
+    if (!hand->present[HW_THUMB]) return;
+    size_t n = hw_hand_thumb_room(hand, hand->places.mover[HW_THUMB].item.lever.end, room);
+    for (size_t i = 0; i < n; i++) put(o, room[i], HW_THUMB);
+}
+
+void hw_hand_standing(const hw_hand *hand, hw_obstacles *o)
+{
     o->n = 0;
     if (hand->present[HW_THUMB]) add_thumb(hand, o);
     for (int i = HW_INDEX; i <= HW_LITTLE; i++) {
@@ -219,8 +228,7 @@ hw_pack_def hw_hand_pack_def(const hw_design *d, const hw_hand *hand, const hw_o
                          .wall = hand->places.wall,
                          .gap = hand->gap,
                          .rod = get(d, HW_E_PALM_ROD, -1),
-                         .skew = get(d, HW_E_PALM_SKEW, -1),
-                         .step = hand->palm.length / 28};
+                         .skew = get(d, HW_E_PALM_SKEW, -1)};
 }
 
 size_t hw_hand_items(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose[HW_DIGITS])

@@ -1,21 +1,18 @@
 // The search for slots, levers and horns of the servos in the palm beside sheaths that give way.
 #include "base/rng.h"
 #include "hand/fit_internal.h"
+#include "hand/tray_internal.h"
 
 #include <math.h>
 
 enum {
     SHEATHS = 200, // owner of sheaths
-    ALONG = 3,     // places of a lever's end: behind the carrier,
-    ACROSS = 5,    // across it,
-    UP = 7,        // and above each other
-    HOLES = 4,     // of a horn
-    AROUND = 24,   // of the thumb's lever, about its axis
-    OPTIONS = HOLES * 8 * AROUND,
-    STARTS = 24,  // from choices of places
-    DESCENTS = 4, // from the best of these
-    TURNS = 12,   // of servos and sheaths
-    STEPS = 500   // of servos in each
+    WALKS = 24,    // of the annealing at most,
+    ROUTED = 4,    // and for each descent
+    STEPS = 12000, // of each of its rounds
+    DESCENTS = 4,  // beside sheaths
+    TURNS = 12,    // of servos and sheaths
+    NUDGES = 500   // of servos in each
 };
 
 static const double least_hole = 0.55; // of the document's, that a horn may be cut down to [1]
@@ -72,71 +69,90 @@ static double cost_of(const hw_design *d, const hw_hand *hand) // [m]
     return sum;
 }
 
-// ---- options of levers and horns
+// ---- levers and horns
+
+// What the search works with.
+typedef struct seeker {
+    const hw_design *d;
+    const hw_job *job;
+    const hw_fitter *fit;
+    const hw_tray *tray;
+    const hw_hand *hand;
+    int whose[HW_DIGITS];
+    bool seated;                 // the thumb has a seat
+    double hole[HW_DIGITS];      // of the whole horn, each mover's in turn [m]
+    hw_obstacles bodies, around; // what stands in the palm; with sheaths
+    hw_hand bare, trial;
+} seeker;
+
+// The whole horn's: a document may have cut it shorter than the palm's servos come.
+static double whole_hole(const hw_design *d, const hw_hand *hand, int digit) // [m]
+{
+    static const hw_entry_id own[] = {HW_E_OWN_MOVER_LENGTH, HW_E_OWN_MOVER_WIDTH,
+                                      HW_E_OWN_MOVER_HEIGHT};
+    static const hw_entry_id usual[] = {HW_E_MOVER_LENGTH, HW_E_MOVER_WIDTH, HW_E_MOVER_HEIGHT};
+    double hole = hand->places.mover[digit].item.shape.horn_hole;
+    for (int i = 0; i < 3; i++)
+        if (get(d, own[i], digit) != get(d, usual[i], -1)) return hole;
+    return fmax(hole, get(d, HW_E_MOVER_HORN_HOLE, -1));
+}
 
 // Where a finger's rod may end: behind its yoke's plate, between the mouths of its sheaths.
-static size_t finger_ends(const hw_hand *hand, int digit, hw_vec3 out[])
+static bool finger_end(const hw_hand *hand, int digit, hw_vec3 end)
 {
     const hw_palm_digit *g = &hand->palm.digit[digit];
-    double thick = g->thickness[0];
-    hw_body yoke = hw_hand_yoke(hand, digit, 0);
-    hw_vec3 back = hw_vec3_along(yoke.frame.at, -yoke.half.x, yoke.frame.x);
-    double aside = hw_vec3_dot(hw_vec3_sub(back, g->knuckle.at), g->knuckle.y);
-    back = hw_vec3_along(g->knuckle.at, hw_vec3_dot(hw_vec3_sub(back, g->knuckle.at), g->knuckle.x),
-                         g->knuckle.x);
-    back = hw_vec3_along(back, aside, g->knuckle.y);
-    size_t n = 0;
-    for (int i = 0; i < ALONG; i++)
-        for (int k = 0; k < ACROSS; k++)
-            for (int m = 0; m < UP; m++) {
-                hw_vec3 at = hw_vec3_along(back, -(0.13 + 0.09 * i) * thick, g->knuckle.x);
-                at = hw_vec3_along(at, (0.18 * k - 0.36) * g->width, g->knuckle.y);
-                out[n++] = hw_vec3_along(at, (0.09 * m - 0.27) * thick, g->knuckle.z);
-            }
-    return n;
+    const double thick = g->thickness[0];
+    const hw_body yoke = hw_hand_yoke(hand, digit, 0);
+    hw_vec3 at = hw_vec3_sub(end, g->knuckle.at);
+    const hw_vec3 back = hw_vec3_along(yoke.frame.at, -yoke.half.x, yoke.frame.x);
+    double behind = hw_vec3_dot(hw_vec3_sub(back, g->knuckle.at), g->knuckle.x);
+    behind -= hw_vec3_dot(at, g->knuckle.x);
+    return behind >= 0.12 * thick && behind <= 0.41 * thick &&
+           fabs(hw_vec3_dot(at, g->knuckle.y)) <= 0.5 * g->width &&
+           fabs(hw_vec3_dot(at, g->knuckle.z)) <= 0.32 * thick;
 }
 
 // Where the thumb's may end: about the axis of opposition, beside its base.
-static size_t thumb_ends(const hw_hand *hand, const hw_servo_lever *l, hw_vec3 out[])
+static bool thumb_end(const hw_hand *hand, const hw_servo_lever *l, hw_vec3 end)
 {
-    double thick = hand->palm.digit[HW_THUMB].thickness[0];
-    hw_vec3 wrist = l->axis.x > 0 ? hw_vec3_times(l->axis, -1) : l->axis;
-    hw_vec3 u = hw_vec3_square(wrist), w = hw_vec3_cross(wrist, u);
-    size_t n = 0;
-    for (int i = 0; i < 4; i++)
-        for (int k = 0; k < 2 * AROUND; k++) {
-            const int side = k / 2;
-            double turn = 2 * HW_PI * side / AROUND, far = (k % 2 ? 0.5 : 0.42) * thick;
-            hw_vec3 at = hw_vec3_along(l->at, -0.1 * (i + 1) * thick, wrist);
-            at = hw_vec3_along(at, far * cos(turn), u);
-            out[n++] = hw_vec3_along(at, far * sin(turn), w);
-        }
-    return n;
+    const double thick = hand->palm.digit[HW_THUMB].thickness[0];
+    hw_vec3 arm = hw_vec3_sub(end, l->at);
+    double along = hw_vec3_dot(arm, l->axis);
+    double far = hw_vec3_norm(hw_vec3_along(arm, -along, l->axis));
+    along = l->axis.x > 0 ? along : -along; // from the wrist
+    return along >= -0.25 * thick && along <= 0.5 * thick && far >= 0.39 * thick &&
+           far <= 0.64 * thick;
 }
 
-// All ends with all horns that turn far enough for them.
-static size_t options_of(const hw_hand *hand, int digit, hw_pack_option out[OPTIONS])
+// Another lever and horn for a mover, where they turn far enough.
+static bool lever_to(const void *self, size_t which, hw_vec3 end, double hole, hw_pack_item *x,
+                     hw_pack_room *room) // [m]
 {
-    const hw_pack_item *own = &hand->places.mover[digit].item;
-    hw_vec3 end[OPTIONS / HOLES];
-    size_t n = 0, ends = digit == HW_THUMB ? thumb_ends(hand, &own->lever, end)
-                                           : finger_ends(hand, digit, end);
-    double tail = own->shape.horn_arm - own->shape.horn_hole;
-    for (size_t i = 0; i < ends; i++)
-        for (int h = 0; h < HOLES; h++) {
-            double share = least_hole + (1 - least_hole) * h / (HOLES - 1);
-            hw_pack_item with = *own;
-            with.lever.end = end[i];
-            with.shape.horn_hole *= share;
-            double turns = hw_hand_horn_turns(hand, digit, &with);
-            if (turns > 1.2) continue; // near the dead point
-            out[n] = (hw_pack_option){.end = end[i],
-                                      .horn_hole = with.shape.horn_hole,
-                                      .horn_arm = with.shape.horn_hole + tail,
-                                      .turns = turns};
-            hw_hand_lug(hand, digit, end[i], &out[n++].lug);
-        }
-    return n;
+    const seeker *s = (const seeker *)self;
+    const int digit = s->whose[which];
+    const hw_servo_lever *own = &s->hand->places.mover[digit].item.lever;
+    bool free = hw_vec3_norm(hw_vec3_sub(end, own->end)) == 0; // the document's own
+    if (!free)
+        free = digit == HW_THUMB ? thumb_end(s->hand, own, end) : finger_end(s->hand, digit, end);
+    if (!free) return false;
+    const double tail = x->shape.horn_arm - x->shape.horn_hole, whole = s->hole[which];
+    x->shape.horn_hole = fmin(fmax(hole, least_hole * whole), whole);
+    x->shape.horn_arm = x->shape.horn_hole + tail;
+    x->lever.end = end;
+    x->shape.horn_turns = hw_hand_horn_turns(s->hand, digit, x);
+    if (x->shape.horn_turns > 1.2) return false; // near the dead point
+    hw_hand_lug(s->hand, digit, end, &x->lug);
+    room->n = 0;
+    if (digit != HW_THUMB) return true;
+    room->n = hw_hand_thumb_room(s->hand, end, room->body);
+    return !s->seated || x->lug.n > x->lug.hooked; // or it has no seat there
+}
+
+static double loose(const void *self, const hw_pack_item *const item[],
+                    const hw_pack_place *const place[], size_t n) // [m]
+{
+    const seeker *s = (const seeker *)self;
+    return s->tray ? hw_tray_lacks(s->tray, item, place, n) : 0;
 }
 
 // ---- together
@@ -160,63 +176,27 @@ static void lay_ways(const hw_design *d, hw_hand *hand)
     if (hand->places.routed) hw_hand_ways(d, NULL, hand);
 }
 
-// What the search may choose from, one list a mover in turn.
-typedef struct choices {
-    hw_pack_option *of[HW_DIGITS];
-    size_t n[HW_DIGITS];
-} choices;
-
-static bool choices_of(hw_arena *a, const hw_hand *hand, choices *out)
-{
-    for (size_t i = 0; i < hand->places.movers; i++) {
-        out->of[i] = HW_NEW(a, hw_pack_option, OPTIONS);
-        if (!out->of[i]) return false;
-        out->n[i] = options_of(hand, hand->places.whose[i], out->of[i]);
-    }
-    return true;
-}
-
-// A share of the way from the item's lever and horn to an option's.
-static void take(const hw_hand *hand, int digit, const hw_pack_option *o, double share,
-                 hw_pack_item *item) // [1]
-{
-    item->lever.end = hw_vec3_along(item->lever.end, share, hw_vec3_sub(o->end, item->lever.end));
-    item->shape.horn_hole += share * (o->horn_hole - item->shape.horn_hole);
-    item->shape.horn_arm += share * (o->horn_arm - item->shape.horn_arm);
-    item->shape.horn_turns = hw_hand_horn_turns(hand, digit, item);
-}
-
 static double stray(hw_rng *rng, double by) // [m] [m]
 {
     return hw_rng_uniform(rng, -by, by);
 }
 
-// One servo a little elsewhere, or its lever and horn a little nearer to one of their options.
-static void nudge(const hw_hand *hand, const choices *c, hw_rng *rng, double step,
-                  hw_hand *out) // [m]
+// One servo a little elsewhere, or its lever's end.
+static void nudge(const seeker *s, hw_rng *rng, double step, hw_hand *out) // [m]
 {
-    const hw_places *p = &hand->places;
+    hw_places *p = &out->places;
     if (p->movers == 0) return;
     size_t i = hw_rng_next(rng) % p->movers;
-    hw_pack_item *item = &out->places.mover[p->whose[i]].item;
-    if (hw_rng_next(rng) % 3 == 0 && c->n[i] > 0 && c->of[i])
-        // the thumb's turns about the axis between its options, which none may come near
-        take(out, p->whose[i], &c->of[i][hw_rng_next(rng) % c->n[i]],
-             p->whose[i] == HW_THUMB ? 1 : hw_rng_uniform(rng, 0, 1), item);
+    hw_pack_item *item = &p->mover[p->whose[i]].item;
+    const bool lever =
+        hw_rng_next(rng) % 3 == 0 && p->whose[i] != HW_THUMB; // its room goes with it
+    hw_vec3 by = {stray(rng, step), stray(rng, step), stray(rng, step)};
+    hw_pack_room none;
+    if (lever)
+        (void)lever_to(s, i, hw_vec3_add(item->lever.end, by), item->shape.horn_hole, item, &none);
     else
-        item->slot.at = hw_vec3_add(
-            item->slot.at, (hw_vec3){stray(rng, step), stray(rng, step), stray(rng, step)});
+        item->slot.at = hw_vec3_add(item->slot.at, by);
 }
-
-// What the search works with.
-typedef struct seeker {
-    const hw_design *d;
-    const hw_job *job;
-    choices c;
-    const hw_fitter *fit;
-    hw_obstacles bodies, around; // what stands in the palm; with sheaths
-    hw_hand bare, trial;
-} seeker;
 
 // What servos lack beside `around`, and what sheaths lack beside them by their families; no farther
 // than `most`. [m]
@@ -236,9 +216,9 @@ static void settle(seeker *s, hw_rng *rng, bool families)
     *next = s->trial;
     const double length = next->palm.length;
     double lack = lack_of(s, &s->trial, families, INFINITY), step = length / 30;
-    for (int i = 0; i < STEPS && lack > 0; i++) {
+    for (int i = 0; i < NUDGES && lack > 0; i++) {
         next->places = s->trial.places;
-        nudge(&s->trial, &s->c, rng, step, next);
+        nudge(s, rng, step, next);
         hw_hand_stand(s->d, &s->around, next);
         double now = lack_of(s, next, families, lack);
         step *= now < lack ? 1.5 : 0.98;
@@ -249,30 +229,18 @@ static void settle(seeker *s, hw_rng *rng, bool families)
     }
 }
 
-// A choice of places in the trial, settled beside families of ways, and its sheaths laid.
-static void begin(seeker *s, const hw_fit_choice *from, unsigned start)
+// Servos where the annealing has them in the trial, settled beside families of ways where there are
+// any, and its sheaths laid.
+static void begin(seeker *s, const hw_pack_item item[], unsigned start)
 {
     hw_rng rng = hw_rng_new(2, start);
-    for (size_t i = 0; i < s->trial.places.movers; i++) {
-        int digit = s->trial.places.whose[i];
-        const hw_pack_place *at = &from->place[i];
-        hw_pack_item *item = &s->trial.places.mover[digit].item;
-        if (at->option >= 0) take(&s->trial, digit, &s->c.of[i][at->option], 1, item);
-        item->slot = at->slot;
-    }
+    for (size_t i = 0; i < s->trial.places.movers; i++)
+        s->trial.places.mover[s->whose[i]].item = item[i];
+    hw_hand_obstacles(&s->trial, &s->bodies);
     s->around = s->bodies;
-    settle(s, &rng, true);
+    settle(s, &rng, s->trial.places.routed);
     hw_hand_stand(s->d, &s->bodies, &s->trial);
     lay_ways(s->d, &s->trial);
-}
-
-// The trial among the best so far, in place of the worst.
-static void keep_trial(const seeker *s, hw_hand best[DESCENTS])
-{
-    size_t worst = 0;
-    for (size_t i = 1; i < DESCENTS; i++)
-        if (cost_of(s->d, &best[i]) > cost_of(s->d, &best[worst])) worst = i;
-    if (cost_of(s->d, &s->trial) < cost_of(s->d, &best[worst])) best[worst] = s->trial;
 }
 
 // Servos give way to sheaths and sheaths to servos, in turn, from the best so far: sheaths lie as
@@ -298,20 +266,24 @@ static bool descend(seeker *s, unsigned start, hw_hand *best)
     return true;
 }
 
-// Choices of places for all servos beside families of ways, from what the document says.
-static hw_code choose(hw_arena *a, seeker *s, const hw_hand *hand, hw_fit_choice out[], size_t *n)
+// Places for all servos from what the document says, one try; *hand is what comes of it.
+static hw_code anneal(hw_arena *a, seeker *s, unsigned start, hw_hand *hand)
 {
     hw_pack_item item[HW_DIGITS];
-    int whose[HW_DIGITS] = {0};
-    size_t items = hw_hand_items(&hand->places, item, whose);
-    if (!choices_of(a, hand, &s->c)) return HW_NO_MEMORY;
-    for (size_t i = 0; i < items; i++) {
-        hw_hand_lug(hand, whose[i], item[i].lever.end, &item[i].lug);
-        item[i].option = s->c.of[i];
-        item[i].options = s->c.n[i];
-    }
-    hw_pack_def def = hw_hand_pack_def(s->d, hand, &s->bodies, item, items);
-    return hw_fit_choices(a, s->fit, &def, s->job, out, n);
+    size_t items = hw_hand_items(&s->hand->places, item, s->whose);
+    for (size_t i = 0; i < items; i++)
+        hw_hand_lug(s->hand, s->whose[i], item[i].lever.end, &item[i].lug);
+    hw_hand_standing(s->hand, &s->bodies);
+    hw_pack_def def = hw_hand_pack_def(s->d, s->hand, &s->bodies, item, items);
+    const hw_pack_free free = {lever_to, loose, s};
+    const hw_pack_effort effort = {start, s->hand->places.routed ? ROUTED : WALKS, STEPS};
+    double lacks;
+    hw_code code = hw_pack_find(a, &def, &free, &effort, s->job, item, &lacks);
+    if (code != HW_OK && !(code == HW_CANCELLED && isfinite(lacks))) return code;
+    s->trial = *s->hand;
+    begin(s, item, start);
+    *hand = s->trial;
+    return code;
 }
 
 hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, const hw_job *job,
@@ -320,31 +292,30 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     *found = *hand;
     if (hand->places.movers == 0 || hw_hand_lacks(d, hand) <= 0) return HW_OK;
     seeker *s = HW_NEW(a, seeker, 1);
-    hw_hand *from = HW_NEW(a, hw_hand, 1), *best = HW_NEW(a, hw_hand, DESCENTS);
-    hw_fit_choice *choice = HW_NEW(a, hw_fit_choice, HW_FIT_CHOICES);
-    if (!s || !from || !best || !choice) return HW_NO_MEMORY;
-    *s = (seeker){.d = d, .job = job};
+    hw_hand *from = HW_NEW(a, hw_hand, 1), *best = HW_NEW(a, hw_hand, 1);
+    if (!s || !from || !best) return HW_NO_MEMORY;
+    *s = (seeker){.d = d, .job = job, .hand = from};
     *from = *hand;
-    for (int i = 0; i < HW_DIGITS; i++) // ways may have left a tighter one
+    for (int i = 0; i < HW_DIGITS; i++) { // ways may have left a tighter one
         from->drive[i].sheath_radius = get(d, HW_E_OWN_SHEATH_RADIUS, i);
+    }
+    s->seated = !isnan(hand->places.seat);
+    for (size_t i = 0; i < hand->places.movers; i++)
+        s->hole[i] = whole_hole(d, hand, hand->places.whose[i]);
     s->fit = hw_fitter_of(a, from);
     if (!s->fit) return HW_NO_MEMORY;
-    hw_hand_obstacles(hand, &s->bodies);
-    size_t n = 0;
-    hw_code code = choose(a, s, hand, choice, &n);
-    if (code != HW_OK) return code;
-    for (size_t i = 0; i < DESCENTS; i++) best[i] = *hand;
-    bool whole = true;
-    for (unsigned k = 0; k < n && k < STARTS && whole; k++) {
-        whole = hw_job_go_on(job, (double)k / STARTS, "servos");
-        s->trial = *from;
-        if (whole) begin(s, &choice[k], k);
-        keep_trial(s, best);
-        if (whole && hw_hand_lacks(d, &s->trial) <= 0) break;
+    const unsigned tries = hand->places.routed ? DESCENTS : 1;
+    hw_tray *tray;
+    hw_code code = hw_tray_of(a, d, hand, job, &tray);
+    if (code == HW_NO_MEMORY) return code;
+    s->tray = tray;
+    for (unsigned k = 0; k < tries && code == HW_OK && hw_hand_lacks(d, found) > 0; k++) {
+        size_t mark = hw_arena_mark(a);
+        code = anneal(a, s, k, best);
+        hw_arena_rewind(a, mark);
+        if (code != HW_OK && code != HW_CANCELLED) return code;
+        if (code == HW_OK && !descend(s, k, best)) code = HW_CANCELLED;
+        if (cost_of(d, best) < cost_of(d, found)) *found = *best;
     }
-    for (unsigned k = 0; k < DESCENTS; k++) {
-        if (whole && hw_hand_lacks(d, found) > 0) whole = descend(s, k, &best[k]);
-        if (cost_of(d, &best[k]) < cost_of(d, found)) *found = best[k];
-    }
-    return whole ? HW_OK : HW_CANCELLED;
+    return code;
 }

@@ -78,7 +78,6 @@ size_t hw_hand_thumb_bodies(const hw_hand *hand, hw_body out[HW_THUMB_BODIES])
         out[n++] = block_of(hand, &f, x[0] - 1.4 * HW_PALM_PLATE, x[1]);
         if (hand->fitted[HW_THUMB]) out[n++] = heads_of(hand, &f, x[0] - HW_PALM_PLATE);
     }
-    n += hw_hand_thumb_room(hand, out + n);
     if (hand->places.mover[HW_THUMB].driven) return n;
     hw_pack_lug lug;
     hw_hand_lug(hand, HW_THUMB, b.at, &lug);

@@ -7,7 +7,7 @@
 
 static const double mm = 1e-3;
 static hw_arena *arena;
-static hw_pack_place place[4], other_place[4];
+static hw_pack_place place[4];
 
 static hw_servo_shape small(void)
 {
@@ -312,15 +312,21 @@ static void wrong_numbers(void)
     one = upright((hw_vec3){NAN, 0, 0});
     CHECK(hw_pack_given(&d, place, &out) == HW_BAD_INPUT);
     one = upright((hw_vec3){0, 0, 0});
-    d.step = 0;
-    CHECK(hw_pack_find(arena, &d, NULL, place, &out) == HW_BAD_INPUT);
+    hw_pack_effort e = {1, 4, 10};
+    hw_pack_item item;
+    double lacks = 0;
     size_t mark = hw_arena_mark(arena);
-    d.step = 6 * mm;
     for (size_t n = 0; n < 3; n++) {
         hw_arena_fail_after(arena, n);
-        CHECK(hw_pack_find(arena, &d, NULL, place, &out) == HW_NO_MEMORY);
+        CHECK(hw_pack_find(arena, &d, NULL, &e, NULL, &item, &lacks) == HW_NO_MEMORY);
+        CHECK(isnan(lacks));
         hw_arena_fail_after(arena, SIZE_MAX);
         hw_arena_rewind(arena, mark);
+    }
+    for (int k = 0; k < 3; k++) {
+        e = (hw_pack_effort){1, k != 0, k != 1 ? 10 : 0};
+        if (k == 2) d.items = 0;
+        CHECK(hw_pack_find(arena, &d, NULL, &e, NULL, &item, &lacks) == HW_BAD_INPUT);
     }
 }
 
@@ -330,178 +336,157 @@ static bool stop_soon(void *self, double fraction, const char *stage)
     return fraction < *(double *)self;
 }
 
+static double lack_of(const hw_pack *r, const hw_palm *p) // [m]
+{
+    return fmax(fmax(-r->room, r->thickness - p->thickness), 0);
+}
+
 static void search(void)
 {
     hw_palm p = palm_of(1);
     // levers behind ring and little; the servos may stand wherever there is room
     hw_pack_item two[2] = {upright((hw_vec3){34 * mm, -13 * mm, 2 * mm}),
                            upright((hw_vec3){34 * mm, -8 * mm, 2 * mm})};
+    hw_pack_item found[2], again[2];
     hw_pack_def d = def_of(two, 2, &p);
-    d.step = 5 * mm;
+    const hw_pack_effort e = {3, 8, 3000};
+    double lacks, same;
     CHECK(given(d).room < 0);
-    hw_pack r, again;
-    CHECK(hw_pack_find(arena, &d, NULL, place, &r) == HW_OK);
-    CHECK(r.places == 2 && r.room >= 0 && r.thickness <= p.thickness + 1e-12);
-    for (int i = 0; i < 2; i++) CHECK(r.place[i].skew[0] <= d.skew && r.place[i].skew[1] <= d.skew);
-    CHECK(hw_pack_find(arena, &d, NULL, other_place, &again) == HW_OK);
+    CHECK(hw_pack_find(arena, &d, NULL, &e, NULL, found, &lacks) == HW_OK && lacks == 0);
+    d.item = found;
+    hw_pack r = given(d);
+    CHECK(r.places == 2 && r.room >= 0 && r.thickness <= p.thickness);
+    for (int i = 0; i < 2; i++) {
+        CHECK(r.place[i].skew[0] <= d.skew && r.place[i].skew[1] <= d.skew);
+        CHECK(r.place[i].rod >= 4 * d.rod);
+        // nothing but the slots is another
+        CHECK(hw_vec3_norm(hw_vec3_sub(found[i].lever.end, two[i].lever.end)) == 0);
+        CHECK(found[i].shape.horn_hole == two[i].shape.horn_hole);
+    }
+    d.item = two;
+    CHECK(hw_pack_find(arena, &d, NULL, &e, NULL, again, &same) == HW_OK && same == lacks);
     for (int i = 0; i < 2; i++)
-        CHECK(hw_vec3_norm(hw_vec3_sub(r.place[i].slot.at, again.place[i].slot.at)) == 0);
-    // what stands there is what the search said
-    for (int i = 0; i < 2; i++) two[i].slot = r.place[i].slot;
-    NEAR(given(d).room, r.room, 1e-15);
+        CHECK(hw_vec3_norm(hw_vec3_sub(found[i].slot.at, again[i].slot.at)) == 0);
+    const hw_pack_effort other = {4, 8, 3000};
+    CHECK(hw_pack_find(arena, &d, NULL, &other, NULL, again, &same) == HW_OK && same == 0);
+    CHECK(hw_vec3_norm(hw_vec3_sub(found[0].slot.at, again[0].slot.at)) > 0);
     // one that cannot fit says what it lacks
     two[0].shape.height = 60 * mm;
     two[0].shape.width = 60 * mm;
     d.items = 1;
-    CHECK(hw_pack_find(arena, &d, NULL, place, &r) == HW_OK);
-    CHECK(r.room < 0 || r.thickness > p.thickness);
-    double until = 0.3;
-    hw_job job = {stop_soon, &until};
-    CHECK(hw_pack_find(arena, &d, &job, place, &r) == HW_CANCELLED);
-}
-
-static double lack_of(const hw_pack *r, const hw_palm *p) // [m]
-{
-    return fmax(fmax(-r->room, r->thickness - p->thickness), 0);
-}
-
-// The least that one item lacks on the search's own grid, every place, way and option measured.
-static double by_all(hw_pack_def d, const hw_palm *p) // [m]
-{
-    hw_pack_item one = d.item[0];
-    double least = INFINITY;
-    for (int i = 0; i < 216 * 144; i++) {
-        const int w = i / 144, o = i / 6 % 24;
-        one.slot = (hw_servo_slot){
-            {12 * mm * (i % 6), (-40 + 12 * (o % 6)) * mm, (-27 + 12 * (o / 6)) * mm},
-            (hw_way)(w / 36),
-            (hw_way)(w / 6 % 6),
-            (hw_way)(w % 6)};
-        if (one.slot.shaft / 2 == one.slot.body / 2 || one.slot.shaft / 2 == one.slot.horn / 2)
-            continue;
-        for (int k = -1; k < (int)d.item[0].options; k++) {
-            hw_pack_item with = one;
-            hw_pack r;
-            if (k >= 0) {
-                const hw_pack_option *from = &d.item[0].option[k];
-                with.lever.end = from->end;
-                with.shape.horn_hole = from->horn_hole;
-                with.shape.horn_arm = from->horn_arm;
-                with.shape.horn_turns = from->turns;
-            }
-            d.item = &with;
-            if (hw_pack_given(&d, place, &r) == HW_OK && place[0].meets != HW_PACK_SLOT &&
-                fmax(place[0].skew[0], place[0].skew[1]) <= d.skew)
-                least = fmin(least, lack_of(&r, p));
-            d.item = &one;
-            one.option = with.option;
-        }
-    }
-    return least;
-}
-
-// Another lever or a shorter horn where an item's own finds no room, and nothing on its grid is
-// better than what the search finds.
-static void options(void)
-{
-    hw_palm p = brick();
-    hw_pack_item one = upright((hw_vec3){30 * mm, 0, 2 * mm});
-    hw_frame at = hw_frame_identity();
-    at.at = (hw_vec3){40 * mm, 9 * mm, 0};
-    // its own lever's end lies in a stone, so do no others
-    hw_obstacle stone = {hw_body_box(at, 12 * mm, 12 * mm, 100 * mm), 3};
-    hw_pack_option to[2] = {{.end = {52 * mm, 20 * mm, 5 * mm},
-                             .horn_hole = 10 * mm,
-                             .horn_arm = 12 * mm,
-                             .turns = 0.3},
-                            {.end = {52 * mm, -12 * mm, 5 * mm},
-                             .horn_hole = 7 * mm,
-                             .horn_arm = 9 * mm,
-                             .turns = 0.4}};
-    hw_pack_def d = def_of(&one, 1, &p);
-    hw_pack r;
-    d.obstacle = &stone;
-    d.obstacles = 1;
-    d.step = 12 * mm;
-    CHECK(hw_pack_find(arena, &d, NULL, place, &r) == HW_OK && place[0].option == -1);
-    CHECK(lack_of(&r, &p) > 0);
-    one.option = to;
-    one.options = 2;
-    CHECK(hw_pack_find(arena, &d, NULL, place, &r) == HW_OK);
-    const hw_pack_place found = place[0];
-    CHECK(found.option >= 0 && lack_of(&r, &p) == 0);
-    // as given it is what the search said
-    const hw_pack_option *o = &to[found.option];
-    one.lever.end = o->end;
-    one.shape.horn_hole = o->horn_hole;
-    one.shape.horn_arm = o->horn_arm;
-    one.shape.horn_turns = o->turns;
-    one.slot = found.slot;
-    NEAR(given(d).room, r.room, 1e-15);
-    // crowded: two stones leave too little for any
-    hw_obstacle wall[2] = {{hw_body_box(at, 12 * mm, 100 * mm, 6 * mm), 3},
-                           {hw_body_box(at, 6 * mm, 100 * mm, 100 * mm), 3}};
-    wall[1].body.frame.at.x = 18 * mm;
-    one = upright((hw_vec3){30 * mm, 0, 2 * mm});
-    one.option = to;
-    one.options = 1;
-    one.shape.length = 46 * mm;
-    one.shape.ear_span = 52 * mm;
-    one.shape.width = 30 * mm;
-    one.shape.height = 36 * mm;
-    one.shape.ear_at = 25 * mm;
-    d.obstacle = wall;
-    d.obstacles = 2;
-    CHECK(hw_pack_find(arena, &d, NULL, place, &r) == HW_OK);
-    double found_lack = lack_of(&r, &p), grid = by_all(d, &p);
-    CHECK(found_lack <= grid + 1e-12 && isfinite(grid));
+    CHECK(hw_pack_find(arena, &d, NULL, &e, NULL, found, &lacks) == HW_OK && lacks > 0);
+    d.item = found;
+    r = given(d);
+    CHECK(lack_of(&r, &p) > 0 && lack_of(&r, &p) <= lacks);
+    // stopped it has the best so far, or nothing
+    d.item = two;
+    hw_job job = {stop_soon, &(double){0.3}};
+    CHECK(hw_pack_find(arena, &d, NULL, &e, &job, found, &same) == HW_CANCELLED);
+    CHECK(same >= lacks && isfinite(same));
 }
 
 // Stone above z = 6 and below z = low: what is left is a layer that holds the servo on its side
-// alone. Everything that is found stands in it, clear of all stone by its own corners; where the
-// layer is thinner than the servo, nothing is found.
-static void alone_in_a_layer(void)
+// alone. Where it is thinner than the servo the two stones together stand as deep in it as that
+// lacks, wherever it is.
+static void in_a_layer(void)
 {
     hw_palm p = brick();
     for (int k = 0; k < HW_PALM_SECTIONS * HW_PALM_AROUND; k++)
         p.outline[k / HW_PALM_AROUND][k % HW_PALM_AROUND].y *= 0.5;
-    hw_pack_item one = upright((hw_vec3){20 * mm, 0, -2 * mm});
+    hw_pack_item one = upright((hw_vec3){20 * mm, 0, -2 * mm}), found;
     one.shape.width = 8 * mm;
     one.shape.horn_arm = 4.5 * mm; // so short that it fits in the layer too
     one.shape.horn_hole = 3.5 * mm;
+    one.shape.horn_width = 4 * mm;
     one.shape.height = 17 * mm;
     one.shape.ear_at = 12 * mm;
     one.lever.end.z = one.lever.at.z = 2 * mm;
     hw_pack_def d = def_of(&one, 1, &p);
     d.wall = 1 * mm;
-    d.step = 3 * mm;
     hw_frame at = hw_frame_identity();
     hw_obstacle stone[2];
     d.obstacle = stone;
     d.obstacles = 2;
-    hw_pack_place list[200];
-    size_t n = 1;
+    const hw_pack_effort e = {1, 8, 4000};
+    const double has[] = {12 * mm, 7 * mm};
     for (int thin = 0; thin < 2; thin++) {
-        double low = (thin ? -0.5 : -5.5) * mm;
         at.at = (hw_vec3){40 * mm, 0, 6 * mm + 10 * mm};
         stone[0] = (hw_obstacle){hw_body_box(at, 100 * mm, 100 * mm, 20 * mm), 9};
-        at.at.z = low - 15 * mm;
+        at.at.z = 6 * mm - has[thin] - 15 * mm;
         stone[1] = (hw_obstacle){hw_body_box(at, 100 * mm, 100 * mm, 30 * mm), 9};
-        CHECK(hw_pack_alone(&d, 0, d.step, NULL, list, 200, &n) == HW_OK);
-        CHECK((n == 0) == (thin == 1));
-        for (size_t i = 0; i < n; i++) {
-            const hw_servo_slot *s = &list[i].slot;
-            CHECK(s->shaft < HW_WAY_BACK && s->body < HW_WAY_BACK && list[i].room >= -d.step / 4);
-            double least = INFINITY;
-            for (int b = 0; b < HW_SERVO_BODIES; b++)
-                for (int k = 0; k < 2; k++)
-                    least = fmin(least, hw_body_clear(&list[i].body[b], &stone[k].body, 5 * mm));
-            CHECK(least - d.gap >= list[i].room - 1e-12);
+        double lacks;
+        CHECK(hw_pack_find(arena, &d, NULL, &e, NULL, &found, &lacks) == HW_OK);
+        CHECK(found.slot.shaft < HW_WAY_BACK && found.slot.body < HW_WAY_BACK);
+        // half the case, to the other side its horn, whose rod lies level; a tenth of the gap more
+        double asks = one.shape.width / 2 + one.shape.horn_arm + one.shape.horn_width / 2;
+        asks += 2.2 * d.gap;
+        NEAR(lacks, fmax(asks - has[thin], 0), 5e-3 * mm);
+    }
+}
+
+// What the caller lets be free, and what it counts.
+typedef struct fence {
+    hw_vec3 at; // levers end no farther from it than [m]
+    double far, most, x;
+} fence;
+
+static bool within(const void *self, size_t which, hw_vec3 end, double hole, hw_pack_item *item,
+                   hw_pack_room *room)
+{
+    const fence *f = (const fence *)self;
+    room->n = 0;
+    if (which == 1) return false; // its lever is where it is
+    if (hw_vec3_norm(hw_vec3_sub(end, f->at)) > f->far) return false;
+    item->lever.end = end;
+    item->shape.horn_hole = fmin(hole, f->most);
+    item->shape.horn_arm = item->shape.horn_hole + 2 * mm;
+    hw_frame in = hw_frame_identity(); // all that is before its end
+    in.at = (hw_vec3){end.x + 60 * mm, 0, 0};
+    room->body[room->n++] = hw_body_box(in, 100 * mm, 200 * mm, 100 * mm);
+    return true;
+}
+
+static double beyond(const void *self, const hw_pack_item *const item[],
+                     const hw_pack_place *const stands[], size_t n) // [m]
+{
+    const fence *f = (const fence *)self;
+    double sum = 0;
+    for (size_t i = 0; i < n; i++) sum += fmax(item[i]->slot.at.x - f->x, 0);
+    CHECK(stands[0]->slot.at.x == item[0]->slot.at.x);
+    return sum;
+}
+
+// A lever that may end elsewhere is left alone by others' bodies and by its own but for the rod;
+// what the caller counts is held.
+static void free_levers(void)
+{
+    hw_palm p = brick();
+    hw_pack_item two[2] = {upright((hw_vec3){40 * mm, -20 * mm, 2 * mm}),
+                           upright((hw_vec3){60 * mm, 25 * mm, 2 * mm})};
+    two[0].lever.owner = 3;
+    const fence f = {{50 * mm, -12 * mm, 4 * mm}, 6 * mm, 8 * mm, 36 * mm};
+    const hw_pack_free free = {within, beyond, &f};
+    hw_pack_def d = def_of(two, 2, &p);
+    hw_pack_item found[2];
+    const hw_pack_effort e = {1, 8, 4000};
+    double lacks;
+    two[1].lever.end.x -= 30 * mm;
+    two[1].lever.at.x -= 30 * mm;
+    CHECK(hw_pack_find(arena, &d, &free, &e, NULL, found, &lacks) == HW_OK && lacks == 0);
+    const double end = found[0].lever.end.x;
+    CHECK(hw_vec3_norm(hw_vec3_sub(found[0].lever.end, f.at)) <= f.far);
+    CHECK(hw_vec3_norm(hw_vec3_sub(found[1].lever.end, two[1].lever.end)) == 0);
+    CHECK(found[0].shape.horn_hole <= f.most && found[1].shape.horn_hole == 10 * mm);
+    d.item = found;
+    hw_pack r = given(d);
+    CHECK(r.room >= 0);
+    for (int i = 0; i < 2; i++) {
+        CHECK(found[i].slot.at.x <= f.x);
+        for (int b = 0; b < HW_SERVO_BODIES; b++) {
+            double to = hw_body_reach(&r.place[i].body[b], (hw_vec3){1, 0, 0});
+            if (i == 1 || b != HW_SERVO_ROD) CHECK(to <= end + 10 * mm - d.gap);
         }
     }
-    CHECK(hw_pack_alone(&d, 1, d.step, NULL, list, 200, &n) == HW_BAD_INPUT && n == 0);
-    hw_job job = {stop_soon, &(double){0.3}};
-    CHECK(hw_pack_alone(&d, 0, d.step, &job, list, 200, &n) == HW_CANCELLED);
 }
 
 static hw_vec3 mirror(hw_vec3 v)
@@ -591,8 +576,8 @@ int main(int argc, char **argv)
     RUN(another_servo);
     RUN(wrong_numbers);
     RUN(search);
-    RUN(options);
-    RUN(alone_in_a_layer);
+    RUN(in_a_layer);
+    RUN(free_levers);
     RUN(scale_and_mirror);
     hw_arena_free(arena);
     RUN(torque_through_the_rod);

@@ -1,0 +1,365 @@
+// A stand-in for the palm's tray that a search may ask thousands of times a second.
+#include "hand/tray_internal.h"
+
+#include "parts/palm.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { SOLID = 1, BAY = 2 }; // of a cell
+enum { COARSE = 8, WAYS = 6, ACROSS = 4, ALONG = 6, ROOMS = 10, BLOCKS = 3 };
+
+static const double cells = 160;   // along the palm [1]
+static const double wanted = 8;    // area, in what a rod asks [1]
+static const double priced = 0.02; // nothing before one way, in lengths of the palm [1]
+
+typedef struct room {
+    double low[3], high[3]; // open to the back: its top is that of what stands in it [m]
+} room;
+
+struct hw_tray {
+    const hw_hand *hand;
+    double gap, off, deep;    // beside a servo; where it is looked at, and behind that [m]
+    double rod, split, price; // [m]
+    double asked;             // area for a pull [m2/N]
+    hw_vec3 low;
+    double step; // [m]
+    size_t n[3];
+    uint8_t *cell; // SOLID, BAY: what carriers and yokes leave free, or lies before them
+    double above;  // how far rooms go on to the back [m]
+    double top;    // of the cells, the last one's middle [m]
+};
+
+// ---- cells
+
+static hw_vec3 middle_of(const hw_tray *t, const size_t at[3], double edge) // [m]
+{
+    return (hw_vec3){t->low.x + ((double)at[0] + edge / 2) * t->step,
+                     t->low.y + ((double)at[1] + edge / 2) * t->step,
+                     t->low.z + ((double)at[2] + edge / 2) * t->step};
+}
+
+// A cube of cells: all alike where the field at its middle is farther from 0 than its corners are.
+static void fill(hw_tray *t, const hw_field *f, const size_t at[3], size_t edge, uint8_t bit)
+{
+    const double v = hw_field_at(f, middle_of(t, at, (double)edge));
+    if (edge > 1 && !(fabs(v) > sqrt(3) / 2 * (double)edge * t->step)) {
+        const size_t half = edge / 2;
+        for (size_t k = 0; k < 8; k++) {
+            size_t part[3] = {at[0] + (k & 1) * half, at[1] + (k >> 1 & 1) * half,
+                              at[2] + (k >> 2) * half};
+            fill(t, f, part, half, bit);
+        }
+        return;
+    }
+    for (size_t x = at[0]; v < 0 && x < at[0] + edge && x < t->n[0]; x++)
+        for (size_t y = at[1]; y < at[1] + edge && y < t->n[1]; y++)
+            for (size_t z = at[2]; z < at[2] + edge && z < t->n[2]; z++)
+                t->cell[(x * t->n[1] + y) * t->n[2] + z] |= bit;
+}
+
+static hw_code fill_all(hw_tray *t, const hw_field *f, const hw_field *bay, const hw_job *job)
+{
+    for (size_t x = 0; x < t->n[0]; x += COARSE) {
+        if (!hw_job_go_on(job, 0, "tray")) return HW_CANCELLED;
+        for (size_t y = 0; y < t->n[1]; y += COARSE)
+            for (size_t z = 0; z < t->n[2]; z += COARSE) {
+                const size_t at[3] = {x, y, z};
+                fill(t, f, at, COARSE, SOLID);
+                if (bay) fill(t, bay, at, COARSE, BAY);
+            }
+    }
+    return HW_OK;
+}
+
+hw_code hw_tray_of(hw_arena *a, const hw_design *d, const hw_hand *hand, const hw_job *job,
+                   hw_tray **out)
+{
+    hw_tray *t = HW_NEW(a, hw_tray, 1);
+    hw_palm_parts_def *def = HW_NEW(a, hw_palm_parts_def, 1);
+    *out = NULL;
+    if (!t || !def) return HW_NO_MEMORY;
+    hw_hand_palm_parts(d, hand, def);
+    const hw_field *bay, *f = hw_palm_block(a, def, &bay);
+    hw_vec3 high;
+    *t = (hw_tray){.hand = hand, .gap = def->gap, .off = def->gap + hand->line / 2};
+    if (hw_arena_failed(a)) return HW_NO_MEMORY;
+    if (!f || !hw_field_reach(f, &t->low, &high)) return HW_OK;
+    t->deep = def->wall / 2;
+    t->rod = hw_design_value(d, hw_entry_of(HW_E_PALM_ROD, -1));
+    t->price = priced * hand->palm.length;
+    t->asked = 2 / fmin(hand->strength, hand->strength_across);
+    t->split = def->outline[0][0].z;
+    t->step = hand->palm.length / cells;
+    const double reach[3] = {high.x - t->low.x, high.y - t->low.y, high.z - t->low.z};
+    for (int i = 0; i < 3; i++) t->n[i] = (size_t)(reach[i] / t->step) + 1;
+    t->above = reach[2];
+    t->top = t->low.z + ((double)t->n[2] - 0.5) * t->step;
+    t->cell = HW_NEW(a, uint8_t, t->n[0] * t->n[1] * t->n[2]);
+    if (!t->cell) return HW_NO_MEMORY;
+    *out = t;
+    return fill_all(t, f, bay, job);
+}
+
+static unsigned cell_at(const hw_tray *t, hw_vec3 p)
+{
+    const double v[3] = {(p.x - t->low.x) / t->step, (p.y - t->low.y) / t->step,
+                         (p.z - t->low.z) / t->step};
+    size_t at[3];
+    for (int i = 0; i < 3; i++) {
+        if (!(v[i] >= 0 && v[i] < (double)t->n[i])) return 0;
+        at[i] = (size_t)v[i];
+    }
+    return t->cell[(at[0] * t->n[1] + at[1]) * t->n[2] + at[2]];
+}
+
+// ---- rooms
+
+typedef struct tray_with {
+    const hw_tray *t;
+    room of[HW_DIGITS * ROOMS];
+    size_t n;
+    double split; // [m]
+} tray_with;
+
+static void widen(room *r, hw_vec3 p, double by) // [m]
+{
+    const double v[3] = {p.x, p.y, p.z};
+    for (int i = 0; i < 3; i++) {
+        r->low[i] = fmin(r->low[i], v[i] - by);
+        r->high[i] = fmax(r->high[i], v[i] + by);
+    }
+}
+
+static const room nowhere = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
+
+static void put_body(tray_with *w, const hw_body *b, double by, bool on) // [m]
+{
+    room *r = &w->of[on ? w->n - 1 : w->n++];
+    if (!on) *r = nowhere;
+    const hw_vec3 axis[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
+    hw_vec3 high = {hw_body_reach(b, axis[0]), hw_body_reach(b, axis[1]),
+                    hw_body_reach(b, axis[2])};
+    hw_vec3 low = {-hw_body_reach(b, hw_vec3_times(axis[0], -1)),
+                   -hw_body_reach(b, hw_vec3_times(axis[1], -1)),
+                   -hw_body_reach(b, hw_vec3_times(axis[2], -1))};
+    widen(r, low, by);
+    widen(r, high, by);
+}
+
+// The rod at three moments: its lever turned to both sides, and the horn that way which keeps its
+// length better.
+static void put_rod(tray_with *w, const hw_pack_item *x, const hw_pack_place *p)
+{
+    const hw_palm *palm = &w->t->hand->palm;
+    const int digit = x->lever.owner;
+    const double *range = digit == HW_THUMB ? palm->opposition : palm->digit[digit].splay;
+    const double middle = digit == HW_THUMB ? (range[0] + range[1]) / 2 : 0;
+    hw_frame end = hw_frame_identity(), horn = end;
+    const hw_vec3 shaft = hw_vec3_along(p->frame.at, x->shape.spline, p->frame.z);
+    end.at = x->lever.end;
+    horn.at = hw_vec3_along(shaft, x->shape.horn_hole, hw_way_vector(p->slot.horn));
+    for (int k = 0; k < 3; k++) {
+        hw_vec3 tip = end.at, hole = horn.at;
+        if (k < 2) {
+            tip = hw_frame_turned(&end, x->lever.at, x->lever.axis, range[k] - middle).at;
+            hw_vec3 to[2];
+            double off[2];
+            for (int s = 0; s < 2; s++) {
+                double by = s ? x->shape.horn_turns : -x->shape.horn_turns;
+                to[s] = hw_frame_turned(&horn, shaft, p->frame.z, by).at;
+                off[s] = fabs(hw_vec3_norm(hw_vec3_sub(tip, to[s])) - p->rod);
+            }
+            hole = to[off[1] < off[0]];
+        }
+        room *r = &w->of[w->n++];
+        *r = nowhere;
+        widen(r, tip, w->t->rod / 2 + 2 * w->t->gap);
+        widen(r, hole, w->t->rod / 2 + 2 * w->t->gap);
+    }
+}
+
+// Where the lid begins: above servos that stand, at the middle of those that lie.
+static double split_of(const hw_tray *t, const hw_pack_item *x, const hw_pack_place *p) // [m]
+{
+    const hw_frame *s = &p->frame;
+    return s->z.z > -0.5 ? s->at.z + (s->z.z > 0.5 ? 1.5 * t->gap : 0)
+                         : s->at.z + x->shape.height + 1.5 * t->gap;
+}
+
+// A room that leaves less than half a wall before the bay is open to it (parts/palm_body.c).
+static void open_to_bay(const hw_tray *t, room *r)
+{
+    enum { WIDE = 5, HIGH = 9 };
+    const double x = r->high[0] + t->deep, up = r->high[2] + t->above - r->low[2];
+    for (int i = 0; i < WIDE * HIGH; i++) {
+        const int row = i / WIDE;
+        const double y = 0.02 + 0.96 * (i % WIDE) / (WIDE - 1);
+        const double z = r->low[2] + (0.02 + 0.6 * row / (HIGH - 1)) * up;
+        hw_vec3 at = {x + t->step, r->low[1] + y * (r->high[1] - r->low[1]), fmin(z, t->top)};
+        if (!(cell_at(t, at) & BAY)) continue;
+        r->high[0] = x;
+        return;
+    }
+}
+
+static void rooms_of(const hw_tray *t, const hw_pack_item *const item[],
+                     const hw_pack_place *const place[], size_t n, tray_with *w)
+{
+    w->t = t;
+    w->split = t->split;
+    w->n = 0;
+    for (size_t i = 0; i < n; i++) {
+        const hw_pack_place *p = place[i];
+        for (int b = 0; b < HW_SERVO_ROD; b++) put_body(w, &p->body[b], t->gap, false);
+        put_rod(w, item[i], p);
+        for (size_t k = 0; k < p->lug.hooked; k++) put_body(w, &p->lug.body[k], t->gap, k > 0);
+        w->split = fmax(w->split, split_of(t, item[i], p));
+    }
+    for (size_t i = 0; i < w->n; i++) open_to_bay(t, &w->of[i]);
+}
+
+static bool is_solid(const tray_with *w, hw_vec3 p)
+{
+    if (!(p.z < w->split)) return false;
+    for (size_t i = 0; i < w->n; i++) {
+        const room *r = &w->of[i];
+        if (p.z > r->low[2] && p.x > r->low[0] && p.x < r->high[0] && p.y > r->low[1] &&
+            p.y < r->high[1])
+            return false;
+    }
+    return cell_at(w->t, p) & SOLID;
+}
+
+// The rooms that come near a place's case and ears.
+static void rooms_near(const tray_with *all, const hw_pack_place *p, tray_with *w)
+{
+    tray_with own;
+    own.n = 0;
+    put_body(&own, &p->body[HW_SERVO_CASE], all->t->off + all->t->deep, false);
+    put_body(&own, &p->body[HW_SERVO_EARS], all->t->off + all->t->deep, true);
+    w->t = all->t;
+    w->split = all->split;
+    w->n = 0;
+    for (size_t i = 0; i < all->n; i++) {
+        const room *r = &all->of[i], *o = &own.of[0];
+        if (r->low[0] < o->high[0] && r->high[0] > o->low[0] && r->low[1] < o->high[1] &&
+            r->high[1] > o->low[1])
+            w->of[w->n++] = *r;
+    }
+}
+
+// ---- what holds
+
+typedef struct block {
+    double low[3], high[3]; // in the servo's own frame [m]
+} block;
+
+static void blocks_of(const hw_servo_shape *s, block out[BLOCKS])
+{
+    double back = -s->shaft_at, front = s->length - s->shaft_at, w = s->width / 2;
+    double over = (s->ear_span - s->length) / 2, low = s->ear_at - s->height;
+    double high = low + s->ear_thickness;
+    out[0] = (block){{back, -w, -s->height}, {front, w, 0}};
+    out[1] = (block){{back - over, -w, low}, {back, w, high}};
+    out[2] = (block){{front, -w, low}, {front + over, w, high}};
+}
+
+// The area before one face, no farther than `enough`.
+static double face(const tray_with *w, const hw_frame *f, const block *b, int way,
+                   double enough) // [m2] [m2]
+{
+    const int axis = way / 2, u = (axis + 1) % 3, v = (axis + 2) % 3;
+    const double across = b->high[u] - b->low[u], along = b->high[v] - b->low[v];
+    int n[2] = {across < along ? ACROSS : ALONG, across < along ? ALONG : ACROSS}, held = 0;
+    const double cell = across * along / (n[0] * n[1]);
+    for (int i = 0; i < n[0]; i++)
+        for (int k = 0; k < n[1] && cell * held < enough; k++) {
+            double at[3], side = way % 2 ? 1 : -1;
+            at[axis] = (way % 2 ? b->high[axis] : b->low[axis]) + side * w->t->off;
+            at[u] = b->low[u] + across * (i + 0.5) / n[0];
+            at[v] = b->low[v] + along * (k + 0.5) / n[1];
+            if (!is_solid(w, hw_frame_point(f, (hw_vec3){at[0], at[1], at[2]}))) continue;
+            at[axis] += side * w->t->deep;
+            held += is_solid(w, hw_frame_point(f, (hw_vec3){at[0], at[1], at[2]}));
+        }
+    return cell * held;
+}
+
+static int lid_of(const hw_frame *f)
+{
+    const double out[WAYS] = {-f->x.z, f->x.z, -f->y.z, f->y.z, -f->z.z, f->z.z};
+    int lid = 0;
+    for (int k = 1; k < WAYS; k++)
+        if (out[k] > out[lid]) lid = k;
+    return lid;
+}
+
+// No farther than `enough`.
+static double area(const tray_with *w, const hw_pack_item *x, const hw_pack_place *p, int way,
+                   double enough) // [m2]
+{
+    block b[BLOCKS];
+    double sum = 0;
+    blocks_of(&x->shape, b);
+    for (int i = 0; i < BLOCKS && sum < enough; i++)
+        sum += face(w, &p->frame, &b[i], way, enough - sum);
+    return sum;
+}
+
+// Whether the screw of an ear bites in what is below it (parts/palm_hold.h): two of its diameters
+// and more of its four, all round. Only one that is driven from the back is looked at.
+static bool bites(const tray_with *w, const hw_pack_item *x, const hw_pack_place *p, int ear)
+{
+    enum { ROUND = 8, SLICES = 8 };
+    const hw_servo_shape *s = &x->shape;
+    const double over = (s->ear_span - s->length) / 2;
+    const double bore = fmin(0.4 * s->ear_thickness, 0.25 * over);
+    int full = 0;
+    for (int i = 0; i < SLICES && bore > 0 && p->frame.z.z > 0.5; i++) {
+        hw_vec3 at = {ear ? s->length - s->shaft_at + over / 2 : -s->shaft_at - over / 2, 0,
+                      s->ear_at - s->height - 8 * bore * (i + 0.5) / SLICES};
+        int in = 0;
+        for (int k = 0; k < ROUND && in == k; k++) {
+            const double turn = 2 * HW_PI * k / ROUND;
+            const hw_vec3 q = {at.x + 2 * bore * cos(turn), 2 * bore * sin(turn), at.z};
+            in += is_solid(w, hw_frame_point(&p->frame, q));
+        }
+        full += in == ROUND;
+    }
+    return 2 * full > SLICES;
+}
+
+double hw_tray_area(const hw_tray *t, const hw_pack_item *const item[],
+                    const hw_pack_place *const place[], size_t n, size_t which, int way)
+{
+    tray_with w;
+    rooms_of(t, item, place, n, &w);
+    if (way == lid_of(&place[which]->frame)) return (double)NAN;
+    return area(&w, item[which], place[which], way, INFINITY);
+}
+
+double hw_tray_lacks(const hw_tray *t, const hw_pack_item *const item[],
+                     const hw_pack_place *const place[], size_t n)
+{
+    tray_with all, w;
+    double sum = 0;
+    rooms_of(t, item, place, n, &all);
+    for (size_t i = 0; i < n; i++) {
+        const hw_mover *m = &t->hand->places.mover[item[i]->lever.owner];
+        const double pull = m->line.stall_torque / item[i]->shape.horn_hole;
+        const double enough = wanted * t->asked * pull;
+        const int lid = lid_of(&place[i]->frame);
+        rooms_near(&all, place[i], &w);
+        double lacks = 0;
+        for (int k = 0; k < WAYS; k++) {
+            if (k == lid) continue;
+            double has = area(&w, item[i], place[i], k, enough);
+            lacks += t->price * fmax(1 - has / enough, 0);
+        }
+        if (lacks > 0 && bites(&w, item[i], place[i], 0) && bites(&w, item[i], place[i], 1))
+            continue;
+        sum += lacks;
+    }
+    return sum;
+}

@@ -1,0 +1,68 @@
+// The quick stand-in for the palm's tray beside the tray itself.
+#include "check.h"
+#include "document.h"
+#include "hand/tray_internal.h"
+#include "parts/palm_hold.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static hw_hand hand;
+static hw_palm_parts_def def;
+static hw_palm_parts parts;
+
+// A ring and an index whose servos stand free in a thick palm, the ring's moved by (x, y, z).
+static hw_design *moved(double x, double y, double z) // [mm]
+{
+    static char text[1200];
+    (void)snprintf(text, sizeof text,
+                   "handwright: 1\npalm: {thickness: 38 mm}\ndigits:\n  ring: {splay: {driven: "
+                   "yes, slot: {at: {x: %.2f mm, y: %.2f mm, z: %.2f mm}, shaft: fingers, body: "
+                   "thumb, horn: palm}, servo: {horn_arm: 7.5 mm, horn_hole: 5.5 mm}, "
+                   "lever: {x: -26.3 mm, y: 5.4 mm, z: -2.6 mm}}}\n",
+                   29.8 + x, -17.7 + y, 2.4 + z);
+    hw_design *d = design_of(text);
+    if (!CHECK(d)) return NULL;
+    hw_hand_build(d, &hand);
+    hw_hand_palm_parts(d, &hand, &def);
+    const char *fault;
+    CHECK(hw_palm_parts_of(arena, &def, &parts, &fault) == HW_OK);
+    return d;
+}
+
+// Way by way the stand-in sees the area that the tray has, to a tenth of the face and two fifths.
+static void as_the_tray(void)
+{
+    const double at[][3] = {{0, 0, 0}, {-6, 4, -8}, {-14, -3, -3}, {-20, 10, -14}};
+    double seen[2] = {INFINITY, 0};
+    for (size_t k = 0; k < sizeof at / sizeof at[0]; k++) {
+        hw_design *d = moved(at[k][0], at[k][1], at[k][2]);
+        if (!d) return;
+        hw_tray *t;
+        if (!CHECK(hw_tray_of(arena, d, &hand, NULL, &t) == HW_OK && t && hand.places.movers == 1))
+            return;
+        const hw_pack_item *item = &hand.places.mover[HW_RING].item;
+        const hw_pack_place *place = &hand.places.place[0];
+        const hw_servo_shape *s = &item->shape;
+        hw_tray_hold h = hw_tray_hold_of(&parts, &def.palm[0], hand.gap + hand.line / 2, 0.4);
+        const double side[3] = {s->width * s->height, s->length * s->height, s->length * s->width};
+        for (int way = 0; way < HW_TRAY_WAYS; way++) {
+            double area = hw_tray_area(t, &item, &place, 1, 0, way);
+            CHECK(isnan(area) == isnan(h.wall[way]));
+            if (isnan(area)) continue;
+            seen[0] = fmin(seen[0], area / side[way / 2]);
+            seen[1] = fmax(seen[1], area / side[way / 2]);
+            NEAR(area, h.wall[way], 0.1 * side[way / 2] + 0.4 * h.wall[way]);
+        }
+    }
+    CHECK(seen[0] < 0.1 && seen[1] > 0.8); // little and nearly all are among them
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    arena = hw_arena_new(0);
+    RUN(as_the_tray);
+    hw_arena_free(arena);
+    return TEST_END();
+}
