@@ -7,9 +7,9 @@
 
 enum {
     SHEATHS = 200, // owner of sheaths
-    WALKS = 24,    // of the annealing at most,
+    WALKS = 40,    // of the annealing at most,
     ROUTED = 4,    // and for each descent
-    STEPS = 12000, // of each of its rounds
+    STEPS = 20000, // of each walk
     DESCENTS = 4,  // beside sheaths
     TURNS = 12,    // of servos and sheaths
     NUDGES = 500   // of servos in each
