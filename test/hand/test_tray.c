@@ -58,11 +58,27 @@ static void as_the_tray(void)
     CHECK(seen[0] < 0.1 && seen[1] > 0.8); // little and nearly all are among them
 }
 
+// Near the bay the servo's room is open to it: nothing stands before it there.
+static void open_to_the_bay(void)
+{
+    hw_design *d = moved(4, 0, 0);
+    if (!d) return;
+    hw_tray *t;
+    if (!CHECK(hw_tray_of(arena, d, &hand, NULL, &t) == HW_OK && t)) return;
+    const hw_pack_item *item = &hand.places.mover[HW_RING].item;
+    const hw_pack_place *place = &hand.places.place[0];
+    CHECK(place->frame.z.x > 0.9); // its shaft points there
+    CHECK(hw_tray_area(t, &item, &place, 1, 0, 5) == 0);
+    CHECK(hw_tray_hold_of(&parts, &def.palm[0], hand.gap + hand.line / 2, 0.4).wall[5] == 0);
+    CHECK(hw_tray_area(t, &item, &place, 1, 0, 2) > 0);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     arena = hw_arena_new(0);
     RUN(as_the_tray);
+    RUN(open_to_the_bay);
     hw_arena_free(arena);
     return TEST_END();
 }
