@@ -165,7 +165,7 @@ typedef struct hw_pack_free {
     // Gives an item another lever's end and horn's hole: `lever`, `lug`, horn; *room: obstacles
     // that come with them. False: none may be there, neither is looked at again.
     bool (*lever)(const void *self, size_t which, hw_vec3 end, double hole, hw_pack_item *item,
-                  hw_pack_room *room);
+                  hw_pack_room *room); // [m] [m]
     // What n items where they stand lack beside room, >= 0; of the places `room` is not told.
     double (*lacks)(const void *self, const hw_pack_item *const item[],
                     const hw_pack_place *const place[], size_t n); // [m]

@@ -67,8 +67,8 @@ size_t hw_hand_items(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose
 hw_pack_def hw_hand_pack_def(const hw_design *d, const hw_hand *hand, const hw_obstacles *around,
                              const hw_pack_item item[], size_t n);
 
-// The thumb's room under its roof (parts/palm.h) with its lever's end there: HW_PALM_ROOM bodies, or
-// none.
+// The thumb's room under its roof (parts/palm.h) with its lever's end there: HW_PALM_ROOM bodies,
+// or none.
 size_t hw_hand_thumb_room(const hw_hand *hand, hw_vec3 end, hw_body out[]);
 
 // How much of the palm lies behind the journal of the thumb's seat, with the lug of its lever, or

@@ -9,7 +9,7 @@ enum {
     SHEATHS = 200, // owner of sheaths
     WALKS = 40,    // of the annealing at most,
     ROUTED = 4,    // and for each descent
-    STEPS = 20000, // of each of its rounds
+    STEPS = 20000, // of each walk
     DESCENTS = 4,  // beside sheaths
     TURNS = 12,    // of servos and sheaths
     NUDGES = 500   // of servos in each
@@ -294,7 +294,7 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     seeker *s = HW_NEW(a, seeker, 1);
     hw_hand *from = HW_NEW(a, hw_hand, 1), *best = HW_NEW(a, hw_hand, 1);
     if (!s || !from || !best) return HW_NO_MEMORY;
-    *s = (seeker){.d = d, .job = job, .hand = from, .tray = hw_tray_of(a, d, hand)};
+    *s = (seeker){.d = d, .job = job, .hand = from};
     *from = *hand;
     for (int i = 0; i < HW_DIGITS; i++) { // ways may have left a tighter one
         from->drive[i].sheath_radius = get(d, HW_E_OWN_SHEATH_RADIUS, i);
@@ -305,7 +305,10 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     s->fit = hw_fitter_of(a, from);
     if (!s->fit) return HW_NO_MEMORY;
     const unsigned tries = hand->places.routed ? DESCENTS : 1;
-    hw_code code = HW_OK;
+    hw_tray *tray;
+    hw_code code = hw_tray_of(a, d, hand, job, &tray);
+    if (code == HW_NO_MEMORY) return code;
+    s->tray = tray;
     for (unsigned k = 0; k < tries && code == HW_OK && hw_hand_lacks(d, found) > 0; k++) {
         size_t mark = hw_arena_mark(a);
         code = anneal(a, s, k, best);

@@ -10,7 +10,7 @@ enum { SOLID = 1, BAY = 2 }; // of a cell
 enum { COARSE = 8, WAYS = 6, ACROSS = 4, ALONG = 6, ROOMS = 10, BLOCKS = 3 };
 
 static const double cells = 160;   // along the palm [1]
-static const double wanted = 8;   // area, in what a rod asks [1]
+static const double wanted = 8;    // area, in what a rod asks [1]
 static const double priced = 0.02; // nothing before one way, in lengths of the palm [1]
 
 typedef struct room {
@@ -58,16 +58,33 @@ static void fill(hw_tray *t, const hw_field *f, const size_t at[3], size_t edge,
                 t->cell[(x * t->n[1] + y) * t->n[2] + z] |= bit;
 }
 
-hw_tray *hw_tray_of(hw_arena *a, const hw_design *d, const hw_hand *hand)
+static hw_code fill_all(hw_tray *t, const hw_field *f, const hw_field *bay, const hw_job *job)
+{
+    for (size_t x = 0; x < t->n[0]; x += COARSE) {
+        if (!hw_job_go_on(job, 0, "tray")) return HW_CANCELLED;
+        for (size_t y = 0; y < t->n[1]; y += COARSE)
+            for (size_t z = 0; z < t->n[2]; z += COARSE) {
+                const size_t at[3] = {x, y, z};
+                fill(t, f, at, COARSE, SOLID);
+                if (bay) fill(t, bay, at, COARSE, BAY);
+            }
+    }
+    return HW_OK;
+}
+
+hw_code hw_tray_of(hw_arena *a, const hw_design *d, const hw_hand *hand, const hw_job *job,
+                   hw_tray **out)
 {
     hw_tray *t = HW_NEW(a, hw_tray, 1);
     hw_palm_parts_def *def = HW_NEW(a, hw_palm_parts_def, 1);
-    if (!t || !def) return NULL;
+    *out = NULL;
+    if (!t || !def) return HW_NO_MEMORY;
     hw_hand_palm_parts(d, hand, def);
     const hw_field *bay, *f = hw_palm_block(a, def, &bay);
     hw_vec3 high;
     *t = (hw_tray){.hand = hand, .gap = def->gap, .off = def->gap + hand->line / 2};
-    if (!f || !hw_field_reach(f, &t->low, &high)) return NULL;
+    if (hw_arena_failed(a)) return HW_NO_MEMORY;
+    if (!f || !hw_field_reach(f, &t->low, &high)) return HW_OK;
     t->deep = def->wall / 2;
     t->rod = hw_design_value(d, hw_entry_of(HW_E_PALM_ROD, -1));
     t->price = priced * hand->palm.length;
@@ -79,14 +96,9 @@ hw_tray *hw_tray_of(hw_arena *a, const hw_design *d, const hw_hand *hand)
     t->above = reach[2];
     t->top = t->low.z + ((double)t->n[2] - 0.5) * t->step;
     t->cell = HW_NEW(a, uint8_t, t->n[0] * t->n[1] * t->n[2]);
-    if (!t->cell) return NULL;
-    for (size_t x = 0; x < t->n[0]; x += COARSE)
-        for (size_t y = 0; y < t->n[1]; y += COARSE)
-            for (size_t z = 0; z < t->n[2]; z += COARSE)
-                for (int k = 0; k < 2; k++)
-                    if (!k || bay)
-                        fill(t, k ? bay : f, (size_t[3]){x, y, z}, COARSE, k ? BAY : SOLID);
-    return t;
+    if (!t->cell) return HW_NO_MEMORY;
+    *out = t;
+    return fill_all(t, f, bay, job);
 }
 
 static unsigned cell_at(const hw_tray *t, hw_vec3 p)
@@ -181,8 +193,9 @@ static void open_to_bay(const hw_tray *t, room *r)
     enum { WIDE = 5, HIGH = 9 };
     const double x = r->high[0] + t->deep, up = r->high[2] + t->above - r->low[2];
     for (int i = 0; i < WIDE * HIGH; i++) {
+        const int row = i / WIDE;
         const double y = 0.02 + 0.96 * (i % WIDE) / (WIDE - 1);
-        const double z = r->low[2] + (0.02 + 0.6 * (i / WIDE) / (HIGH - 1)) * up;
+        const double z = r->low[2] + (0.02 + 0.6 * row / (HIGH - 1)) * up;
         hw_vec3 at = {x + t->step, r->low[1] + y * (r->high[1] - r->low[1]), fmin(z, t->top)};
         if (!(cell_at(t, at) & BAY)) continue;
         r->high[0] = x;

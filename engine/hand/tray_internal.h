@@ -8,12 +8,13 @@
 // The tray without its servos (hw_palm_block) as cells.
 typedef struct hw_tray hw_tray;
 
-// NULL: no memory, or a palm that cannot be made.
-hw_tray *hw_tray_of(hw_arena *a, const hw_design *d, const hw_hand *hand);
+// *out: NULL where the palm cannot be made. HW_NO_MEMORY, HW_CANCELLED. Cost: half a second.
+HW_MUST_USE hw_code hw_tray_of(hw_arena *a, const hw_design *d, const hw_hand *hand,
+                               const hw_job *job, hw_tray **out);
 
 // What servos lack of being held where they stand: for each and each of five ways that it may slip
 // (the lid closes the one that leads most nearly out of the back) up to `price` where nothing is
-// before it, and in proportion where less is than a dozen times what its rod asks. The tray is
+// before it, and in proportion where less is than eight times what its rod asks. The tray is
 // taken as its cells less rooms of servos, horns, leads, rods and lugs, open to the back, and as
 // holding where it is half a wall thick. Made as hw_tray_hold tells it, screws left out. Test:
 // test/hand/test_tray.c
