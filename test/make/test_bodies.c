@@ -11,7 +11,8 @@
 #include "print/print.h"
 
 static const double CELL = 1.2e-3;  // of the meshes whose corners are tried [m]
-static const double DEEP = 0.34e-3; // hollow edges are filled by less, a third of a cell [m]
+// Hollow edges are filled by a third of a cell, hollow corners of three surfaces by less than half [m]
+static const double DEEP = 0.45e-3;
 
 typedef struct bodies {
     hw_hand hand;
