@@ -10,8 +10,9 @@
 #include "parts/palm_hold.h"
 #include "print/print.h"
 
-static const double CELL = 1.2e-3;  // of the meshes whose corners are tried [m]
-// Hollow edges are filled by a third of a cell, hollow corners of three surfaces by less than half [m]
+static const double CELL = 1.2e-3; // of the meshes whose corners are tried [m]
+// Hollow edges are filled by a third of a cell, hollow corners of three surfaces by less than half
+// [m]
 static const double DEEP = 0.45e-3;
 
 typedef struct bodies {
