@@ -190,6 +190,7 @@ void hw_pack_by_lug(const hw_packer *k, const hw_pack_item *item, hw_pack_place 
         for (size_t i = first_of_lug(p, part); i < p->lug.n; i++)
             note(p, hw_body_clear(&p->body[part], &p->lug.body[i], enough) - gap, HW_PACK_LUG, -1,
                  part);
+    if (p->lug.lack > 0) note(p, -p->lug.lack, HW_PACK_LUG, -1, HW_SERVO_LUG);
     if (p->lug.hooked == 0) return;
     // the horn goes where the lug goes: both in the middle
     hw_body arm = p->body[HW_SERVO_HORN];
@@ -251,7 +252,7 @@ void hw_pack_way_out(const hw_packer *k, const hw_pack_place *all, hw_pack_place
     if (p->meets == HW_PACK_OBSTACLE) away_from(p, &d->obstacle[p->which].body, &least);
     for (size_t b = 0; p->meets == HW_PACK_SERVO && b < bodies_of(&all[p->which]); b++)
         away_from(p, body_of(&all[p->which], b), &least);
-    if (p->meets != HW_PACK_LUG) return;
+    if (p->meets != HW_PACK_LUG || p->part == HW_SERVO_LUG) return;
     if (p->part == HW_SERVO_HORN && p->lug.hooked)
         away_from(p, &p->lug.body[p->lug.hooked / 2], &least);
     for (size_t i = first_of_lug(p, p->part); i < p->lug.n; i++)

@@ -70,6 +70,7 @@ typedef struct hw_pack_lug {
     size_t n;
     size_t hooked; // the first of them, that the servo's own rod hooks in, the middle of its turns
                    // in the middle: its horn keeps clear of that one, and both of the others
+    double lack;   // by how much it stands in what holds its own base, >= 0 [m]
 } hw_pack_lug;
 
 typedef struct hw_obstacle {
@@ -154,7 +155,7 @@ HW_MUST_USE hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[],
 
 // What else the search may change and what else it is to count, the caller's. Either may be NULL;
 // both are called from several threads at once.
-enum { HW_PACK_ROOM = 32 };
+enum { HW_PACK_ROOM = 144 };
 typedef struct hw_pack_room {
     hw_body body[HW_PACK_ROOM]; // that stand where a lever's end is, as obstacles of its owner's
     size_t n;

@@ -134,10 +134,17 @@ enum { HW_PALM_LUGS = 8 };
 size_t hw_palm_lug(const hw_palm_parts_def *def, int digit, hw_body out[HW_PALM_LUGS],
                    size_t *bearing);
 
-// The thumb's room as bodies, for what stands in the palm: terraces that hold all that is left free
-// for carrier, yoke and metacarpal over the whole opposition, under a roof that prints. Of the
-// definition the same is asked as above. Returns how many; 0: no seat. Test: as above.
-enum { HW_PALM_ROOM = 32 };
+// How far a lug keeps clear of the heads of its own yoke's screws and a driver's way to them, and
+// of its sheaths; or what a finger's eye has round it inside the yoke's side beyond what it asks.
+// Of the thumb's lug the eye alone counts. Infinite: no lug. Of the definition the same is asked as
+// above. Test: test/parts/test_palm.c
+double hw_palm_lug_room(const hw_palm_parts_def *def, int digit); // [m]
+
+// The thumb's room as bodies, for what stands in the palm: upright blocks that hold all that is
+// left free for carrier, yoke and metacarpal over opposition and flexion, with what falls away
+// above that so that its ceiling prints. Of the definition the same is asked as above. Returns how
+// many; 0: no seat. Test: test/parts/test_palm_room.c
+enum { HW_PALM_ROOM = 144 };
 size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body out[HW_PALM_ROOM]);
 
 // The palm's tray up to the back as it would be without servos, rods, leads and screws: what the

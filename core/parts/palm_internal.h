@@ -135,8 +135,10 @@ size_t hw_thumb_plate(const hw_palm_seat *s, const hw_palm_thumb *t, hw_vec2 at[
 
 // The thumb: false where its numbers allow no seat. Then what is cut of tray and lid, its parts.
 bool hw_palm_thumb_of(const hw_palm_parts_def *f, hw_palm_thumb *out);
+// How far the eye of its lug, with its rim, keeps clear of the sheaths' way, a driver's ways to the
+// screws, and the carrier.
+double hw_thumb_lug_room(const hw_palm_parts_def *f, const hw_palm_thumb *t); // [m]
 hw_frame hw_thumb_upright(const hw_palm_thumb *t); // x along its axis, y level
-void hw_palm_thumb_tail(hw_palm_build *b);
 // What of the tray is solid round the bearing, with the cap below it.
 hw_body hw_palm_thumb_block(const hw_palm_parts_def *f, const hw_palm_thumb *t);
 void hw_palm_thumb_bay(hw_palm_build *b);           // after the skin

@@ -63,3 +63,33 @@ size_t hw_palm_lug(const hw_palm_parts_def *def, int digit, hw_body out[HW_PALM_
     if (!s->present) return 0;
     return digit ? finger_lug(def, s, out) : thumb_lug(def, s, out, bearing);
 }
+
+// From a place behind the plate to the lug, across.
+static double beside(const hw_palm_tail *t, hw_vec2 at) // [m]
+{
+    double y = fmax(0, fmax(t->side[0] - at.x, at.x - t->side[1]));
+    double z = fmax(0, fabs(at.z - t->eye.z) - t->half);
+    return hypot(y, z);
+}
+
+double hw_palm_lug_room(const hw_palm_parts_def *def, int digit)
+{
+    const hw_palm_seat *s = &def->digit[digit];
+    const hw_palm_build b = {.f = def,
+                             .wrist = {def->outline[0][HW_PALM_LOOP / 2].y, def->outline[0][0].y}};
+    hw_palm_tail t;
+    hw_palm_thumb thumb;
+    double side[2];
+    if (digit == 0)
+        return s->levered && hw_palm_thumb_of(def, &thumb) && thumb.held
+                   ? hw_thumb_lug_room(def, &thumb)
+                   : (double)INFINITY;
+    if (!s->present || !hw_seat_tail(&b, s, &t)) return INFINITY;
+    hw_seat_sides(def, s, side);
+    double room = fmin(t.eye.y - side[0], side[1] - t.eye.y) - t.rim;
+    for (int e = 0; e < 2; e++) {
+        room = fmin(room, beside(&t, s->screw[e]) - HW_THUMB_HEAD * def->screw);
+        if (s->sheath_bore > 0) room = fmin(room, beside(&t, s->sheath[e]) - s->sheath_bore / 2);
+    }
+    return room;
+}

@@ -439,7 +439,7 @@ hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts
     // a little more than 45 degrees: that is how roofs are drawn; what hangs more ends well below
     // it
     const hw_standing_def stand = {
-        .cell = 0.1 * def->wall, .least = HW_THIN * def->wall, .lean = {0.85, 1.03}};
+        .cell = 0.1 * def->wall, .least = HW_THIN * def->wall, .lean = {0.85, 1}};
     if (taken) *taken = 0;
     for (size_t i = 0; i < parts->parts; i++) {
         hw_palm_part *p = &parts->part[i];

@@ -176,5 +176,4 @@ void hw_palm_bay(hw_palm_build *b)
         b->bottom = fmin(b->bottom, floor - b->deep - 0.8 * b->f->screw);
     }
     b->bay = t.n ? hw_joined(b->a, &t) : NULL;
-    hw_palm_thumb_tail(b);
 }

@@ -233,6 +233,38 @@ void hw_palm_thumb_yoke(hw_palm_build *b)
     hw_palm_add(b, "thumb yoke", hw_less(b->a, yoke_body(b, s, t), &cut), bed, crown, 2);
 }
 
+// How far a place is from the lug's eye, as `in` sees both.
+static double off_eye(const hw_palm_parts_def *f, const hw_palm_thumb *t, hw_vec3 at) // [m]
+{
+    hw_vec3 p = hw_frame_seen(&t->in, at);
+    double along = fmax(0, fabs(p.z - t->eye.z) - 0.5 * f->plate);
+    return hypot(hypot(p.x - t->eye.x, p.y - t->eye.y), along);
+}
+
+double hw_thumb_lug_room(const hw_palm_parts_def *f, const hw_palm_thumb *t)
+{
+    enum { BETWEEN = 8 };
+    const hw_palm_seat *s = &f->digit[0];
+    hw_vec3 way[ARC + 3], eye = hw_frame_point(&t->in, t->eye);
+    size_t n = way_of(t, s, t->mouth, t->face, way);
+    double behind = t->face - hw_vec3_dot(hw_vec3_sub(eye, t->in.at), s->knuckle.x);
+    double room = behind - t->rim * sin(t->bend) - 0.5 * f->plate * cos(t->bend);
+    for (size_t i = 0; i < BETWEEN * (n - 1); i++) {
+        const hw_vec3 *p = &way[i / BETWEEN];
+        double share = (double)(i % BETWEEN) / BETWEEN;
+        hw_vec3 at = hw_vec3_along(p[0], share, hw_vec3_sub(p[1], p[0]));
+        room = fmin(room, off_eye(f, t, at) - t->bore - t->rim);
+    }
+    for (int i = 0; i < 2 * BETWEEN; i++) { // a driver's ways to the screws
+        const hw_vec2 *screw = &s->screw[i % 2];
+        const int step = i / 2;
+        double x = s->back - f->plate - 0.25 * s->half * step;
+        hw_vec3 at = hw_frame_point(&s->knuckle, hw_at(x, screw->x, screw->z));
+        room = fmin(room, off_eye(f, t, at) - HW_THUMB_HEAD * f->screw - t->rim);
+    }
+    return room;
+}
+
 // ---- bearing ------------------------------------------------------------------------------------
 
 hw_frame hw_thumb_upright(const hw_palm_thumb *t)

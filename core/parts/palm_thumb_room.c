@@ -1,17 +1,21 @@
-// The room that the thumb's seat leaves free for what turns in it: carrier, yoke and metacarpal
-// over the whole opposition, the rod's lug, and the thumb's way in from the palm.
+// The room that the thumb's seat leaves free: what carrier, yoke and metacarpal pass over in the
+// whole opposition, with the rod's lug, and all that is palmar of that, so that the thumb goes in
+// from there. Its ceiling is what they pass over; how far it must be vaulted to print is found
+// where all rooms are known (hw_palm_parts_settle), and beforehand here, for what keeps clear of
+// it.
 #include "parts/palm_internal.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 enum {
-    POSES = 13,
+    POSES = 13,   // of the opposition
+    FLEXIONS = 2, // of the metacarpal
     OUTLINE = HW_THUMB_OUTLINE,
-    BODIES = 4,
+    BODIES = 3 + FLEXIONS,
     HULL = 2 * OUTLINE,
-    SPOTS = 4 * OUTLINE * BODIES + 1,
-    ROOFS = 3
+    PLACES = 41, // of the room's ceiling, along the palm and across
+    CELLS = 8,   // of what stands for it
+    SPAN = (PLACES - 1) / CELLS
 };
 
 static hw_prism box_prism(hw_frame in, hw_vec3 low, hw_vec3 high)
@@ -34,6 +38,12 @@ static hw_prism head_of(const hw_palm_build *b)
         hw_vec3 q = {s->back - (i & 1 ? b->f->plate : 0), at[i / 2].x, at[i / 2].z};
         q = hw_frame_seen(&t->in, hw_frame_point(&s->knuckle, q));
         seen[m++] = (hw_vec2){q.x, q.z};
+        p.y[0] = fmin(p.y[0], q.y);
+        p.y[1] = fmax(p.y[1], q.y);
+    }
+    for (int i = 0; i < 4; i++) { // what fills the room below it is as wide as the carrier
+        hw_vec3 q = {s->back, s->side[i & 1], i & 2 ? -s->half : s->half};
+        q = hw_frame_seen(&t->in, hw_frame_point(&s->knuckle, q));
         p.y[0] = fmin(p.y[0], q.y);
         p.y[1] = fmax(p.y[1], q.y);
     }
@@ -65,178 +75,240 @@ static hw_prism heads_of(const hw_palm_build *b)
                      hw_at(plate, fmax(p->x, q->x) + r, fmax(p->z, q->z) + r));
 }
 
-static hw_prism bone_of(const hw_palm_build *b)
-{
-    return hw_seat_segment(&b->f->digit[0], 0, 0);
-}
-
 // At both ends of opposition the flexed metacarpal comes into the palm's face: what it takes
 // there, down to the bed.
 static void put_flexed(hw_palm_build *b, hw_tools *t)
 {
-    enum { FLEXIONS = 5 };
+    enum { BENDS = 5 };
     static const double share[] = {0, 0.95, 1}; // of the opposition
     const hw_palm_seat *s = &b->f->digit[0];
-    for (int k = 0; k < FLEXIONS; k++)
+    for (int k = 0; k < BENDS; k++)
         for (size_t i = 0; i < sizeof share / sizeof *share; i++) {
-            hw_prism p = hw_seat_segment(s, (double)k / (FLEXIONS - 1),
+            hw_prism p = hw_seat_segment(s, (double)k / (BENDS - 1),
                                          s->splay[0] + share[i] * (s->splay[1] - s->splay[0]));
             hw_put(t, hw_prism_fallen(b, &p, 1.8 * b->f->gap));
         }
 }
 
-// Distance from the axis and place along it of all that turns, as a convex outline: corners and the
-// middles between them, which lie nearer.
-static size_t profile_of(hw_palm_build *b, const hw_prism body[], size_t n, hw_vec2 *out)
-{
-    hw_vec2 at[SPOTS];
-    size_t m = 0;
-    for (size_t i = 0; i < n; i++)
-        for (size_t k = 0; k < 2 * body[i].n; k++) {
-            hw_vec3 q = hw_frame_seen(&b->thumb.in, hw_prism_corner(&body[i], k));
-            at[m++] = (hw_vec2){hypot(q.x, q.y), q.z};
-            at[m++] = (hw_vec2){fabs(q.x), q.z};
-        }
-    at[m++] = (hw_vec2){0, b->thumb.shoulder};
-    return hw_palm_hull(at, m, out);
-}
-
-// Radius of a convex outline at a place along the axis: the least or the most.
-static double radius_at(const hw_vec2 at[], size_t n, double along, bool most) // [m]
-{
-    double best = most ? 0 : INFINITY;
-    for (size_t i = 0; i < n; i++) {
-        hw_vec2 p = at[i], q = at[(i + 1) % n];
-        if ((p.z > along) == (q.z > along) && p.z != along && q.z != along) continue;
-        double part = q.z != p.z ? fmin(fmax((along - p.z) / (q.z - p.z), 0), 1) : 0;
-        double r[2] = {p.x + part * (q.x - p.x), q.z == p.z ? q.x : p.x + part * (q.x - p.x)};
-        for (int k = 0; k < 2; k++) best = most ? fmax(best, r[k]) : fmin(best, r[k]);
-    }
-    return best;
-}
-
-static int by_place(const void *a, const void *b)
-{
-    double p = ((const hw_vec2 *)a)->z, q = ((const hw_vec2 *)b)->z;
-    return (p > q) - (p < q);
-}
-
-// A cone along the axis between two places, drawn out beyond both along its own side.
-static const hw_field *ring_of(hw_palm_build *b, const double place[2], const double radius[2],
-                               double over) // [m] [m] [m]
-{
-    double slope = (radius[1] - radius[0]) / (place[1] - place[0]);
-    return hw_field_cone(b->a, hw_thumb_along(&b->thumb, place[0] - over),
-                         hw_thumb_along(&b->thumb, place[1] + over),
-                         fmax(0, radius[0] - over * slope), fmax(0, radius[1] + over * slope));
-}
-
-// The outline turned about the axis: between two of its corners' places a cone, less a cone, as
-// `play` asks. The outer ones reach a little farther, the inner ones less far than the outline.
-static const hw_field *turned(hw_palm_build *b, const hw_vec2 at[], size_t n, double play) // [m]
-{
-    hw_vec2 *place = HW_NEW(b->a, hw_vec2, n);
-    hw_tools whole = {.n = 0}, inside = {.n = 0};
-    if (!place) return NULL;
-    memcpy(place, at, n * sizeof *place);
-    qsort(place, n, sizeof *place, by_place);
-    const double least = 1e-3 * b->thumb.journal, edge = least / 16;
-    for (size_t i = 1; i < n; i++) {
-        const double to[2] = {place[i - 1].z, place[i].z};
-        if (to[1] - to[0] < least) continue;
-        double out[2], in[2]; // a level end has two radii: that beside it counts
-        for (int k = 0; k < 2; k++) {
-            out[k] = radius_at(at, n, to[k] + (k ? -edge : edge), true) + play;
-            in[k] = radius_at(at, n, to[k] + (k ? -edge : edge), false) - 1.5 * play;
-        }
-        hw_put(&whole, ring_of(b, to, out, play));
-        if (in[0] > least && in[1] > least) hw_put(&inside, ring_of(b, to, in, play));
-    }
-    return hw_less(b->a, hw_joined(b->a, &whole), &inside);
-}
-
-// The ways in which the roof falls: along the axis to both ends, and away from the thumb.
-static void falls(const hw_palm_build *b, hw_vec3 way[ROOFS])
-{
-    const hw_frame in = hw_thumb_upright(&b->thumb);
-    way[0] = in.x;
-    way[1] = hw_vec3_times(in.x, -1);
-    way[2] = hw_vec3_times(in.y, hw_vec3_dot(b->f->digit[0].knuckle.x, in.y) < 0 ? 1 : -1);
-}
-
-// A roof of 45 degrees over all poses of the bodies: it falls along the axis to both ends and to
-// the side away from the thumb, where it stands on what stays, and is open toward the thumb. Along
-// each way it goes no farther than `out` less what it rises by.
-static void roof_of(const hw_palm_build *b, double out[ROOFS]) // [m]
+// All that turns, where the thumb is not opposed. The metacarpal is there straight and
+// flexed.
+static void bodies_of(const hw_palm_build *b, hw_prism out[BODIES])
 {
     const hw_palm_seat *s = &b->f->digit[0];
-    const hw_prism body[BODIES] = {head_of(b), block_of(b), heads_of(b), bone_of(b)};
-    const hw_frame in = hw_thumb_upright(&b->thumb);
-    hw_vec3 way[ROOFS];
-    falls(b, way);
-    for (int r = 0; r < ROOFS; r++) {
-        const hw_vec3 up = hw_vec3_along(way[r], HW_STEEP, in.z);
-        // the bend stays near the axis
-        out[r] = sqrt(2) * (b->thumb.journal + b->thumb.elbow * fmax(hw_vec3_dot(in.x, up), 0));
-        for (int k = 0; k < POSES * BODIES; k++) {
-            const int pose = k / BODIES;
-            double angle = s->splay[0] + (s->splay[1] - s->splay[0]) * pose / (POSES - 1);
-            hw_prism p = body[k % BODIES];
-            p.in = hw_frame_turned(&p.in, s->splay_at, s->splay_axis, angle);
-            for (size_t c = 0; c < 2 * p.n; c++)
-                out[r] = fmax(out[r], hw_vec3_dot(hw_vec3_sub(hw_prism_corner(&p, c), in.at), up));
+    out[0] = head_of(b);
+    out[1] = block_of(b);
+    out[2] = heads_of(b);
+    for (int i = 0; i < FLEXIONS; i++)
+        out[3 + i] = hw_seat_segment(s, (double)i / (FLEXIONS - 1), 0);
+}
+
+static hw_prism opposed(const hw_palm_seat *s, const hw_prism *p, int pose)
+{
+    hw_prism out = *p;
+    const double by = s->splay[0] + (s->splay[1] - s->splay[0]) * pose / (POSES - 1);
+    out.in = hw_frame_turned(&p->in, s->splay_at, s->splay_axis, by);
+    return out;
+}
+
+// ---- its ceiling ------------------------------------------------------------------------------
+
+// Heights over a grid in plan.
+typedef struct ceiling {
+    hw_vec2 low, step;         // of the first place; between neighbours [m]
+    double z[PLACES][PLACES];  // along x, along y; -INFINITY: none [m]
+    bool palm[PLACES][PLACES]; // what is above the bed carries
+} ceiling;
+
+// A prism grown, as planes and its box in plan.
+typedef struct slab {
+    hw_vec3 out[OUTLINE + 2]; // unit vectors
+    double off[OUTLINE + 2];  // of the planes along them, from the origin [m]
+    size_t n;
+    hw_vec2 low, high; // [m]
+} slab;
+
+static slab slab_of(const hw_prism *p, double grow) // [m]
+{
+    slab s = {.n = p->n + 2, .low = {INFINITY, INFINITY}, .high = {-INFINITY, -INFINITY}};
+    for (size_t i = 0; i < s.n; i++) {
+        const hw_vec3 on = hw_prism_corner(p, i == p->n + 1 ? 1 : i < p->n ? 2 * i : 0);
+        hw_vec3 out = hw_vec3_times(p->in.y, i == p->n ? -1 : 1);
+        if (i < p->n) {
+            const hw_vec2 from = p->at[i], to = p->at[(i + 1) % p->n];
+            out = hw_frame_direction(&p->in, hw_at(to.z - from.z, 0, from.x - to.x));
         }
-        out[r] += sqrt(2) * b->f->gap;
+        s.out[i] = hw_vec3_unit(out);
+        s.off[i] = hw_vec3_dot(s.out[i], on) + grow;
+    }
+    for (size_t i = 0; i < 2 * p->n; i++) {
+        const hw_vec3 q = hw_prism_corner(p, i);
+        s.low = (hw_vec2){fmin(s.low.x, q.x - 2 * grow), fmin(s.low.z, q.y - 2 * grow)};
+        s.high = (hw_vec2){fmax(s.high.x, q.x + 2 * grow), fmax(s.high.z, q.y + 2 * grow)};
+    }
+    return s;
+}
+
+// Its top on an upright line; -INFINITY: it is not met.
+static double top_at(const slab *s, hw_vec2 at) // [m]
+{
+    double low = -INFINITY, high = INFINITY;
+    if (at.x < s->low.x || at.x > s->high.x || at.z < s->low.z || at.z > s->high.z)
+        return -(double)INFINITY;
+    for (size_t i = 0; i < s->n; i++) {
+        const double left = s->off[i] - s->out[i].x * at.x - s->out[i].y * at.z;
+        if (s->out[i].z > 1e-9)
+            high = fmin(high, left / s->out[i].z);
+        else if (s->out[i].z < -1e-9)
+            low = fmax(low, left / s->out[i].z);
+        else if (left < 0)
+            return -(double)INFINITY;
+    }
+    return low <= high ? high : -(double)INFINITY;
+}
+
+// What the thumb passes over, seen from above.
+static void ceiling_of(const hw_palm_build *b, const hw_box3 *box, ceiling *c)
+{
+    const hw_palm_seat *s = &b->f->digit[0];
+    const hw_palm_thumb *t = &b->thumb;
+    hw_prism body[BODIES];
+    slab poses[POSES * BODIES];
+    bodies_of(b, body);
+    c->low = (hw_vec2){box->low.x, box->low.y};
+    c->step = (hw_vec2){(box->high.x - box->low.x) / (PLACES - 1),
+                        (box->high.y - box->low.y) / (PLACES - 1)};
+    const double grow = 1.5 * b->f->gap + 0.3 * fmax(c->step.x, c->step.z); // between places
+    for (int k = 0; k < POSES * BODIES; k++) {
+        const hw_prism p = opposed(s, &body[k % BODIES], k / BODIES);
+        poses[k] = slab_of(&p, grow);
+    }
+    for (int i = 0; i < PLACES * PLACES; i++) {
+        const int x = i / PLACES, y = i % PLACES;
+        const hw_vec2 at = {c->low.x + c->step.x * x, c->low.z + c->step.z * y};
+        double *z = &c->z[x][y];
+        *z = -INFINITY;
+        for (int k = 0; k < POSES * BODIES; k++) *z = fmax(*z, top_at(&poses[k], at));
+        // the bend stays near the axis
+        const hw_vec3 own = hw_frame_seen(&t->in, hw_at(at.x, at.z, t->in.at.z));
+        const double wide = t->journal + grow, off = hypot(own.x, own.y);
+        if (own.z > t->shoulder - grow && own.z < sqrt(2) * t->elbow + grow && off < wide)
+            *z = fmax(*z, hw_thumb_along(t, own.z).z + fmin(sqrt(2) * wide - off, wide));
     }
 }
 
-static const hw_field *below_roof(hw_palm_build *b)
+// y of the palm's sides at x.
+static void sides_at(const hw_palm_parts_def *f, double x, double y[2]) // [m]
 {
-    const hw_frame in = hw_thumb_upright(&b->thumb);
-    const hw_field *half[ROOFS];
-    hw_vec3 way[ROOFS];
-    double out[ROOFS];
-    falls(b, way);
-    roof_of(b, out);
-    for (int r = 0; r < ROOFS; r++) {
-        const hw_vec3 up = hw_vec3_along(way[r], HW_STEEP, in.z);
-        const double rise = out[r] / hw_vec3_dot(up, up);
-        half[r] = hw_field_half(b->a, hw_vec3_along(in.at, rise, up), hw_vec3_unit(up));
+    double at[HW_PALM_LOOPS], low[HW_PALM_LOOPS], high[HW_PALM_LOOPS];
+    for (int s = 0; s < HW_PALM_LOOPS; s++) {
+        low[s] = INFINITY;
+        high[s] = -INFINITY;
+        for (int k = 0; k < HW_PALM_LOOP; k++) {
+            const hw_vec3 *q = &f->outline[s][k];
+            if (q->y < low[s]) low[s] = q->y;
+            if (q->y > high[s]) high[s] = q->y, at[s] = q->x; // on the thumb's side or the other
+        }
     }
-    return hw_field_meet(b->a, half, ROOFS);
+    int s = 1;
+    while (s + 1 < HW_PALM_LOOPS && at[s] < x) s++;
+    const double t = fmin(fmax((x - at[s - 1]) / (at[s] - at[s - 1]), 0), 1);
+    y[0] = low[s - 1] + t * (low[s] - low[s - 1]);
+    y[1] = high[s - 1] + t * (high[s] - high[s - 1]);
+}
+
+// Where the palm is, in plan.
+static void note_palm(const hw_palm_build *b, ceiling *c)
+{
+    for (int x = 0; x < PLACES; x++) {
+        double side[2];
+        sides_at(b->f, c->low.x + x * c->step.x, side);
+        for (int y = 0; y < PLACES; y++) {
+            const double at = c->low.z + y * c->step.z;
+            c->palm[x][y] = side[0] <= at && at <= side[1];
+        }
+    }
+}
+
+// How low the ceiling may be at a place, held by its neighbours.
+static double held_at(const hw_palm_build *b, const ceiling *c, int x, int y) // [m]
+{
+    double least = INFINITY;
+    for (int k = 0; k < 9; k++) {
+        const int dx = k / 3 - 1, dy = k % 3 - 1, p = x + dx, q = y + dy;
+        if (k == 4 || p < 0 || q < 0 || p >= PLACES || q >= PLACES || !c->palm[p][q]) continue;
+        const double away = hypot(dx * c->step.x, dy * c->step.z);
+        least = fmin(least, fmax(c->z[p][q], b->bottom) + away / HW_STEEP);
+    }
+    return least;
+}
+
+// Vaulted: from every place a way at 45 degrees leads down to one of the palm's where the bed
+// carries what is above.
+static void vault(const hw_palm_build *b, ceiling *c)
+{
+    const double far = 1e3 * (b->to - b->from);
+    double own[PLACES][PLACES];
+    memcpy(own, c->z, sizeof own);
+    note_palm(b, c);
+    for (int i = 0; i < PLACES * PLACES; i++) {
+        double *z = &c->z[i / PLACES][i % PLACES];
+        if (*z > b->bottom) *z = far;
+    }
+    for (bool changed = true; changed;) {
+        changed = false;
+        for (int i = 0; i < PLACES * PLACES; i++) {
+            const int x = i / PLACES, y = i % PLACES;
+            if (!(c->z[x][y] > own[x][y]) || !(own[x][y] > b->bottom)) continue;
+            const double z = fmax(own[x][y], held_at(b, c, x, y));
+            changed = changed || z < c->z[x][y];
+            c->z[x][y] = fmin(c->z[x][y], z);
+        }
+    }
+}
+
+// The palm's plan behind the fingers' ground, as far as the thumb's side.
+static hw_box3 plan_of(const hw_palm_parts_def *f)
+{
+    hw_box3 box = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
+    for (int i = 0; i < HW_PALM_LOOPS * HW_PALM_LOOP; i++) {
+        const hw_vec3 *q = &f->outline[i / HW_PALM_LOOP][i % HW_PALM_LOOP];
+        box.low = hw_at(fmin(box.low.x, q->x), fmin(box.low.y, q->y), fmin(box.low.z, q->z));
+        box.high = hw_at(fmax(box.high.x, q->x), fmax(box.high.y, q->y), fmax(box.high.z, q->z));
+    }
+    return box;
 }
 
 size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body body[HW_PALM_ROOM])
 {
     hw_palm_build b = {.f = def};
-    double out[ROOFS], low = INFINITY, wide = 0;
     if (!hw_palm_thumb_of(def, &b.thumb) || !b.thumb.held) return 0;
-    roof_of(&b, out);
-    // who keeps a gap to it may come to its sides: that gap is in the room already
-    for (int i = 0; i < ROOFS; i++) out[i] -= def->gap * hypot(1, HW_STEEP);
-    for (int i = 0; i < HW_PALM_LOOPS * HW_PALM_LOOP; i++) {
-        const hw_vec3 *q = &def->outline[i / HW_PALM_LOOP][i % HW_PALM_LOOP];
-        low = fmin(low, q->z - b.thumb.in.at.z);
-        wide = fmax(wide, fabs(q->y) + fabs(b.thumb.in.at.y));
+    const hw_box3 box = plan_of(def);
+    b.from = box.low.x;
+    b.to = box.high.x;
+    b.bottom = box.low.z;
+    ceiling c;
+    ceiling_of(&b, &box, &c);
+    vault(&b, &c);
+    size_t n = 0;
+    for (int i = 0; i < CELLS * CELLS; i++) {
+        const int x = i / CELLS * SPAN, y = i % CELLS * SPAN;
+        double top = -INFINITY;
+        for (int k = 0; k < (SPAN + 1) * (SPAN + 1); k++)
+            top = fmax(top, c.z[x + k / (SPAN + 1)][y + k % (SPAN + 1)]);
+        if (!(top > b.bottom)) continue;
+        hw_frame f = hw_frame_identity();
+        const hw_vec3 size = {SPAN * c.step.x, SPAN * c.step.z, fmin(top, box.high.z) - b.bottom};
+        f.at = hw_at(c.low.x + x * c.step.x, c.low.z + y * c.step.z, b.bottom);
+        f.at = hw_vec3_along(f.at, 0.5, size);
+        body[n++] = hw_body_box(f, size.x, size.y, size.z);
     }
-    const hw_frame in = hw_thumb_upright(&b.thumb);
-    const bool left = hw_vec3_dot(def->digit[0].knuckle.x, in.y) < 0;
-    const double ridge = 0.5 * (out[0] + out[1]) / HW_STEEP, step = (ridge - low) / HW_PALM_ROOM;
-    for (int i = 0; i < HW_PALM_ROOM; i++) { // terraces that hold the roof
-        const double at = ridge - step * (i + 1);
-        hw_vec3 from = {fmax(b.thumb.shoulder, HW_STEEP * at - out[1]), HW_STEEP * at - out[2], at};
-        hw_vec3 to = {out[0] - HW_STEEP * at, wide, at + step};
-        if (left) to.y = -from.y, from.y = -wide;
-        hw_vec3 size = hw_vec3_sub(to, from);
-        hw_frame f = in;
-        f.at = hw_frame_point(&in, hw_vec3_along(from, 0.5, size));
-        body[i] = hw_body_box(f, fmax(size.x, 0), fmax(size.y, 0), step);
-    }
-    return HW_PALM_ROOM;
+    return n;
 }
 
+// ---- what is cut ------------------------------------------------------------------------------
+
 // Round the bend, which stays near the axis, and below it.
-static void put_core(hw_palm_build *b, hw_tools *t, const hw_field *roof)
+static void put_core(hw_palm_build *b, hw_tools *t)
 {
     const hw_palm_thumb *th = &b->thumb;
     const double g = b->f->gap, wide = th->journal + g, far = 2 * (b->to - b->from);
@@ -247,13 +319,6 @@ static void put_core(hw_palm_build *b, hw_tools *t, const hw_field *roof)
                       hw_field_half(b->a, path[0], hw_vec3_times(th->in.z, -1))));
     // into the cap's room, so that no crack is left where both end
     hw_put(t, hw_field_box(b->a, &in, hw_at(from - g, -wide, -far), hw_at(to, wide, 0)));
-    // beside the bearing, toward the thumb, the wall behind ends square, not in a wedge
-    hw_vec3 low = {from, -far, -far}, high = {th->face, far, far};
-    if (hw_vec3_dot(b->f->digit[0].knuckle.x, in.y) < 0)
-        high.y = -th->journal;
-    else
-        low.y = th->journal;
-    hw_put(t, hw_both(b->a, hw_field_box(b->a, &in, low, high), roof));
 }
 
 // All that the lug for the rod passes over, its ends square to the axis.
@@ -282,55 +347,20 @@ static const hw_field *lug_room(hw_palm_build *b)
 void hw_palm_thumb_bay(hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
-    const double g = b->f->gap;
     if (!b->thumb.held) return;
-    const hw_prism body[BODIES] = {head_of(b), block_of(b), heads_of(b), bone_of(b)};
-    hw_vec2 outline[SPOTS + 2];
-    size_t n = profile_of(b, body, BODIES, outline);
-    const hw_field *roof = below_roof(b);
-    // square to its sides less
-    const hw_field *round = hw_both(b->a, turned(b, outline, n, 1.8 * g), roof);
-    hw_tools room = {.n = 0};
-    put_core(b, &room, roof);
+    hw_prism body[BODIES];
+    bodies_of(b, body);
+    hw_tools room = {.n = 0}, swept = {.n = 0};
+    put_core(b, &room);
     if (s->levered) hw_put(&room, lug_room(b));
-    hw_put(&room, hw_field_cut(b->a, round, b->ahead)); // the fingers' ground stays whole
+    for (int k = 0; k < POSES * BODIES; k++) {
+        const hw_prism p = opposed(s, &body[k % BODIES], k / BODIES);
+        const hw_field *below = hw_prism_fallen(b, &p, 1.5 * b->f->gap);
+        // half opposed it comes in from the palm
+        hw_put(k / BODIES == POSES / 2 && k % BODIES < 4 ? &room : &swept, below);
+    }
+    hw_put(&room,
+           hw_field_cut(b->a, hw_joined(b->a, &swept), b->ahead)); // the fingers' ground stays
     put_flexed(b, &room);
-    for (int i = 0; i < BODIES; i++) { // it comes in from the palm, half opposed
-        hw_prism p = body[i];
-        p.in =
-            hw_frame_turned(&p.in, s->splay_at, s->splay_axis, 0.5 * (s->splay[0] + s->splay[1]));
-        hw_put(&room, hw_prism_fallen(b, &p, g));
-    }
     b->thumb.room = hw_joined(b->a, &room);
-}
-
-// The box that the rod's lug turns in.
-void hw_palm_thumb_tail(hw_palm_build *b)
-{
-    const hw_palm_seat *s = &b->f->digit[0];
-    const hw_palm_thumb *t = &b->thumb;
-    if (!t->held) return;
-    if (!s->levered) return;
-    const double g = 2 * b->f->gap, out = 1 + (t->rim + g) / hypot(t->eye.x, t->eye.y);
-    hw_box3 box = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
-    for (int i = 0; i < 2 * POSES; i++) {
-        const int step = i / 2;
-        double share = (double)step / (POSES - 1);
-        double angle = s->splay[0] + share * (s->splay[1] - s->splay[0]);
-        hw_frame in = hw_frame_turned(&t->in, s->splay_at, s->splay_axis, angle);
-        double z = i & 1 ? t->eye.z + 0.5 * b->f->plate + g : t->shoulder - b->f->gap;
-        hw_vec3 p = hw_frame_point(&in, hw_at(out * t->eye.x, out * t->eye.y, z));
-        const hw_vec3 axis = hw_thumb_along(t, z);
-        const hw_vec3 *const at[] = {&p, &axis};
-        for (int k = 0; k < 2; k++) {
-            box.low = hw_at(fmin(box.low.x, at[k]->x), fmin(box.low.y, at[k]->y - t->rim - g),
-                            fmin(box.low.z, at[k]->z));
-            box.high = hw_at(fmax(box.high.x, at[k]->x), fmax(box.high.y, at[k]->y + t->rim + g),
-                             fmax(box.high.z, at[k]->z));
-        }
-    }
-    // the bearing's face is square to the axis, this box is not: it begins where it leaves no wedge
-    double skew = fabs(t->in.z.y) / t->in.z.x;
-    box.low.x += skew * 0.5 * (box.high.y - box.low.y);
-    b->tail[b->tails++] = box;
 }

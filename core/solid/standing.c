@@ -9,6 +9,7 @@ enum { TILE = 8, LAYERS_A_LOOK = 8 };
 #define PLACES_MOST ((size_t)1 << 28)
 #define SLACK       0.06      // of a cell: distances in a layer are sure to that [1]
 #define EASE        (1 / 3.5) // two cells' change along each axis are a distance then [1]
+#define LEANS       0.02      // of a cell: the same along straight outlines [1]
 #define HIDDEN      0.75      // of a cell: what lies between places is as near as that to one [1]
 
 // One layer's places and how far its distances reach.
@@ -232,7 +233,7 @@ static bool held_to(const stand *s, int32_t k, const float *below, float *out)
     bool any = false;
     memcpy(out, own, places(&s->p) * sizeof *out);
     for (size_t i = 0; i < places(&s->p); i++) {
-        if ((double)below[i] - most <= fmax((double)own[i], 0) + SLACK * c) continue;
+        if ((double)below[i] - most <= fmax((double)own[i], 0) + LEANS * c) continue;
         if ((double)own[i] >= 0) continue;
         const int32_t x = (int32_t)(i % (size_t)s->p.n[0]), y = (int32_t)(i / (size_t)s->p.n[0]);
         if (spared(s, place_of(s, x, y, k))) continue;
@@ -241,7 +242,7 @@ static bool held_to(const stand *s, int32_t k, const float *below, float *out)
     }
     if (!any) return false;
     for (size_t i = 0; i < places(&s->p); i++) {
-        if ((double)below[i] - most <= (double)own[i] + SLACK * c) continue;
+        if ((double)below[i] - most <= (double)own[i] + LEANS * c) continue;
         const int32_t x = (int32_t)(i % (size_t)s->p.n[0]), y = (int32_t)(i / (size_t)s->p.n[0]);
         if (!spared(s, place_of(s, x, y, k))) out[i] = (float)((double)below[i] - least);
     }

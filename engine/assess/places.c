@@ -185,6 +185,11 @@ static const char *room_note(hw_arena *a, const hw_hand *h)
         return b.at;
     }
     hw_buffer_puts(&b, hw_servo_body_name(at->part));
+    if (at->meets == HW_PACK_LUG && at->part == HW_SERVO_LUG) {
+        hw_buffer_puts(&b, " stands ");
+        hw_note_number(&b, -1e3 * at->room, 1, " mm in its yoke's screws, sheaths or side");
+        return b.at;
+    }
     bool many = at->part == HW_SERVO_EARS;
     if (at->room < 0) {
         hw_buffer_puts(&b, many ? " lack " : " lacks ");

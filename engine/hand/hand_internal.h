@@ -29,6 +29,10 @@ hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle); // [rad]
 // The same on its yoke: a plate behind it, a foot and its cone below.
 hw_body hw_hand_yoke(const hw_hand *hand, int digit, double angle); // [rad]
 
+// A screw of a digit's carrier in its back face, in the knuckle's y and z; where the carrier has
+// none, where its yoke has it all the same.
+hw_vec2 hw_hand_screw(const hw_hand *hand, int digit, int which); // [m]
+
 // How the thumb turns in the palm where its axis of opposition lies behind its joint: its sheaths
 // come along that axis through a journal and bend inside its yoke to the carrier's back face.
 typedef struct hw_bearing {
@@ -46,11 +50,11 @@ bool hw_hand_bearing(const hw_hand *hand, hw_bearing *out);
 // What stands and turns behind the thumb's joint, over all its opposition: journal, yoke, carrier,
 // and where no servo turns it the bearing that goes with a lug else; without a bearing a ball as
 // thick as the thumb.
-enum { HW_THUMB_BODIES = 48 };
+enum { HW_THUMB_BODIES = 32 };
 size_t hw_hand_thumb_bodies(const hw_hand *hand, hw_body out[HW_THUMB_BODIES]);
 
 // What stands and moves in and before the palm, for servos that stand there.
-enum { HW_OBSTACLES = 480 };
+enum { HW_OBSTACLES = 640 };
 typedef struct hw_obstacles {
     hw_obstacle at[HW_OBSTACLES];
     size_t n;

@@ -16,6 +16,14 @@ static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
 
 // ---- seats ------------------------------------------------------------------------------------
 
+hw_vec2 hw_hand_screw(const hw_hand *hand, int digit, int which)
+{
+    const hw_carrier_place *held = &hand->fittings[digit].carrier;
+    if (hand->fitted[digit] && held->screws) return held->screw[which];
+    double half = hand->digit[digit].thickness[0] / 2 - HW_PALM_SCREW;
+    return (hw_vec2){0, which ? half : -half};
+}
+
 static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm_seat *out)
 {
     const hw_palm_digit *p = &palm->digit[digit];
@@ -38,13 +46,9 @@ static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm
     out->thickness = p->thickness[0];
     out->taper = p->thickness[1];
     const hw_carrier_place *held = &hand->fittings[digit].carrier;
-    const bool screwed = hand->fitted[digit] && held->screws;
     for (int e = 0; e < 2; e++) {
-        const double sign = e ? 1 : -1;
-        out->screw[e] = screwed ? held->screw[e]
-                                : (hw_vec2){0.5 * (out->side[0] + out->side[1]),
-                                            sign * (out->half - HW_PALM_SCREW)};
-        out->sheath[e] = (hw_vec2){held->sheath_y, sign * held->mouth};
+        out->screw[e] = hw_hand_screw(hand, digit, e);
+        out->sheath[e] = (hw_vec2){held->sheath_y, e ? held->mouth : -held->mouth};
     }
     if (hand->fitted[digit] && held->sheaths) out->sheath_bore = held->sheath + 2 * hand->gap;
     out->splay_at = p->splay_at;
@@ -98,13 +102,14 @@ static void put_printer(const hw_hand *hand, hw_palm_parts_def *out)
     out->wall = 6 * hand->line;
 }
 
-// What seats ask of the definition: numbers, outline and one seat with its rod's end.
+// What seats ask of the definition: numbers, outline, a seat with its rod's end, its neighbours.
 static hw_palm_parts_def seat_def(const hw_hand *hand, int digit, hw_vec3 end)
 {
     hw_palm_parts_def f = {.plate = HW_PALM_PLATE, .screw = HW_PALM_SCREW};
     put_printer(hand, &f);
     put_outline(hand, &f);
-    seat_of(hand, &hand->palm, digit, &f.digit[digit]);
+    for (int i = 0; i < HW_DIGITS; i++) // fingers give way to each other
+        if (i == digit || (digit && i)) seat_of(hand, &hand->palm, i, &f.digit[i]);
     f.digit[digit].lever = end;
     if (digit == HW_THUMB) seat_thumb(hand, &f, end);
     return f;
@@ -116,6 +121,7 @@ void hw_hand_lug(const hw_hand *hand, int digit, hw_vec3 end, hw_pack_lug *out)
     size_t bearing;
     out->n = hw_palm_lug(&f, digit, out->body, &bearing);
     out->hooked = out->n - bearing;
+    out->lack = fmax(0, -hw_palm_lug_room(&f, digit));
 }
 
 double hw_hand_seat_room(const hw_hand *hand)

@@ -47,15 +47,15 @@ hw_body hw_hand_yoke(const hw_hand *hand, int digit, double angle) // [rad]
     return b;
 }
 
-// The heads of a finger's two screws, behind its yoke's plate.
-static hw_body heads_of(const hw_hand *hand, int digit, const hw_body *yoke)
+// The head of one of a finger's two screws, behind its yoke's plate.
+static hw_body head_of(const hw_hand *hand, int digit, int which, const hw_body *yoke)
 {
     const double head = 1.1 * HW_PALM_SCREW, high = 0.8 * HW_PALM_SCREW;
+    const hw_vec2 at = hw_hand_screw(hand, digit, which);
     hw_frame f = yoke->frame;
     f.at = hw_vec3_along(f.at, -yoke->half.x - high / 2, f.x);
-    f.at = hw_vec3_along(f.at, HW_PALM_PLATE, f.z);
-    double between = hand->palm.digit[digit].thickness[0] / 2;
-    return hw_body_box(f, high, 2 * head, between + 2 * head);
+    f.at = hw_vec3_along(hw_vec3_along(f.at, at.x, f.y), HW_PALM_PLATE + at.z, f.z);
+    return hw_body_box(f, high, 2 * head, 2 * head);
 }
 
 // Joint angles at a share of the closing, by the hand's law.
@@ -132,7 +132,7 @@ void hw_hand_standing(const hw_hand *hand, hw_obstacles *o)
             if (k != 1 && aside[k] == 0) continue;
             hw_body yoke = hw_hand_yoke(hand, i, aside[k]);
             put(o, yoke, i);
-            put(o, heads_of(hand, i, &yoke), i);
+            for (int e = 0; e < 2; e++) put(o, head_of(hand, i, e, &yoke), i);
             // fully closed it lies on the palm's inside, which is that thick or more
             for (int f = 0; f + 1 < FLEXIONS; f++)
                 sweep(hand, i, aside[k], (double)f / (FLEXIONS - 1), o);

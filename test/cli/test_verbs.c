@@ -406,7 +406,7 @@ static void places_to_paste(void)
                 "handwright: 1\npalm: {thickness: 38 mm}\ndigits:\n  ring: {splay: {driven: yes, "
                 "slot: {at: {x: 29.8 mm, y: -17.7 mm, z: 2.4 mm}, shaft: fingers, body: thumb, "
                 "horn: palm}, servo: {horn_arm: 7.5 mm, horn_hole: 5.5 mm}, "
-                "lever: {x: -26.3 mm, y: 5.4 mm, z: -2.6 mm}}}\n");
+                "lever: {x: -26.3 mm, y: 4 mm, z: -2.2 mm}}}\n");
     char line[300];
     snprintf(line, sizeof line, "place %.200s --servos --json", folder_of("free.yaml"));
     json_t *j = answer(line, "place", &status);
@@ -419,7 +419,7 @@ static void places_to_paste(void)
     const char *entries = json_string_value(json_object_get(j, "entries"));
     CHECK(entries && strstr(entries, "slot: {at: {x: 29.8 mm, y: -17.7 mm, z: 2.4 mm}, shaft: "
                                      "fingers, body: thumb, horn: palm}"));
-    CHECK(entries && strstr(entries, "lever: {x: -26.3 mm, y: 5.4 mm, z: -2.6 mm}"));
+    CHECK(entries && strstr(entries, "lever: {x: -26.3 mm, y: 4 mm, z: -2.2 mm}"));
     json_decref(j);
     folder_free();
     DRIVE("place " WREN " --servos", HW_EXIT_INPUT, NULL, "no servo stands in the palm");

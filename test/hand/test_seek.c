@@ -34,7 +34,7 @@ static void nothing_to_do(void)
     d = design_of("handwright: 1\npalm: {thickness: 38 mm}\ndigits:\n  ring: {splay: {driven: yes, "
                   "slot: {at: {x: 29.8 mm, y: -17.7 mm, z: 2.4 mm}, shaft: fingers, body: thumb, "
                   "horn: palm}, servo: {horn_arm: 7.5 mm, horn_hole: 5.5 mm}, "
-                  "lever: {x: -26.3 mm, y: 5.4 mm, z: -2.6 mm}}}\n");
+                  "lever: {x: -26.3 mm, y: 4 mm, z: -2.2 mm}}}\n");
     if (!d) return;
     hw_hand_build(d, &hand);
     CHECK(hand.places.pack.room >= 0 && hw_hand_lacks(d, &hand) == 0);

@@ -10,8 +10,10 @@
 #include "parts/palm_hold.h"
 #include "print/print.h"
 
-static const double CELL = 1.2e-3;  // of the meshes whose corners are tried [m]
-static const double DEEP = 0.34e-3; // hollow edges are filled by less, a third of a cell [m]
+static const double CELL = 1.2e-3; // of the meshes whose corners are tried [m]
+// Hollow edges are filled by a third of a cell, hollow corners of three surfaces by less than half
+// [m]
+static const double DEEP = 0.45e-3;
 
 typedef struct bodies {
     hw_hand hand;
@@ -160,6 +162,31 @@ static void yokes_fit_their_carriers(void)
                 CHECK(deep <= -0.5 * held->sheath);
             }
     }
+}
+
+// Closed, a finger's first segment is clear of the tray's front edge, wherever it splays.
+static void closed_fingers_are_clear(void)
+{
+    if (!CHECK(made != NULL)) return;
+    enum { N = 17 };
+    for (int digit = 1; digit < HW_PALM_DIGITS; digit++)
+        for (int end = 0; end < 2; end++) {
+            const hw_palm_seat *s = &made->def.digit[digit];
+            hw_frame in = hw_frame_turned(&s->knuckle, s->knuckle.at, s->knuckle.y, s->flexion[1]);
+            in = hw_frame_turned(&in, s->splay_at, s->splay_axis, s->splay[end]);
+            double most = -INFINITY;
+            CHECK(s->segment > s->thickness && s->taper <= s->thickness);
+            for (int i = 0; i < N * N * N; i++) {
+                const double share[3] = {i % N / (N - 1.0), i / N % N / (N - 1.0) - 0.5,
+                                         i / N / N / (N - 1.0) - 0.5};
+                const double thick = s->thickness + share[0] * (s->taper - s->thickness);
+                hw_vec3 p = {share[0] * s->segment, share[1] * s->width, share[2] * thick};
+                if (p.x < s->thickness / 2) continue;
+                most = fmax(most, depth_in(0, hw_frame_point(&in, p)));
+            }
+            if (!CHECK(most < -made->def.gap))
+                printf("    digit %d closed stands %.2f mm in the tray\n", digit, 1e3 * most);
+        }
 }
 
 // Points all over a body's box.
@@ -450,6 +477,7 @@ int main(int argc, char **argv)
     RUN(none_stands_in_another);
     RUN(yokes_turn_freely);
     RUN(yokes_fit_their_carriers);
+    RUN(closed_fingers_are_clear);
     RUN(servos_have_their_rooms);
     RUN(free_in_packing_is_free);
     RUN(sheaths_have_their_ways);

@@ -248,24 +248,24 @@ static void beside_its_lug(void)
     at.at = (hw_vec3){54 * mm, -11 * mm, 4.5 * mm}; // in what its horn passes over, not in the horn
     const hw_body swept = hw_body_box(at, 4 * mm, 2 * mm, 4 * mm);
     hw_pack_lug *lug = &two[0].lug;
-    *lug = (hw_pack_lug){{end, end, end}, 3, 3};
+    *lug = (hw_pack_lug){{end, end, end}, 3, 3, 0};
     NEAR(given(d).room, free, 1e-12);
     lug->hooked = 2;
     hw_pack r = given(d);
     CHECK(r.room < 0 && r.place[0].meets == HW_PACK_LUG && r.place[0].part == HW_SERVO_ROD);
-    *lug = (hw_pack_lug){{beside, end, end}, 3, 3};
+    *lug = (hw_pack_lug){{beside, end, end}, 3, 3, 0};
     r = given(d);
     CHECK(r.place[0].meets == HW_PACK_LUG && r.place[0].part == HW_SERVO_CASE);
     NEAR(r.room, -6 * mm - d.gap, 1e-9);
     CHECK(hw_way_of(r.place[0].away) == HW_WAY_THUMB);
-    *lug = (hw_pack_lug){{swept, far, swept}, 3, 3};
+    *lug = (hw_pack_lug){{swept, far, swept}, 3, 3, 0};
     CHECK(given(d).room > mm); // of its case alone
-    *lug = (hw_pack_lug){{far, swept, far}, 3, 3};
+    *lug = (hw_pack_lug){{far, swept, far}, 3, 3, 0};
     lug->body[1].frame.at.y = -7 * mm; // 8 mm wide its edge is 1.5 mm in an arm of 5
     r = given(d);
     CHECK(r.place[0].meets == HW_PACK_LUG && r.place[0].part == HW_SERVO_HORN && r.room < 0);
     // another's, and bodies that are not its owner's
-    *lug = (hw_pack_lug){{end}, 1, 1};
+    *lug = (hw_pack_lug){{end}, 1, 1, 0};
     lug->body[0].frame.at.y = 18 * mm;
     d.items = 2;
     r = given(d);

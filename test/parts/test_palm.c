@@ -155,6 +155,60 @@ static void yokes_make_way(void)
     hw_arena_free(a);
 }
 
+// How deep what stands behind a yoke's plate in a screw's or a sheath's way lies in it; and how far
+// what its eye asks round it reaches out of it.
+static double in_the_way(const hw_palm_parts_def *f, const hw_palm_part *yoke, int digit)
+{
+    enum { ROUND = 24, ALONG = 20 };
+    const hw_palm_seat *s = &f->digit[digit];
+    const hw_vec3 eye = hw_frame_seen(&s->knuckle, s->lever);
+    double most = -INFINITY;
+    for (int i = 0; i < 4 * ROUND * ALONG; i++) {
+        const hw_vec2 at = i % 4 < 2 ? s->screw[i % 2] : s->sheath[i % 2];
+        const double r = i % 4 < 2 ? 1.1 * f->screw : s->sheath_bore / 2;
+        const double turn = 2 * HW_PI * (i / 4 % ROUND) / ROUND, share = i / 4 / ROUND;
+        const double x = s->back - f->plate - 0.2e-3 - share / ALONG * 8e-3;
+        hw_vec3 p = {x, at.x + r * cos(turn), at.z + r * sin(turn)};
+        p = hw_frame_point(&s->knuckle, p);
+        most = fmax(most, depth_at(yoke, p.x, p.y, p.z));
+        p = (hw_vec3){eye.x + 0.74 * f->screw * cos(turn), eye.y + 0.74 * f->screw * sin(turn),
+                      eye.z};
+        p = hw_frame_point(&s->knuckle, p);
+        most = fmax(most, -depth_at(yoke, p.x, p.y, p.z));
+    }
+    return most;
+}
+
+// A lug has room where nothing of it stands in its own screws' and sheaths' ways and its eye is
+// whole, and lacks it elsewhere. By hand: 5.5 - 1.5 - 3.3 mm beside a screw 5.5 mm off.
+static void lugs_have_room(void)
+{
+    static const double eye[][2] = {{0, 0}, {0, 0.5},  {0, 1.5}, {0, -2}, {4, 0.4},
+                                    {5, 0}, {-5.9, 0}, {-7, 0},  {3, 9},  {-4, -0.6}};
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    size_t had = 0, lacked = 0;
+    for (size_t i = 0; i < sizeof eye / sizeof *eye; i++) {
+        hw_palm_parts_def f = hw_palm_parts_def_default();
+        hw_palm_seat *s = &f.digit[1];
+        for (int k = 1; k < HW_PALM_DIGITS; k++) f.digit[k].splay[0] = f.digit[k].splay[1] = 0;
+        for (int e = 0; e < 2; e++) s->sheath[e] = (hw_vec2){4e-3, e ? 4.4e-3 : -4.4e-3};
+        s->sheath_bore = 4.4e-3;
+        s->lever = hw_vec3_add(s->splay_at, (hw_vec3){-23e-3, eye[i][0] * 1e-3, eye[i][1] * 1e-3});
+        CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
+        const double room = hw_palm_lug_room(&f, 1);
+        const double deep = in_the_way(&f, part_of(p, "index yoke"), 1);
+        if (i == 0) NEAR(room, 0.7e-3, 1e-9);
+        if (!CHECK((room >= 0) == (deep <= 0.02e-3)))
+            printf("    eye %g %g: room %g, in the way %g\n", eye[i][0], eye[i][1], room, deep);
+        had += room >= 0;
+        lacked += room < 0;
+        CHECK(isinf(hw_palm_lug_room(&f, 2))); // the middle finger has none
+    }
+    CHECK(had >= 3 && lacked >= 3);
+    hw_arena_free(a);
+}
+
 // The lid goes on over the forearm's flange (three walls long), where a screw on each side goes
 // through it into the forearm; without servos in the forearm there is nothing to hold it there.
 static void lid_is_held_at_the_wrist(void)
@@ -348,6 +402,7 @@ int main(int argc, char **argv)
     RUN(all_are_sound);
     RUN(yoke_as_drawn);
     RUN(yokes_make_way);
+    RUN(lugs_have_room);
     RUN(lid_is_held_at_the_wrist);
     RUN(too_large_is_split);
     RUN(scales);

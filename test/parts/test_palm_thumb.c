@@ -40,6 +40,16 @@ static bool build(seat *s, const hw_palm_parts_def *def)
     return CHECK(ok && s->tray && s->lid && s->yoke && s->cap);
 }
 
+// As they are printed.
+static void settle(seat *s)
+{
+    hw_arena *work = hw_arena_new(1 << 20);
+    double taken;
+    CHECK(hw_palm_parts_settle(s->a, work, &s->def, NULL, s->parts, &taken) == HW_OK);
+    CHECK(taken > 0);
+    hw_arena_free(work);
+}
+
 static hw_mesh mesh_of(hw_arena *a, const hw_palm_part *p, double cell)
 {
     hw_arena *work = hw_arena_new(1 << 20);
@@ -246,9 +256,10 @@ static void roof_prints(void)
     seat s;
     const hw_palm_parts_def def = hw_palm_parts_def_default();
     if (build(&s, &def)) {
-        const hw_mesh m = mesh_of(s.a, s.tray, 0.9 * MM);
+        settle(&s);
+        const hw_mesh m = mesh_of(s.a, s.tray, 0.35 * MM);
         double area = hangs(s.tray, &m, s.def.digit[0].splay_at);
-        CHECK(area < 200 * MM * MM);
+        CHECK(area < 40 * MM * MM); // ledges of a line
     }
     hw_arena_free(s.a);
 }
@@ -357,110 +368,13 @@ static void the_other_hand_is_the_mirror(void)
 
 // ---- the roof -----------------------------------------------------------------------------------
 
-// The farthest that yoke, block, metacarpal and the heads of its screws come in a direction, over
-// the whole opposition; the journal, which lies in its bearing, left out.
-static double reach_of(const hw_palm_build *b, const hw_mesh *yoke, const hw_frame *bed,
-                       hw_vec3 way) // [m]
-{
-    const hw_palm_parts_def *def = b->f;
-    const hw_palm_seat *t = &def->digit[0];
-    const hw_vec3 from = b->thumb.in.at;
-    enum { STEPS = 60 };
-    const double head = HW_THUMB_HEAD * def->screw, plate = t->back - def->plate;
-    const hw_vec3 box[3][2] = {
-        {{t->back, t->side[0], -t->half}, {t->half, t->side[1], t->half}},
-        {{0, -t->width / 2, -t->thickness / 2}, {t->segment, t->width / 2, t->thickness / 2}},
-        {{plate - 0.8 * def->screw, fmin(t->screw[0].x, t->screw[1].x) - head,
-          fmin(t->screw[0].z, t->screw[1].z) - head},
-         {plate, fmax(t->screw[0].x, t->screw[1].x) + head,
-          fmax(t->screw[0].z, t->screw[1].z) + head}}};
-    double most = -INFINITY;
-    for (int i = 0; i <= STEPS; i++) {
-        const hw_frame rest = hw_frame_identity();
-        double angle = t->splay[0] + (t->splay[1] - t->splay[0]) * i / STEPS;
-        hw_frame moved = hw_frame_turned(&rest, t->splay_at, t->splay_axis, angle);
-        for (size_t v = 0; v < yoke->verts; v++) {
-            hw_vec3 at = hw_frame_point(&moved, hw_frame_point(bed, yoke->vert[v]));
-            at = hw_vec3_sub(at, from);
-            if (hw_vec3_dot(at, b->thumb.in.z) < b->thumb.shoulder) continue;
-            most = fmax(most, hw_vec3_dot(at, way));
-        }
-        for (int k = 0; k < 24; k++) {
-            const hw_vec3 *edge = box[k / 8];
-            hw_vec3 at = {edge[k & 1].x, edge[k >> 1 & 1].y, edge[k >> 2 & 1].z};
-            at = hw_frame_point(&moved, hw_frame_point(&t->knuckle, at));
-            most = fmax(most, hw_vec3_dot(hw_vec3_sub(at, from), way));
-        }
-    }
-    return most;
-}
-
-static double off_box(const hw_body *box, hw_vec3 at) // [m]
-{
-    hw_vec3 p = hw_frame_seen(&box->frame, at);
-    return hypot(hypot(fmax(fabs(p.x) - box->half.x, 0), fmax(fabs(p.y) - box->half.y, 0)),
-                 fmax(fabs(p.z) - box->half.z, 0));
-}
-
-// Above the axis the room ends under a roof that falls by 45 degrees along the axis to both ends
-// and away from the thumb, on all that turns; the terraces that others keep clear of hold it.
-static void roof_falls(const hw_palm_parts_def *def)
-{
-    hw_arena *a = hw_arena_new(0);
-    const hw_palm_build b = seat_alone(a, def);
-    const hw_palm_part *yoke = part_of(b.out, "thumb yoke");
-    const hw_palm_seat *t = &def->digit[0];
-    const hw_frame in = hw_thumb_upright(&b.thumb);
-    const double away = hw_vec3_dot(t->knuckle.x, in.y) < 0 ? 1 : -1;
-    const hw_vec3 way[3] = {in.x, hw_vec3_times(in.x, -1), hw_vec3_times(in.y, away)};
-    const hw_mesh m = mesh_of(a, yoke, 1 * MM);
-    double end[3], most[3] = {-INFINITY, -INFINITY, -INFINITY}, off = 0;
-    hw_body terrace[HW_PALM_ROOM];
-    const size_t n = hw_palm_thumb_room(def, terrace);
-    CHECK(n == HW_PALM_ROOM);
-    const double core = sqrt(2) * (b.thumb.journal + 1.5 * def->gap); // round the bend, in any case
-    for (int r = 0; r < 3; r++)
-        end[r] = reach_of(&b, &m, &yoke->bed, hw_vec3_along(in.z, HW_STEEP, way[r]));
-    hw_rng rng = hw_rng_new(12, 0);
-    for (int i = 0; i < 60000; i++) {
-        const hw_vec3 p = near_axis(&rng, &b.thumb, t->segment);
-        const hw_vec3 own = hw_frame_seen(&in, p);
-        if (own.z < 0 || hw_field_at(b.thumb.room, p) > 0) continue;
-        for (int r = 0; r < 3; r++)
-            most[r] = fmax(most[r], own.z + HW_STEEP * hw_vec3_dot(hw_vec3_sub(p, in.at), way[r]));
-        if (own.x < b.thumb.shoulder || own.z + fabs(own.y) < core) continue;
-        double least = INFINITY;
-        for (size_t k = 0; k < n; k++) least = fmin(least, off_box(&terrace[k], p));
-        off = fmax(off, least);
-    }
-    // the yoke's head is taken with a hull round it
-    for (int r = 0; r < 3; r++) CHECK(most[r] <= end[r] + 5 * def->gap);
-    CHECK(off <= 1.01 * def->gap);
-    hw_arena_free(a);
-}
-
-static void roof_falls_three_ways(void)
-{
-    hw_palm_parts_def def = hw_palm_parts_def_default(), other;
-    def.palm_servos = def.arm_servos = def.rods = def.routes = 0;
-    for (int i = 1; i < HW_PALM_DIGITS; i++) def.digit[i].present = false;
-    def.digit[0].levered = false; // the lug for its rod has a room of its own
-    roof_falls(&def);
-    other = def;
-    to_the_other_side(&other);
-    roof_falls(&other);
-    def.digit[0].splay[0] = 0.2;
-    def.digit[0].splay[1] = 1;
-    roof_falls(&def);
-}
-
 // The first segment flexed at both ends of the opposition, where it comes into the palm's face; not
 // the knuckle's corners, which are round.
 static void flexed_thumb_has_its_way(const seat *s)
 {
     const hw_palm_seat *t = &s->def.digit[0];
     enum { N = 25 };
-    double most = -INFINITY, straight = -INFINITY;
+    double most = -INFINITY;
     for (int i = 0; i < 2 * N * N * N; i++) {
         const int k[3] = {i / 2 % N, i / 2 / N % N, i / 2 / N / N};
         const double share[3] = {k[0] / (N - 1.0), k[1] / (N - 1.0), k[2] / (N - 1.0)};
@@ -471,12 +385,43 @@ static void flexed_thumb_has_its_way(const seat *s)
             hw_frame in = hw_frame_turned(&t->knuckle, t->knuckle.at, t->knuckle.y,
                                           t->flexion[1] * flexed / 4);
             in = hw_frame_turned(&in, t->splay_at, t->splay_axis, t->splay[i % 2]);
-            double deep = depth_in(s->tray, hw_frame_point(&in, p));
-            most = fmax(most, deep);
-            if (flexed == 0) straight = fmax(straight, deep);
+            most = fmax(most, depth_in(s->tray, hw_frame_point(&in, p)));
         }
     }
-    CHECK(most < -s->def.gap && straight < 0);
+    CHECK(most < -0.9 * s->def.gap);
+}
+
+// Round the thumb's eye there is material where its lug has room; where it lacks some much, the eye
+// lies in the sheaths' way, in a driver's or in the carrier.
+static void eyes_are_whole(void)
+{
+    enum { TURNS = 12, ROUND = 12 };
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts_def def = hw_palm_parts_def_default();
+    def.palm_servos = def.arm_servos = def.rods = def.routes = 0;
+    hw_palm_seat *t = &def.digit[0];
+    const hw_vec3 at = t->splay_at;
+    size_t whole = 0, gone = 0;
+    for (int i = 0; i < 2 * TURNS; i++) {
+        const double turn = 2 * HW_PI * i / 2 / TURNS, far = i % 2 ? 11 * MM : 9.5 * MM;
+        t->lever = hw_vec3_add(at, (hw_vec3){2.5 * MM, far * cos(turn), far * sin(turn)});
+        t->mouth = hw_palm_thumb_mouth(&def);
+        const double room = hw_palm_lug_room(&def, 0);
+        const hw_palm_part *yoke = part_of(seat_alone(a, &def).out, "thumb yoke");
+        hw_palm_thumb own;
+        CHECK(hw_palm_thumb_of(&def, &own));
+        double out = -INFINITY; // of the yoke, round the eye, in the lug's middle
+        for (int k = 0; k < ROUND; k++) {
+            const double round = 2 * HW_PI * k / ROUND, r = 0.7 * own.rim;
+            hw_vec3 p = hw_vec3_add(own.eye, (hw_vec3){r * cos(round), r * sin(round), 0});
+            out = fmax(out, -depth_in(yoke, hw_frame_point(&own.in, p)));
+        }
+        whole += room >= 0;
+        gone += room < -0.5 * own.rim && out > 0;
+        if (room >= 0) CHECK(out < 0);
+    }
+    CHECK(whole >= 3 && gone >= 3);
+    hw_arena_free(a);
 }
 
 static void default_is_held(void)
@@ -497,7 +442,10 @@ static void default_prints(void)
 {
     seat s;
     const hw_palm_parts_def def = hw_palm_parts_def_default();
-    if (build(&s, &def)) prints(&s);
+    if (build(&s, &def)) {
+        settle(&s);
+        prints(&s);
+    }
     hw_arena_free(s.a);
 }
 
@@ -509,7 +457,10 @@ static void another_prints(void)
     hw_palm_seat *t = &def.digit[0];
     t->splay_axis = hw_vec3_unit((hw_vec3){-1, 0.047, 0.01});
     t->lever = hw_vec3_add(t->splay_at, (hw_vec3){2.5 * MM, -8.5 * MM, 1 * MM});
-    if (build(&s, &def)) prints(&s);
+    if (build(&s, &def)) {
+        settle(&s);
+        prints(&s);
+    }
     hw_arena_free(s.a);
 }
 
@@ -588,10 +539,10 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(default_is_held);
     RUN(default_prints);
+    RUN(eyes_are_whole);
     RUN(another_prints);
     RUN(roof_prints);
     RUN(the_other_hand_is_the_mirror);
-    RUN(roof_falls_three_ways);
     RUN(another_is_held);
     RUN(refused);
     RUN(hulls_are_convex);

@@ -7,7 +7,7 @@
 #include "solid/field_internal.h"
 
 static const hw_frame plain = {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
-static const hw_standing_def usual = {.cell = 0.25, .least = 0.6, .lean = {0.9, 1.03}};
+static const hw_standing_def usual = {.cell = 0.25, .least = 0.6, .lean = {0.9, 1}};
 
 static hw_vec3 at(double x, double y, double z)
 {

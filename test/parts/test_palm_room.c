@@ -1,0 +1,125 @@
+// The room that the thumb takes of the palm: what is told of it before anything is built against
+// the tray that is printed in the end.
+#include "check.h"
+
+#include "base/rng.h"
+#include "base/vec3.h"
+#include "parts/palm.h"
+
+#define MM 1e-3
+
+typedef struct palm {
+    hw_arena *a;
+    hw_palm_parts_def def;
+    hw_palm_parts *parts;
+} palm;
+
+static bool build(palm *p, const hw_palm_parts_def *def, bool settle)
+{
+    const char *fault;
+    hw_arena *work = hw_arena_new(0);
+    p->a = hw_arena_new(0);
+    p->def = *def;
+    p->def.palm_servos = p->def.arm_servos = p->def.rods = p->def.routes = 0;
+    p->parts = HW_NEW(p->a, hw_palm_parts, 1);
+    bool ok = CHECK(hw_palm_parts_of(p->a, &p->def, p->parts, &fault) == HW_OK);
+    if (ok && settle)
+        ok = CHECK(hw_palm_parts_settle(p->a, work, &p->def, NULL, p->parts, NULL) == HW_OK);
+    hw_arena_free(work);
+    return ok;
+}
+
+// How deep a place lies in tray or lid.
+static double depth_at(const palm *p, hw_vec3 at) // [m]
+{
+    double most = -INFINITY;
+    for (size_t i = 0; i < p->parts->parts; i++) {
+        const hw_palm_part *part = &p->parts->part[i];
+        if (strncmp(part->name, "palm ", 5) == 0)
+            most = fmax(most, -hw_field_at(part->field, hw_frame_seen(&part->bed, at)));
+    }
+    return most;
+}
+
+static bool in_any(const hw_body body[], size_t n, hw_vec3 at, double grow) // [m]
+{
+    const hw_body spot = hw_body_capsule(at, at, 0);
+    for (size_t i = 0; i < n; i++)
+        if (hw_body_clear(&body[i], &spot, 2 * grow + 1e-6) < grow) return true;
+    return false;
+}
+
+// What the thumb takes of a palm without anything else in it lies in the terraces, in the bearing
+// or where the lug turns; and the terraces do not hold much more than that.
+static void holds_what_is_taken(const hw_palm_parts_def *def)
+{
+    palm with, raw, without;
+    hw_palm_parts_def none = *def;
+    none.digit[0].bore = 0;
+    if (build(&with, def, true) && build(&raw, def, false) && build(&without, &none, false)) {
+        hw_body room[HW_PALM_ROOM + HW_PALM_LUGS];
+        const size_t terraces = hw_palm_thumb_room(def, room);
+        size_t bearing, n = terraces + hw_palm_lug(def, 0, room + terraces, &bearing);
+        CHECK(terraces > 0 && bearing == 1);
+        hw_rng rng = hw_rng_new(3, 0);
+        // the lid's posts stand where there is room for them, with the thumb elsewhere
+        const double posts = def->split - 4.2 * def->screw;
+        int taken = 0, held = 0, vaulted = 0;
+        for (int i = 0; i < 20000; i++) {
+            const hw_vec3 at = {hw_rng_uniform(&rng, 2, 60) * MM,
+                                hw_rng_uniform(&rng, -38, 38) * MM,
+                                hw_rng_uniform(&rng, with.parts->bottom, def->split)};
+            if (depth_at(&without, at) < 0.5 * MM) continue;
+            const bool gone = depth_at(&with, at) < 0, told = in_any(room, n, at, with.def.gap);
+            const bool vault = gone && depth_at(&raw, at) > 1 * MM;
+            vaulted += vault;
+            if (at.z < posts) taken += gone, held += told;
+            if (gone && (vault || at.z < posts) && !CHECK(told))
+                printf("    %.1f %.1f %.1f\n", at.x / MM, at.y / MM, at.z / MM);
+        }
+        CHECK(taken > 500 && vaulted > 30);
+        CHECK(held < 2 * taken); // gap and stairs
+    }
+    hw_arena_free(with.a);
+    hw_arena_free(raw.a);
+    hw_arena_free(without.a);
+}
+
+static void default_room(void)
+{
+    const hw_palm_parts_def def = hw_palm_parts_def_default();
+    holds_what_is_taken(&def);
+}
+
+// Another axis, range and flexion.
+static void another_room(void)
+{
+    hw_palm_parts_def def = hw_palm_parts_def_default();
+    hw_palm_seat *t = &def.digit[0];
+    t->splay_axis = hw_vec3_unit((hw_vec3){-1, -0.08, 0.04});
+    t->splay[0] = -0.3;
+    t->splay[1] = 1;
+    t->radius = 13 * MM;
+    t->bore = 8 * MM;
+    t->levered = false;
+    t->flexion[1] = 0.2;
+    t->mouth = hw_palm_thumb_mouth(&def) + 1 * MM;
+    holds_what_is_taken(&def);
+}
+
+static void no_seat_no_room(void)
+{
+    hw_palm_parts_def def = hw_palm_parts_def_default();
+    hw_body room[HW_PALM_ROOM];
+    def.digit[0].bore = 0;
+    CHECK(hw_palm_thumb_room(&def, room) == 0);
+}
+
+int main(int argc, char **argv)
+{
+    TEST_BEGIN(argc, argv);
+    RUN(default_room);
+    RUN(another_room);
+    RUN(no_seat_no_room);
+    return TEST_END();
+}
