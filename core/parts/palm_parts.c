@@ -433,18 +433,44 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
     return HW_OK;
 }
 
+typedef hw_vec3 pair[2];
+
+// How a part is looked at: large ones in larger cells. What is thinner than a line is left out of
+// the forearm already, but for its foot; false: it needs none of it.
+static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_standing_def *out)
+{
+    enum { PLACES = 12000000 };
+    static const char *const whole[] = {"forearm", "forearm front", "forearm rear"};
+    bool palm = strncmp(p->name, "palm ", 5) == 0, arm = false; // tray and lid, or their halves
+    for (size_t i = 0; i < sizeof whole / sizeof *whole; i++)
+        arm = arm || strcmp(p->name, whole[i]) == 0;
+    hw_vec3 low, high;
+    if (!(palm || arm) || !hw_field_reach(p->field, &low, &high)) return false;
+    const double room = (high.x - low.x) * (high.y - low.y) * (high.z - low.z);
+    *out = (hw_standing_def){.cell = fmax(0.1 * def->wall, cbrt(room / PLACES)),
+                             .least = palm ? HW_THIN * def->wall : 0,
+                             .lean = {0.85, 1}};
+    return true;
+}
+
 hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts_def *def,
                              const hw_job *job, hw_palm_parts *parts, double *taken)
 {
-    // a little more than 45 degrees: that is how roofs are drawn; what hangs more ends well below
-    // it
-    const hw_standing_def stand = {
-        .cell = 0.1 * def->wall, .least = HW_THIN * def->wall, .lean = {0.85, 1}};
     if (taken) *taken = 0;
     for (size_t i = 0; i < parts->parts; i++) {
         hw_palm_part *p = &parts->part[i];
+        hw_standing_def stand;
         double some;
-        if (strncmp(p->name, "palm ", 5) != 0) continue; // tray and lid, or their halves
+        if (!stand_of(def, p, &stand)) continue;
+        const bool arm = stand.least == 0;
+        pair *meant = HW_NEW(keep, pair, p->allows + 1);
+        if (!meant) return HW_NO_MEMORY;
+        for (size_t k = 0; k < p->allows; k++) {
+            meant[k][0] = p->allow[k].low;
+            meant[k][1] = p->allow[k].high;
+        }
+        stand.spared = (const pair *)meant;
+        stand.spares = arm ? p->allows : 0; // in the lid vaults are better than bridges
         hw_code code = hw_field_standing(keep, work, p->field, &stand, job, &p->field, &some);
         if (code != HW_OK) return code;
         if (taken) *taken += some;
