@@ -435,8 +435,8 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
 
 typedef hw_vec3 pair[2];
 
-// How a part is looked at: large ones in larger cells. What is thinner than a line is left out of
-// the forearm already, but for its foot; false: it needs none of it.
+// How a part is looked at: the forearm, which is large, in larger cells. What is thinner than a
+// line is left out of the forearm already, but for its foot; false: it needs none of it.
 static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_standing_def *out)
 {
     enum { PLACES = 12000000 };
@@ -447,7 +447,7 @@ static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_sta
     hw_vec3 low, high;
     if (!(palm || arm) || !hw_field_reach(p->field, &low, &high)) return false;
     const double room = (high.x - low.x) * (high.y - low.y) * (high.z - low.z);
-    *out = (hw_standing_def){.cell = fmax(0.1 * def->wall, cbrt(room / PLACES)),
+    *out = (hw_standing_def){.cell = fmax(0.1 * def->wall, arm ? cbrt(room / PLACES) : 0),
                              .least = palm ? HW_THIN * def->wall : 0,
                              .lean = {0.85, 1}};
     return true;
