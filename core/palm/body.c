@@ -186,6 +186,16 @@ double hw_body_reach(const hw_body *b, hw_vec3 direction)
     return hw_vec3_dot(hw_core_support(&c, direction), direction) + c.round;
 }
 
+void hw_body_span(const hw_body *b, hw_vec3 at[2])
+{
+    const hw_vec3 axis[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
+    double *low[3] = {&at[0].x, &at[0].y, &at[0].z}, *high[3] = {&at[1].x, &at[1].y, &at[1].z};
+    for (int i = 0; i < 3; i++) {
+        *high[i] = hw_body_reach(b, axis[i]);
+        *low[i] = -hw_body_reach(b, hw_vec3_times(axis[i], -1));
+    }
+}
+
 // The farthest that any point of a body goes between two poses, by the corners of the box round it:
 // a rigid motion moves inner points no farther than the farthest corner, on a straight line; on a
 // circle of the same chord by no more than pi / 2 of it.

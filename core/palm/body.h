@@ -72,6 +72,10 @@ double hw_body_clear(const hw_body *a, const hw_body *b, double enough); // [m] 
 // How far the farthest point of a body reaches along a unit vector.
 double hw_body_reach(const hw_body *b, hw_vec3 direction); // [m]
 
+// Least and largest corner of the box round a body, along the axes that it is told in. Test:
+// test/palm/test_body.c
+void hw_body_span(const hw_body *b, hw_vec3 at[2]); // [m]
+
 typedef struct hw_body_swept {
     hw_nearness nearest; // of all poses
     size_t pose;         // where

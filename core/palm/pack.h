@@ -137,6 +137,14 @@ typedef struct hw_pack {
 // horn's end. `horn` is the way in that frame, unit and square to z.
 void hw_servo_bodies(const hw_servo_shape *s, hw_vec3 horn, hw_body out[HW_SERVO_BODIES]);
 
+// What of a servo stands against a tray, in its own frame: its case, the ear at its near end, the
+// one at its far end. Test: test/parts/test_palm_hold.c, test/hand/test_tray.c
+enum { HW_SERVO_BLOCKS = 3 };
+typedef struct hw_servo_block {
+    double low[3], high[3]; // [m]
+} hw_servo_block;
+void hw_servo_blocks(const hw_servo_shape *s, hw_servo_block out[HW_SERVO_BLOCKS]);
+
 // Frame of a slot; false: its ways are not square to each other.
 bool hw_servo_frame(const hw_servo_slot *slot, hw_frame *out);
 

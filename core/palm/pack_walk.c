@@ -15,13 +15,9 @@ static const double spare = 0.1;     // beyond what must be free, in gaps [1]
 
 static hw_span span_of(const hw_body *b)
 {
-    const hw_vec3 axis[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
-    hw_vec3 high = {hw_body_reach(b, axis[0]), hw_body_reach(b, axis[1]),
-                    hw_body_reach(b, axis[2])};
-    hw_vec3 low = {-hw_body_reach(b, hw_vec3_times(axis[0], -1)),
-                   -hw_body_reach(b, hw_vec3_times(axis[1], -1)),
-                   -hw_body_reach(b, hw_vec3_times(axis[2], -1))};
-    return (hw_span){low, high};
+    hw_vec3 at[2];
+    hw_body_span(b, at);
+    return (hw_span){at[0], at[1]};
 }
 
 static bool apart(const hw_span *a, const hw_span *b, double by) // [m]

@@ -46,11 +46,9 @@ static double larger(double a, double b) // any unit
 
 static reach reach_of(const hw_body *b)
 {
-    const hw_vec3 x = {1, 0, 0}, y = {0, 1, 0}, z = {0, 0, 1};
-    reach r = {.high = {hw_body_reach(b, x), hw_body_reach(b, y), hw_body_reach(b, z)}};
-    // bodies are the same seen from either side of their middle
-    r.low = hw_vec3_along(hw_vec3_times(b->frame.at, 2), -1, r.high);
-    return r;
+    hw_vec3 at[2];
+    hw_body_span(b, at);
+    return (reach){at[0], at[1]};
 }
 
 static void widen(reach *all, const reach *r)

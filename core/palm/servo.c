@@ -37,6 +37,16 @@ static hw_frame square_at(hw_vec3 at, hw_vec3 x)
     return (hw_frame){at, x, hw_vec3_cross(z, x), z};
 }
 
+void hw_servo_blocks(const hw_servo_shape *s, hw_servo_block out[HW_SERVO_BLOCKS])
+{
+    const double back = -s->shaft_at, front = s->length - s->shaft_at, w = s->width / 2;
+    const double over = (s->ear_span - s->length) / 2, low = s->ear_at - s->height;
+    const double high = low + s->ear_thickness;
+    out[0] = (hw_servo_block){{back, -w, -s->height}, {front, w, 0}};
+    out[1] = (hw_servo_block){{back - over, -w, low}, {back, w, high}};
+    out[2] = (hw_servo_block){{front, -w, low}, {front + over, w, high}};
+}
+
 void hw_servo_bodies(const hw_servo_shape *s, hw_vec3 horn, hw_body out[HW_SERVO_BODIES])
 {
     const hw_vec3 x = {1, 0, 0};

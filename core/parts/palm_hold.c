@@ -1,16 +1,13 @@
 // What holds a servo in the palm's tray.
 #include "parts/palm_hold.h"
+#include "palm/pack.h"
 #include "parts/palm_internal.h"
 
 #include <string.h>
 
-enum { CELLS = 16, BOXES = 3, ROUND = 8, SLICES = 40 };
+enum { CELLS = 16, ROUND = 8, SLICES = 40 };
 
 static const double held_most = 4, held_least = 2; // of a thread, in its diameters [1]
-
-typedef struct block {
-    double low[3], high[3]; // in the servo's own frame [m]
-} block;
 
 // The servo in its tray.
 typedef struct seen {
@@ -18,14 +15,16 @@ typedef struct seen {
     const hw_palm_servo *servo;
 } seen;
 
-static void blocks_of(const hw_palm_servo *s, block out[BOXES])
+static void blocks_of(const hw_palm_servo *s, hw_servo_block out[HW_SERVO_BLOCKS])
 {
-    double back = -s->shaft_at, front = s->length - s->shaft_at, w = s->width / 2;
-    double over = (s->ear_span - s->length) / 2, low = s->ear_at - s->height;
-    double high = low + s->ear_thickness;
-    out[0] = (block){{back, -w, -s->height}, {front, w, 0}};
-    out[1] = (block){{back - over, -w, low}, {back, w, high}};
-    out[2] = (block){{front, -w, low}, {front + over, w, high}};
+    const hw_servo_shape shape = {.length = s->length,
+                                  .width = s->width,
+                                  .height = s->height,
+                                  .ear_span = s->ear_span,
+                                  .ear_thickness = s->ear_thickness,
+                                  .ear_at = s->ear_at,
+                                  .shaft_at = s->shaft_at};
+    hw_servo_blocks(&shape, out);
 }
 
 // Whether a place of the servo's own frame is in the tray.
@@ -41,7 +40,7 @@ static bool in_tray(const seen *v, hw_vec3 at)
 }
 
 // Of one face of a block, the area that has material before it, by the half of the case beside it.
-static void add_backed(const seen *v, const block *b, int way, double off,
+static void add_backed(const seen *v, const hw_servo_block *b, int way, double off,
                        double half[HW_TRAY_EARS]) // [m] [m2]
 {
     int axis = way / 2, u = (axis + 1) % 3, w = (axis + 2) % 3;
@@ -125,7 +124,7 @@ hw_tray_hold hw_tray_hold_of(const hw_palm_parts *parts, const hw_palm_servo *se
     const hw_frame *f = &servo->frame;
     const seen v = {parts, servo};
     const double out[HW_TRAY_WAYS] = {-f->x.z, f->x.z, -f->y.z, f->y.z, -f->z.z, f->z.z};
-    block b[BOXES];
+    hw_servo_block b[HW_SERVO_BLOCKS];
     double half[HW_TRAY_WAYS][HW_TRAY_EARS] = {{0}};
     hw_tray_hold hold = {.least = -1};
     int lid = 0;
@@ -134,7 +133,8 @@ hw_tray_hold hw_tray_hold_of(const hw_palm_parts *parts, const hw_palm_servo *se
         if (out[k] > out[lid]) lid = k;
     half[lid][0] = half[lid][1] = (double)NAN;
     for (int k = 0; k < HW_TRAY_WAYS; k++) {
-        for (int i = 0; i < BOXES && k != lid; i++) add_backed(&v, &b[i], k, off, half[k]);
+        for (int i = 0; i < HW_SERVO_BLOCKS && k != lid; i++)
+            add_backed(&v, &b[i], k, off, half[k]);
         hold.wall[k] = hold.area[k] = half[k][0] + half[k][1];
     }
     add_screws(&v, half, shear, &hold);

@@ -124,18 +124,11 @@ static double track_deep(const track *t, const hw_body *b, const hw_vec3 box[2],
     return deep;
 }
 
-static void box_round(const hw_body *b, hw_vec3 box[2])
-{
-    const hw_vec3 x = {1, 0, 0}, y = {0, 1, 0}, z = {0, 0, 1};
-    box[1] = (hw_vec3){hw_body_reach(b, x), hw_body_reach(b, y), hw_body_reach(b, z)};
-    box[0] = hw_vec3_along(hw_vec3_times(b->frame.at, 2), -1, box[1]);
-}
-
 // How deep a place stands in every way of every family, in grains.
 static void depths_of(const hw_fitter *f, const hw_pack_place *p, uint8_t out[])
 {
     hw_vec3 box[HW_SERVO_BODIES + HW_PACK_LUGS][2];
-    for (size_t b = 0; b < bodies_of(p); b++) box_round(body_of(p, b), box[b]);
+    for (size_t b = 0; b < bodies_of(p); b++) hw_body_span(body_of(p, b), box[b]);
     for (size_t i = 0; i < f->strands; i++)
         for (size_t k = f->first[i]; k < f->first[i + 1]; k++) {
             double deep = 0;

@@ -147,17 +147,6 @@ size_t hw_hand_thumb_room(const hw_hand *hand, hw_vec3 end, hw_body out[])
 
 // ---- servos of the palm -----------------------------------------------------------------------
 
-// Corners of the box along a frame's axes that holds a body given in it.
-static void corners(const hw_body *b, hw_vec3 at[2])
-{
-    const hw_vec3 axis[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
-    double *low[3] = {&at[0].x, &at[0].y, &at[0].z}, *high[3] = {&at[1].x, &at[1].y, &at[1].z};
-    for (int i = 0; i < 3; i++) {
-        *high[i] = hw_body_reach(b, axis[i]);
-        *low[i] = -hw_body_reach(b, hw_vec3_times(axis[i], -1));
-    }
-}
-
 static void servo_of(const hw_servo_shape *s, const hw_pack_place *p, hw_palm_servo *out)
 {
     *out = (hw_palm_servo){.frame = p->frame,
@@ -174,7 +163,7 @@ static void servo_of(const hw_servo_shape *s, const hw_pack_place *p, hw_palm_se
     hw_body own[HW_SERVO_BODIES];
     hw_servo_bodies(s, (hw_vec3){hw_vec3_dot(horn, p->frame.x), hw_vec3_dot(horn, p->frame.y), 0},
                     own);
-    corners(&own[HW_SERVO_HORN], out->horn);
+    hw_body_span(&own[HW_SERVO_HORN], out->horn);
 }
 
 // Where the horn's hole comes to be for a lever's end: the turn that keeps the rod's length best.

@@ -7,7 +7,7 @@
 #include <string.h>
 
 enum { SOLID = 1, BAY = 2 }; // of a cell
-enum { COARSE = 8, WAYS = 6, ACROSS = 4, ALONG = 6, ROOMS = 10, BLOCKS = 3 };
+enum { COARSE = 8, WAYS = 6, ACROSS = 4, ALONG = 6, ROOMS = 10 };
 
 static const double cells = 160;   // along the palm [1]
 static const double wanted = 8;    // area, in what a rod asks [1]
@@ -137,14 +137,10 @@ static void put_body(tray_with *w, const hw_body *b, double by, bool on) // [m]
 {
     room *r = &w->of[on ? w->n - 1 : w->n++];
     if (!on) *r = nowhere;
-    const hw_vec3 axis[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
-    hw_vec3 high = {hw_body_reach(b, axis[0]), hw_body_reach(b, axis[1]),
-                    hw_body_reach(b, axis[2])};
-    hw_vec3 low = {-hw_body_reach(b, hw_vec3_times(axis[0], -1)),
-                   -hw_body_reach(b, hw_vec3_times(axis[1], -1)),
-                   -hw_body_reach(b, hw_vec3_times(axis[2], -1))};
-    widen(r, low, by);
-    widen(r, high, by);
+    hw_vec3 at[2];
+    hw_body_span(b, at);
+    widen(r, at[0], by);
+    widen(r, at[1], by);
 }
 
 // The rod at three moments: its lever turned to both sides, and the horn that way which keeps its
@@ -251,22 +247,8 @@ static void rooms_near(const tray_with *all, const hw_pack_place *p, tray_with *
 
 // ---- what holds
 
-typedef struct block {
-    double low[3], high[3]; // in the servo's own frame [m]
-} block;
-
-static void blocks_of(const hw_servo_shape *s, block out[BLOCKS])
-{
-    double back = -s->shaft_at, front = s->length - s->shaft_at, w = s->width / 2;
-    double over = (s->ear_span - s->length) / 2, low = s->ear_at - s->height;
-    double high = low + s->ear_thickness;
-    out[0] = (block){{back, -w, -s->height}, {front, w, 0}};
-    out[1] = (block){{back - over, -w, low}, {back, w, high}};
-    out[2] = (block){{front, -w, low}, {front + over, w, high}};
-}
-
 // The area before one face, no farther than `enough`.
-static double face(const tray_with *w, const hw_frame *f, const block *b, int way,
+static double face(const tray_with *w, const hw_frame *f, const hw_servo_block *b, int way,
                    double enough) // [m2] [m2]
 {
     const int axis = way / 2, u = (axis + 1) % 3, v = (axis + 2) % 3;
@@ -299,10 +281,10 @@ static int lid_of(const hw_frame *f)
 static double area(const tray_with *w, const hw_pack_item *x, const hw_pack_place *p, int way,
                    double enough) // [m2]
 {
-    block b[BLOCKS];
+    hw_servo_block b[HW_SERVO_BLOCKS];
     double sum = 0;
-    blocks_of(&x->shape, b);
-    for (int i = 0; i < BLOCKS && sum < enough; i++)
+    hw_servo_blocks(&x->shape, b);
+    for (int i = 0; i < HW_SERVO_BLOCKS && sum < enough; i++)
         sum += face(w, &p->frame, &b[i], way, enough - sum);
     return sum;
 }

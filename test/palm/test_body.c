@@ -250,10 +250,36 @@ static void clear_capsules(void)
     }
 }
 
+// Boxes round a turned box, a leaning capsule and a wedge, whose two sides are not alike.
+static void spans(void)
+{
+    const double c = 0.8, n = 0.6;
+    const hw_frame turned = {{1, 2, 3}, {c, n, 0}, {-n, c, 0}, {0, 0, 1}};
+    hw_vec3 wedge[] = {{0, 0, 0}, {4, 0, 0}, {0, 0, 2}, {0, 1, 0}}, at[2];
+    const hw_body body[] = {
+        hw_body_box(turned, 2, 4, 6),
+        hw_body_capsule((hw_vec3){0, 0, 0}, (hw_vec3){3, 0, -4}, 0.5),
+        hw_body_hull(hw_frame_identity(), wedge, 4),
+    };
+    const hw_vec3 want[][2] = {
+        {{1 - c - 2 * n, 2 - n - 2 * c, 0}, {1 + c + 2 * n, 2 + n + 2 * c, 6}},
+        {{-0.5, -0.5, -4.5}, {3.5, 0.5, 0.5}},
+        {{0, 0, 0}, {4, 1, 2}}};
+    for (int i = 0; i < 3; i++) {
+        hw_body_span(&body[i], at);
+        for (int k = 0; k < 2; k++) {
+            NEAR(at[k].x, want[i][k].x, 1e-12);
+            NEAR(at[k].y, want[i][k].y, 1e-12);
+            NEAR(at[k].z, want[i][k].z, 1e-12);
+        }
+    }
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(closed_cases);
+    RUN(spans);
     RUN(degenerate_ones);
     RUN(random_pairs);
     RUN(cylinders_together);

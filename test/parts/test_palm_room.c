@@ -1,5 +1,6 @@
 // The room that the thumb takes of the palm: what is told of it before anything is built against
 // the tray that is printed in the end.
+#include "another_thumb.h"
 #include "check.h"
 
 #include "base/rng.h"
@@ -94,16 +95,8 @@ static void default_room(void)
 // Another axis, range and flexion.
 static void another_room(void)
 {
-    hw_palm_parts_def def = hw_palm_parts_def_default();
-    hw_palm_seat *t = &def.digit[0];
-    t->splay_axis = hw_vec3_unit((hw_vec3){-1, -0.08, 0.04});
-    t->splay[0] = -0.3;
-    t->splay[1] = 1;
-    t->radius = 13 * MM;
-    t->bore = 8 * MM;
-    t->levered = false;
-    t->flexion[1] = 0.2;
-    t->mouth = hw_palm_thumb_mouth(&def) + 1 * MM;
+    hw_palm_parts_def def = another_thumb();
+    def.digit[0].flexion[1] = 0.2;
     holds_what_is_taken(&def);
 }
 

@@ -1,5 +1,6 @@
 // The thumb's seat: a yoke that turns in the palm's tray under a cap, alone, with what it carries,
 // and on its way in; and what a printer makes of it.
+#include "another_thumb.h"
 #include "check.h"
 
 #include "base/rng.h"
@@ -468,15 +469,7 @@ static void another_prints(void)
 static void another_is_held(void)
 {
     seat s;
-    hw_palm_parts_def def = hw_palm_parts_def_default();
-    hw_palm_seat *t = &def.digit[0];
-    t->splay_axis = hw_vec3_unit((hw_vec3){-1, -0.08, 0.04});
-    t->splay[0] = -0.3;
-    t->splay[1] = 1;
-    t->radius = 13 * MM;
-    t->bore = 8 * MM;
-    t->levered = false;
-    t->mouth = hw_palm_thumb_mouth(&def) + 1 * MM;
+    const hw_palm_parts_def def = another_thumb();
     if (build(&s, &def)) {
         yoke_turns(&s);
         groove_holds(&s);
