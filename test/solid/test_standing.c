@@ -62,6 +62,32 @@ static void a_mushroom_keeps_a_cone(void)
     end(&b);
 }
 
+// One that leans a little farther than it may is cut back all the way; and near what was cut the
+// value changes by no more than one moves.
+static void steep_flares_are_cut(void)
+{
+    bench b = begin();
+    const hw_field *f =
+        standing(&b, hw_field_cone(b.a, at(0, 0, 0), at(0, 0, 6), 2, 2 + 1.2 * 6), &usual, NULL);
+    for (int i = 0; i < 90; i++) {
+        const double c = cos(i * 0.07), s = sin(i * 0.07), r = 2 + 0.9 * 5;
+        CHECK(in(f, (r - 0.4) * c, (r - 0.4) * s, 5));
+        CHECK(!in(f, (r + 0.6) * c, (r + 0.6) * s, 5)); // 8 before
+    }
+    const hw_field *part[] = {hw_field_cylinder(b.a, at(0, 0, 0), at(0, 0, 12), 2),
+                              hw_field_cylinder(b.a, at(0, 0, 5), at(0, 0, 10), 8)};
+    f = standing(&b, hw_field_union(b.a, part, 2), &usual, NULL);
+    for (int k = 0; k < 40; k++) {
+        double last = hw_field_at(f, at(2 + 0.15 * k, 0.3, 4));
+        for (double z = 4.02; z < 7; z += 0.02) {
+            const double v = hw_field_at(f, at(2 + 0.15 * k, 0.3, z));
+            CHECK(fabs(v - last) <= 0.02 + 1e-6); // values are floats
+            last = v;
+        }
+    }
+    end(&b);
+}
+
 // What begins in the air goes, and all that only that carries; what also stands stays.
 static void islands_go(void)
 {
@@ -318,6 +344,7 @@ int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(a_mushroom_keeps_a_cone);
+    RUN(steep_flares_are_cut);
     RUN(islands_go);
     RUN(ceilings_become_vaults);
     RUN(what_leans_by_45_degrees_stays);
