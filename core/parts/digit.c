@@ -184,6 +184,50 @@ static bool has_layer(const hw_draft *f, const hw_part *part, int layer)
     return part->role != HW_PART_BAR || f->l->bar[part->body - 4].layer[part->twin] == layer;
 }
 
+typedef struct span {
+    hw_vec2 low, high; // [m]
+} span;
+
+static span span_of(const hw_polygon *p)
+{
+    span s = {p->at[0], p->at[0]};
+    for (size_t i = 1; i < p->n; i++) {
+        s.low = (hw_vec2){fmin(s.low.x, p->at[i].x), fmin(s.low.z, p->at[i].z)};
+        s.high = (hw_vec2){fmax(s.high.x, p->at[i].x), fmax(s.high.z, p->at[i].z)};
+    }
+    return s;
+}
+
+// Whether a ring joins a fill, which lies within the ring that it belongs to.
+static bool is_joined(const hw_draft *f, const hw_polygon *ring, const hw_section *fill)
+{
+    const double slack = f->def->deviation;
+    const span out = span_of(ring);
+    for (size_t i = 0; i < fill->rings; i++) {
+        const span in = span_of(&fill->ring[i]);
+        if (in.low.x >= out.low.x - slack && in.low.z >= out.low.z - slack &&
+            in.high.x <= out.high.x + slack && in.high.z <= out.high.z + slack)
+            return true;
+    }
+    return false;
+}
+
+// Leaves out what stands in one layer alone beside the rest of its part and is less than three
+// lines square.
+static void drop_loose(const hw_draft *f, hw_section *s, const hw_section *before,
+                       const hw_section *after)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < s->rings; i++) {
+        const double area = hw_polygon_area(&s->ring[i]);
+        const bool small = area > 0 && area < 9 * f->l->line * f->l->line;
+        if (!small || s->rings == 1 || is_joined(f, &s->ring[i], before) ||
+            is_joined(f, &s->ring[i], after))
+            s->ring[kept++] = s->ring[i];
+    }
+    s->rings = kept;
+}
+
 static hw_code put_layers(const hw_draft *f, const hw_part *part, hw_pile *p)
 {
     hw_section in[HW_LAYERS_MOST] = {{0}}, fill[HW_LAYERS_MOST + 1] = {{0}};
@@ -199,6 +243,7 @@ static hw_code put_layers(const hw_draft *f, const hw_part *part, hw_pile *p)
         if (code != HW_OK) return code;
         hw_outline_put(p, &fill[i + 1], face_of(f->l, i, 1), face_of(f->l, i + 1, 0));
     }
+    for (int i = 0; i < n; i++) drop_loose(f, &in[i], &fill[i], &fill[i + 1]);
     for (int i = 0; i < n; i++)
         if (in[i].rings) put_layer(f, p, i, &in[i], &fill[i], &fill[i + 1]);
     return p->code;

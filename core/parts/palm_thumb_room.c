@@ -199,7 +199,7 @@ static void ceiling_of(const hw_palm_build *b, const hw_box3 *box, ceiling *c)
 // y of the palm's sides at x.
 static void sides_at(const hw_palm_parts_def *f, double x, double y[2]) // [m]
 {
-    double at[HW_PALM_LOOPS], low[HW_PALM_LOOPS], high[HW_PALM_LOOPS];
+    double at[HW_PALM_LOOPS] = {0}, low[HW_PALM_LOOPS], high[HW_PALM_LOOPS];
     for (int s = 0; s < HW_PALM_LOOPS; s++) {
         low[s] = INFINITY;
         high[s] = -INFINITY;
