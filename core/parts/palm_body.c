@@ -349,8 +349,8 @@ static const hw_field *window_of(hw_palm_build *b)
     return hw_block3(b->a, box);
 }
 
-// Servos lie within the palm in plan, but not all of their corners do where its sides fall in: there
-// the skin goes round them, upright from the face that its part is printed on.
+// Servos lie within the palm in plan, but not all of their corners do where its sides fall in:
+// there the skin goes round them, upright from the face that its part is printed on.
 static void put_round_servos(hw_palm_build *b, hw_tools *body, bool lid)
 {
     const hw_palm_parts_def *f = b->f;

@@ -393,9 +393,9 @@ void hw_palm_thumb_cap(hw_palm_build *b)
         const hw_box3 round = hw_box_grown((hw_box3){rim, rim}, 1.1 * head);
         allow[i] = (hw_allowance){HW_ALLOW_BRIDGE, round.low, round.high};
         allow[i].high.z = rim.z + 0.1 * plate;
-        hw_put(&cut, hw_field_cone(b->a, face,
-                                   hw_vec3_along(face, head - 0.5 * screw, hw_at(0, 0, 1)), head,
-                                   0.5 * screw));
+        hw_put(&cut,
+               hw_field_cone(b->a, face, hw_vec3_along(face, head - 0.5 * screw, hw_at(0, 0, 1)),
+                             head, 0.5 * screw));
     }
     const hw_field *both[] = {
         slot_of(b, end, play),

@@ -169,8 +169,8 @@ static double least_in(const scene *s, const shell *p, size_t ball, const hw_fie
     for (size_t t = ball * CLUSTER; t < p->tris && t < (ball + 1) * CLUSTER; t++) {
         hw_vec3 at[3];
         for (int i = 0; i < 3; i++)
-            at[i] = hw_frame_seen(bed,
-                                  hw_frame_point(&p->place, p->vert[p->tri[3 * t + (size_t)i]]));
+            at[i] =
+                hw_frame_seen(bed, hw_frame_point(&p->place, p->vert[p->tri[3 * t + (size_t)i]]));
         search(f, at, s->close, DEEPEST, &least);
     }
     return least;

@@ -62,8 +62,8 @@ static void all_are_sound(void)
     hw_arena_free(a);
 }
 
-// A servo that lies within the palm in plan, beside a side that falls in: its lower corner is out of
-// the skin, but a wall goes round it, upright from the bed.
+// A servo that lies within the palm in plan, beside a side that falls in: its lower corner is out
+// of the skin, but a wall goes round it, upright from the bed.
 static void servos_are_walled(void)
 {
     hw_palm_parts_def f = hw_palm_parts_def_default();
@@ -86,11 +86,13 @@ static void servos_are_walled(void)
         const hw_palm_part *tray = part_of(p, "palm tray");
         for (int i = 1; i < 10; i++) {
             const double t = i / 10.0;
-            const hw_vec3 at = {box.low.x + t * (box.high.x - box.low.x),
-                                box.low.y - 0.5 * f.wall, box.low.z + 0.1 * f.wall};
+            const hw_vec3 at = {box.low.x + t * (box.high.x - box.low.x), box.low.y - 0.5 * f.wall,
+                                box.low.z + 0.1 * f.wall};
             const double v = hw_field_at(tray->field, hw_frame_seen(&tray->bed, at));
-            if (with) CHECK(v < 0);
-            else out_of_skin += v > 0.5 * f.wall;
+            if (with)
+                CHECK(v < 0);
+            else
+                out_of_skin += v > 0.5 * f.wall;
         }
         hw_arena_free(a);
     }

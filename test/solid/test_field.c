@@ -213,8 +213,10 @@ static void around_is_the_same(void)
                 hw_vec3 p = hw_vec3_along(c, off, hw_vec3_unit(random_spot(&r, 1)));
                 double v = hw_field_at(f, p), w = g ? hw_field_at(g, p) : v;
                 if (!g) CHECK(v >= way * (1 - 1e-9));
-                if (fabs(v) < way * (1 - 1e-9)) CHECK(v == w);
-                else CHECK(fabs(w) >= way * (1 - 1e-9) && (w < 0) == (v < 0));
+                if (fabs(v) < way * (1 - 1e-9))
+                    CHECK(v == w);
+                else
+                    CHECK(fabs(w) >= way * (1 - 1e-9) && (w < 0) == (v < 0));
                 near += g && g != f && fabs(v) < way;
             }
         }
