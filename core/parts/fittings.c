@@ -85,20 +85,6 @@ static hw_pulley_def wheel_def(const hw_draft *f)
     return def;
 }
 
-// z of the bed in the carrier's frame, and how much it rises along x.
-static void bed_line(const hw_bed *bed, double length, double out[2]) // [m]
-{
-    double z[2];
-    for (int i = 0; i < 2; i++) {
-        double x = i == 0 ? 0 : -length;
-        double low = hw_bed_point(bed, 0, (hw_vec2){x, 0}).z;
-        double high = hw_bed_point(bed, 0, (hw_vec2){x, length}).z;
-        z[i] = -low * length / (high - low);
-    }
-    out[0] = z[0];
-    out[1] = (z[0] - z[1]) / length;
-}
-
 // A name on the side of low y, along the phalanx's axis, where the body is whole.
 static void name_side(const hw_draft *f, hw_blocks *b, const char *text, const double x[2],
                       double z, double most) // [m]
@@ -160,7 +146,7 @@ void hw_fittings_put(const hw_draft *f, const hw_part *part, const hw_fittings *
     hw_blocks b = hw_blocks_new(f->keep, f->def->deviation);
     if (part->body == 0) {
         double bed[2], x[2] = {made->carrier.back, made->carrier.front};
-        bed_line(&f->bed, made->carrier.half, bed);
+        hw_bed_line(&f->bed, made->carrier.half, bed);
         hw_carrier_put(&b, &made->carrier, &def->carrier, f->d, f->l,
                        made->pulley ? &made->wheel : NULL, bed);
         // above the holes for the switch

@@ -110,3 +110,25 @@ hw_code hw_bed_of(const hw_parts_def *def, const hw_digit *d, hw_bed *out)
     out->knuckle.z = -low;
     return HW_OK;
 }
+
+void hw_bed_line(const hw_bed *bed, double length, double out[2]) // [m]
+{
+    double z[2];
+    for (int i = 0; i < 2; i++) {
+        double x = i == 0 ? 0 : -length;
+        double low = hw_bed_point(bed, 0, (hw_vec2){x, 0}).z;
+        double high = hw_bed_point(bed, 0, (hw_vec2){x, length}).z;
+        z[i] = -low * length / (high - low);
+    }
+    out[0] = z[0];
+    out[1] = (z[0] - z[1]) / length;
+}
+
+double hw_parts_bed(const hw_parts_def *def, const hw_digit *d, double x)
+{
+    hw_bed bed;
+    double line[2];
+    if (hw_bed_of(def, d, &bed) != HW_OK) return (double)NAN;
+    hw_bed_line(&bed, d->thickness[0] / 2, line);
+    return line[0] + line[1] * x;
+}

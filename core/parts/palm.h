@@ -39,6 +39,8 @@ typedef struct hw_palm_seat {
     double back;        // x of the carrier's back face, < 0 [m]
     double side[2];     // y of its sides, low and high [m]
     double half;        // half its thickness [m]
+    double bed;         // z of the bed under its back edge as it is printed: it goes down to there;
+                        // 0: not known [m]
     hw_vec2 screw[2];   // its two screws in the back face: .x along y, .z along z [m]
     hw_vec2 sheath[2];  // a finger's: where its sheaths come out of that face [m]
     double sheath_bore; // diameter of their ways through the yoke; 0: none [m]

@@ -349,10 +349,28 @@ static const hw_field *window_of(hw_palm_build *b)
     return hw_block3(b->a, box);
 }
 
+// Servos lie within the palm in plan, but not all of their corners do where its sides fall in:
+// there the skin goes round them, upright from the face that its part is printed on.
+static void put_round_servos(hw_palm_build *b, hw_tools *body, bool lid)
+{
+    const hw_palm_parts_def *f = b->f;
+    for (size_t i = 0; i < f->palm_servos; i++)
+        for (int k = 0; k <= HW_BOX_EARS; k++) {
+            hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, f->gap);
+            const double rise = lid ? vault_rise(b, &box) : 0;
+            box = hw_box_grown(box, f->wall);
+            if (lid ? box.high.z <= f->split + f->wall : box.low.z >= f->split) continue;
+            box.low.z = lid ? f->split - f->wall : b->bottom - f->wall; // cut off there later
+            box.high.z = fmin(box.high.z + rise, lid ? b->top : f->split + f->wall);
+            hw_put(body, hw_slab(b->a, box, f->wall));
+        }
+}
+
 static const hw_field *tray_shell(hw_palm_build *b)
 {
-    const hw_field *body[] = {b->skin, b->foot};
-    const hw_field *part[] = {hw_field_union(b->a, body, 2), hw_above(b->a, b->bottom),
+    hw_tools body = {.f = {b->skin, b->foot}, .n = 2};
+    put_round_servos(b, &body, false);
+    const hw_field *part[] = {hw_joined(b->a, &body), hw_above(b->a, b->bottom),
                               hw_below(b->a, b->f->split), b->plan,
                               hw_field_half(b->a, hw_at(b->from, 0, 0), hw_at(-1, 0, 0))};
     return hw_field_meet(b->a, part, 5);
@@ -443,7 +461,9 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) put_lid_hole(b, &t, place[i]);
     for (size_t i = 0; i < b->collar_screws; i++) put_collar_hole(b, &t, b->collar_screw[i]);
-    const hw_field *part[] = {b->skin, hw_above(b->a, f->split), b->plan};
+    hw_tools body = {.f = {b->skin}, .n = 1};
+    put_round_servos(b, &body, true);
+    const hw_field *part[] = {hw_joined(b->a, &body), hw_above(b->a, f->split), b->plan};
     const hw_field *lid = hw_field_meet(b->a, part, 3);
     if (b->collar) lid = hw_field_union(b->a, (const hw_field *const[]){lid, b->collar}, 2);
     lid = hw_less(b->a, lid, &t);

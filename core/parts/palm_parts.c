@@ -96,7 +96,7 @@ static void default_thumb(hw_palm_parts_def *f)
     s->segment = 44 * MM;
     s->width = 18 * MM;
     s->thickness = s->taper = 22 * MM;
-    s->mouth = 13 * MM;
+    s->mouth = 15.5 * MM;
 }
 
 hw_palm_parts_def hw_palm_parts_def_default(void)

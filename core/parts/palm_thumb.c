@@ -4,11 +4,14 @@
 // in from the palm, and the palm above what they sweep stays whole.
 //
 // The yoke stands on the journal's mouth while it is printed. What leans out of it lies inside a
-// cone of 45 degrees that begins at the shoulder, where the journal ends: so nothing hangs, and
-// the journal and its groove are round.
+// cone a little steeper than 45 degrees that begins at the shoulder, where the journal ends: so
+// nothing hangs, and the journal and its groove are round.
 #include "parts/palm_internal.h"
 
 enum { ARC = 12 };
+
+#define CAP  2.4  // length of the bearing's cap at least, in screws: their heads lie on it [1]
+#define HEAD 0.92 // radius of those heads: 5.5 mm of M3, ISO 7046 (from memory) [1]
 
 // ---- measures ---------------------------------------------------------------------------------
 
@@ -27,7 +30,7 @@ size_t hw_thumb_plate(const hw_palm_seat *s, const hw_palm_thumb *t, hw_vec2 at[
 // How far toward the wrist the cone must begin for a place to lie inside it.
 static double begins(const hw_palm_thumb *t, hw_vec3 own)
 {
-    return own.z - fmax(0, hypot(own.x, own.y) - t->journal);
+    return own.z - fmax(0, hypot(own.x, own.y) - t->journal) / HW_STEEP;
 }
 
 static hw_vec3 lug_eye(const hw_palm_seat *s, const hw_palm_thumb *t)
@@ -83,11 +86,12 @@ bool hw_palm_thumb_of(const hw_palm_parts_def *f, hw_palm_thumb *t)
            s->radius > t->elbow;
 }
 
+// The journal is long enough for its groove, and for a cap under it that its screws' heads lie on.
 double hw_palm_thumb_mouth(const hw_palm_parts_def *f) // [m]
 {
     hw_palm_thumb t;
     bool good = hw_palm_thumb_of(f, &t);
-    return good && t.held ? 4 * t.deep - t.shoulder : (double)NAN;
+    return good && t.held ? fmax(4 * t.deep, CAP * f->screw) - t.shoulder : (double)NAN;
 }
 
 // ---- shapes in the hand's frame -----------------------------------------------------------------
@@ -174,7 +178,7 @@ static const hw_field *yoke_body(hw_palm_build *b, const hw_palm_seat *s, const 
     const hw_field *in[] = {
         hw_field_union(b->a, part, s->levered ? 4 : 3),
         hw_field_cone(b->a, hw_thumb_along(t, t->shoulder), hw_thumb_along(t, t->shoulder + far),
-                      t->journal, t->journal + far),
+                      t->journal, t->journal + HW_STEEP * far),
         hw_field_half(b->a, hw_frame_point(&s->knuckle, hw_at(s->back, 0, 0)), s->knuckle.x)};
     const hw_field *both[] = {hw_field_meet(b->a, in, 3),
                               journal_of(b->a, t, t->shoulder + 0.5 * t->deep)};
@@ -342,15 +346,23 @@ static const hw_field *sheaths_way(hw_palm_build *b, bool in_tray)
     return hw_field_union(b->a, both, in_tray ? 2 : 1);
 }
 
+// x of the cap's edge at the wrist: it lies on the bed with its sides along the mesh's cells, or
+// their edges would hang, and stays behind the palm's own edge.
+static double cap_back(const hw_palm_build *b) // [m]
+{
+    const hw_frame in = hw_thumb_upright(&b->thumb);
+    return b->from + b->f->gap / 2 + fabs(in.y.x) * block_wide(b);
+}
+
 // Screws of the cap: from the palm's face into the tray, beside the journal.
 static void cap_screws(const hw_palm_build *b, hw_vec3 at[2])
 {
     const hw_palm_thumb *t = &b->thumb;
     const hw_frame in = hw_thumb_upright(t);
-    const double wrist = (b->from - t->in.at.x) / in.x.x;
+    const double back = (cap_back(b) - t->in.at.x) / in.x.x;
     for (int e = 0; e < 2; e++) {
         at[e] = hw_frame_point(
-            &in, hw_at(0.5 * (wrist + t->shoulder - b->f->gap), (e ? 1 : -1) * cap_screw(b), 0));
+            &in, hw_at(0.5 * (back + t->shoulder - b->f->gap), (e ? 1 : -1) * cap_screw(b), 0));
         at[e].z = b->bottom;
     }
 }
@@ -366,27 +378,36 @@ void hw_palm_thumb_cap(hw_palm_build *b)
     hw_put(&cut, bearing_hole(b));
     hw_put(&cut, sheaths_way(b, false));
     cap_screws(b, at);
+    hw_allowance allow[2];
+    // beside a head a line is left
+    const double half = 0.5 * (b->thumb.in.at.x + end * b->thumb.in.z.x - cap_back(b));
+    const double head = fmin(HEAD * screw, half - 0.3 * b->f->wall);
     for (size_t i = 0; i < 2; i++) {
         const hw_vec3 low = hw_vec3_along(at[i], -2 * plate, hw_at(0, 0, 1));
-        const hw_vec3 face = hw_vec3_along(at[i], -1.05 * plate, hw_at(0, 0, 1));
+        const hw_vec3 face = hw_vec3_along(at[i], -0.9 * plate, hw_at(0, 0, 1));
         hw_put(&cut, hw_field_cylinder(b->a, low, hw_vec3_along(at[i], screw, hw_at(0, 0, 1)),
                                        0.55 * screw));
-        hw_put(&cut, hw_field_cone(b->a, face, hw_vec3_along(face, 0.6 * screw, hw_at(0, 0, 1)),
-                                   1.1 * screw, 0.5 * screw));
+        hw_put(&cut, hw_field_cylinder(b->a, low, face, head)); // upright on the bed
+        // the mesh bevels its rim there by less than a layer
+        const hw_vec3 rim = hw_vec3_along(at[i], -plate, hw_at(0, 0, 1));
+        const hw_box3 round = hw_box_grown((hw_box3){rim, rim}, 1.1 * head);
+        allow[i] = (hw_allowance){HW_ALLOW_BRIDGE, round.low, round.high};
+        allow[i].high.z = rim.z + 0.1 * plate;
+        hw_put(&cut,
+               hw_field_cone(b->a, face, hw_vec3_along(face, head - 0.5 * screw, hw_at(0, 0, 1)),
+                             head, 0.5 * screw));
     }
     const hw_field *both[] = {
         slot_of(b, end, play),
         hw_both(b->a, behind(b, end, block_wide(b), -far, 0), hw_below(b->a, b->bottom))};
-    // it lies on the bed with its sides along the mesh's cells, or their edges would hang
     const hw_frame in = hw_thumb_upright(&b->thumb);
     hw_frame bed = {in.at, hw_vec3_unit(hw_at(in.x.x, in.x.y, 0)), in.y, hw_at(0, 0, 1)};
-    const double askew = fabs(bed.y.x) * block_wide(b), wrist = b->from + play + askew - in.at.x;
-    const hw_vec3 back = hw_vec3_along(in.at, wrist / bed.x.x, bed.x);
+    const hw_vec3 back = hw_vec3_along(in.at, (cap_back(b) - in.at.x) / bed.x.x, bed.x);
     const hw_field *part[] = {hw_field_union(b->a, both, 2), hw_above(b->a, b->bottom - plate),
                               hw_field_half(b->a, back, hw_vec3_times(bed.x, -1))};
     bed.at.z = b->bottom - plate;
     b->out->screws += 2;
-    hw_palm_add(b, "thumb cap", hw_less(b->a, hw_field_meet(b->a, part, 3), &cut), bed, NULL, 0);
+    hw_palm_add(b, "thumb cap", hw_less(b->a, hw_field_meet(b->a, part, 3), &cut), bed, allow, 2);
 }
 
 // How high the tray is solid over the axis.

@@ -60,8 +60,8 @@ static hw_prism head_of(const hw_palm_build *b)
 static hw_prism block_of(const hw_palm_build *b)
 {
     const hw_palm_seat *s = &b->f->digit[0];
-    return box_prism(s->knuckle, hw_at(s->back, s->side[0], -s->half),
-                     hw_at(s->half, s->side[1], s->half));
+    return box_prism(s->knuckle, hw_at(s->back, s->side[0], fmin(s->bed, -s->half)),
+                     hw_at(s->half, s->side[1], fmax(s->bed, s->half)));
 }
 
 // The heads of its screws behind the plate.

@@ -96,6 +96,11 @@ HW_MUST_USE hw_code hw_parts_digit(hw_arena *keep, hw_arena *work, const hw_part
 // test/parts/test_digit.c
 hw_vec2 hw_bed_point(const hw_bed *bed, int body, hw_vec2 at); // [m]
 
+// z of the bed in the carrier's own frame, at x: the carrier goes down to it where its axis is not
+// level on the bed, by a little more than half its thickness [m]. NaN: the printed pose does not
+// close. Test: test/parts/test_digit.c
+double hw_parts_bed(const hw_parts_def *def, const hw_digit *d, double x); // [m]
+
 // Where the parts of a digit's set are at a pose, against where they were printed, the carrier at
 // rest: a point (x, z) of body b's mesh goes to out[b].at + hw_flex((x, z), out[b].c, out[b].s); y
 // stays. Test: test/parts/test_digit.c

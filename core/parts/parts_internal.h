@@ -54,6 +54,10 @@ void hw_pile_allow(hw_pile *p, hw_allowance_kind kind, hw_vec2 low, hw_vec2 high
 // The bed under a digit in its printed pose. HW_NO_ASSEMBLY.
 HW_MUST_USE hw_code hw_bed_of(const hw_parts_def *def, const hw_digit *d, hw_bed *out);
 
+// z of the bed in the carrier's frame at x = 0, and how much it rises along x; `length` is any of
+// the digit's.
+void hw_bed_line(const hw_bed *bed, double length, double out[2]); // [m]
+
 // One pivot: a pin on a face and the bore that it turns in.
 typedef struct hw_parts_pin {
     hw_vec2 at;                    // axis, in the bed's plan [m]

@@ -132,6 +132,14 @@ HW_MUST_USE const hw_field *hw_field_column(hw_arena *a, const hw_field *f, hw_v
 // A field that was made in a frame of its own, put where that frame is.
 HW_MUST_USE const hw_field *hw_field_moved(hw_arena *a, const hw_field *f, const hw_frame *to);
 
+// What is left of a field in a ball: shapes whose surface does not come into it are gone, and
+// asking is so much cheaper. Values at places in the ball are those of `f` where they are less, in
+// size, than the way to the ball's edge, and not less than that where they are not. NULL: nothing
+// of the ball is inside. `f` itself: all of it is, or there is no memory. Test:
+// test/solid/test_field.c
+HW_MUST_USE const hw_field *hw_field_around(hw_arena *work, const hw_field *f, hw_vec3 centre,
+                                            double radius); // [m]
+
 // ---- mesh -------------------------------------------------------------------------------------
 
 typedef struct hw_field_mesh_def {

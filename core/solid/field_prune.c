@@ -159,6 +159,13 @@ hw_field_near hw_field_prune(hw_arena *work, const hw_field *f, hw_vec3 centre, 
     return (hw_field_near){HW_SIDE_CUT, f};
 }
 
+const hw_field *hw_field_around(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius)
+{
+    const hw_field_near near = hw_field_prune(work, f, centre, radius, 0);
+    if (near.side == HW_SIDE_OUT) return NULL;
+    return near.side == HW_SIDE_CUT && near.f ? near.f : f;
+}
+
 // ---- sharp edges ------------------------------------------------------------------------------
 
 // More than one of some faces comes within r of a point.

@@ -98,7 +98,11 @@ void hw_hand_fit(const hw_design *d, int digit, hw_hand *hand)
     hand->fitted[digit] =
         hand->layers[digit].n &&
         hw_fittings_of(&def, &hand->digit[digit], &hand->layers[digit], held) == HW_OK;
-    if (!hand->fitted[digit] || !held->pulley) return;
+    if (!hand->fitted[digit]) return;
+    hw_parts_def parts;
+    hw_hand_parts(d, digit, &parts);
+    hand->carrier_bed[digit] = hw_parts_bed(&parts, &hand->digit[digit], held->carrier.back);
+    if (!held->pulley) return;
     hand->across[digit].pulley = held->wheel.y;
     if (!held->wheel.spool.fits) return; // the tension is set at the drum
     hand->drive[digit].drum_teeth = held->wheel.spool.positions;

@@ -145,6 +145,8 @@ typedef struct hw_hand {
     hw_knuckle_cord knuckle_cord[HW_DIGITS]; // of the drive; direct digits: a pure couple
     hw_fittings fittings[HW_DIGITS]; // where layers stand: pulley, spool, the carrier's seats
     bool fitted[HW_DIGITS];          // they are known
+    double carrier_bed[HW_DIGITS];   // where fitted: z of the bed under the carrier's back edge as
+                                     // it is printed, in the knuckle's frame [m]
     double stop_arm[HW_DIGITS];      // of the knuckle's closed stop [m]
     double back_drive[HW_DIGITS];    // share of stall that turns the unpowered servo; 1: never [1]
     hw_making making[HW_DIGITS];

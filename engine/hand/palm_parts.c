@@ -40,6 +40,8 @@ static void seat_of(const hw_hand *hand, const hw_palm *palm, int digit, hw_palm
     out->side[0] = fmin(a, b) - wide;
     out->side[1] = fmax(a, b) + wide;
     out->half = g->thickness[0] / 2;
+    const double bed = hand->carrier_bed[digit];
+    out->bed = hand->fitted[digit] && isfinite(bed) ? bed : 0;
     for (int k = 0; k < 2; k++) out->flexion[k] = p->travel[k];
     out->segment = p->segment[0];
     out->width = p->width;

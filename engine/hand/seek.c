@@ -24,6 +24,23 @@ static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
 
 // ---- what is lacking
 
+// Where a servo's rod does not follow its lever over the whole range, as a length that a search can
+// lessen: the share of the range that it misses.
+static double reach_lack(const hw_palm *palm, const hw_pack_item *item,
+                         const hw_pack_place *place) // [m]
+{
+    enum { TURNS_TRIED = 9 };
+    const int digit = item->lever.owner;
+    const double *range = digit == HW_THUMB ? palm->opposition : palm->digit[digit].splay;
+    const double middle = digit == HW_THUMB ? (range[0] + range[1]) / 2 : 0;
+    int missed = 0;
+    for (int i = 0; i < TURNS_TRIED; i++) {
+        const double turn = range[0] + (range[1] - range[0]) * i / (TURNS_TRIED - 1) - middle;
+        missed += !isfinite(hw_servo_worth(item, place, turn));
+    }
+    return 0.1 * palm->length * missed / TURNS_TRIED;
+}
+
 static double servos_lack(const hw_hand *hand) // [m]
 {
     const hw_places *p = &hand->places;
@@ -31,6 +48,7 @@ static double servos_lack(const hw_hand *hand) // [m]
     for (size_t i = 0; i < p->movers; i++) {
         sum += fmax(-p->place[i].room, 0);
         sum += fmax(p->place[i].thickness - hand->palm.thickness, 0);
+        sum += reach_lack(&hand->palm, &p->mover[p->whose[i]].item, &p->place[i]);
     }
     return sum + (p->seat < 0 ? -p->seat : 0);
 }
@@ -152,7 +170,9 @@ static double loose(const void *self, const hw_pack_item *const item[],
                     const hw_pack_place *const place[], size_t n) // [m]
 {
     const seeker *s = (const seeker *)self;
-    return s->tray ? hw_tray_lacks(s->tray, item, place, n) : 0;
+    double sum = s->tray ? hw_tray_lacks(s->tray, item, place, n) : 0;
+    for (size_t i = 0; i < n; i++) sum += reach_lack(&s->hand->palm, item[i], place[i]);
+    return sum;
 }
 
 // ---- together

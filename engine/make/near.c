@@ -8,7 +8,7 @@
 
 static const double deep = 0.02; // of an overlap that it may be told too small by [1]
 
-enum { CLUSTER = 24, DEEPEST = 12 }; // triangles looked at together; halvings of one
+enum { CLUSTER = 6, DEEPEST = 12 }; // triangles looked at together; halvings of one
 
 // A digit's part as balls round some of its triangles, in its own frame, as a right hand's.
 typedef struct shell {
@@ -162,22 +162,39 @@ static bool may_hold(const solid *b, hw_vec3 middle, double radius, double least
            hw_field_at(b->field, middle) - radius < least;
 }
 
-// Least value of a solid's field over a part's surface, where that is less than `least`.
-static double nearest(const scene *s, const shell *p, const solid *b, const hw_frame *bed,
-                      double least) // [m]
+// The least over the triangles of a ball.
+static double least_in(const scene *s, const shell *p, size_t ball, const hw_field *f,
+                       const hw_frame *bed, double least) // [m]
+{
+    for (size_t t = ball * CLUSTER; t < p->tris && t < (ball + 1) * CLUSTER; t++) {
+        hw_vec3 at[3];
+        for (int i = 0; i < 3; i++)
+            at[i] =
+                hw_frame_seen(bed, hw_frame_point(&p->place, p->vert[p->tri[3 * t + (size_t)i]]));
+        search(f, at, s->close, DEEPEST, &least);
+    }
+    return least;
+}
+
+// Least value of a solid's field over a part's surface, where that is less than `least`. Round each
+// ball what is left of the field says the same as all of it, but how deep it is where it is deeper
+// than `least` is high.
+static double nearest(hw_arena *work, const scene *s, const shell *p, const solid *b,
+                      const hw_frame *bed, double least) // [m]
 {
     hw_vec3 all = hw_frame_seen(bed, hw_frame_point(&p->place, p->middle[p->balls]));
     if (!may_hold(b, all, p->radius[p->balls], least)) return least;
     for (size_t k = 0; k < p->balls; k++) {
         hw_vec3 middle = hw_frame_seen(bed, hw_frame_point(&p->place, p->middle[k]));
         if (!may_hold(b, middle, p->radius[k], least)) continue;
-        for (size_t t = k * CLUSTER; t < p->tris && t < (k + 1) * CLUSTER; t++) {
-            hw_vec3 at[3];
-            for (int i = 0; i < 3; i++)
-                at[i] = hw_frame_seen(
-                    bed, hw_frame_point(&p->place, p->vert[p->tri[3 * t + (size_t)i]]));
-            search(b->field, at, s->close, DEEPEST, &least);
-        }
+        size_t mark = hw_arena_mark(work);
+        const double wide = fabs(least);
+        const hw_field *f = b->field;
+        if (isfinite(wide)) f = hw_field_around(work, f, middle, p->radius[k] + wide);
+        double here = f ? least_in(s, p, k, f, bed, least) : least;
+        if (here <= -wide && f != b->field) here = least_in(s, p, k, b->field, bed, least);
+        hw_arena_rewind(work, mark);
+        least = fmin(least, here);
     }
     return least;
 }
@@ -199,8 +216,8 @@ static void place(const hw_made *m, const hw_palm_stance *stance, int digit, sce
 }
 
 // All digits (digit -1) or one, with its carrier, which closing leaves where it is, or without.
-static void look(const hw_made *m, const hw_palm_stance *stance, int digit, bool carrier, scene *s,
-                 hw_made_palm_meeting *out)
+static void look(hw_arena *work, const hw_made *m, const hw_palm_stance *stance, int digit,
+                 bool carrier, scene *s, hw_made_palm_meeting *out)
 {
     place(m, stance, digit, s);
     for (size_t b = 0; b < s->bodies; b++) {
@@ -210,7 +227,7 @@ static void look(const hw_made *m, const hw_palm_stance *stance, int digit, bool
             int own = m->group[m->part[i].group].digit;
             // it is screwed to its own yoke
             if (m->part[i].part->body == 0 && (!carrier || s->body[b].digit == own)) continue;
-            double gap = nearest(s, &s->part[i], &s->body[b], &bed, out->gap);
+            double gap = nearest(work, s, &s->part[i], &s->body[b], &bed, out->gap);
             if (gap < out->gap)
                 *out = (hw_made_palm_meeting){gap, (int)i, (int)s->body[b].number,
                                               stance->close[own], stance->aside[own]};
@@ -244,7 +261,7 @@ hw_code hw_made_near_palm(hw_arena *work, const hw_made *m, int digit, hw_made_p
             hw_palm_stance stance = {.curl = k / (HW_NEAR_STEPS - 1.0)};
             stance.close[digit] = stance.curl;
             stance.aside[digit] = range[0] + (range[1] - range[0]) * a / (HW_NEAR_ASIDES - 1.0);
-            look(m, &stance, digit, k == 0, &s, out);
+            look(work, m, &stance, digit, k == 0, &s, out);
         }
     hw_arena_rewind(work, mark);
     return code;
@@ -260,7 +277,7 @@ hw_code hw_made_grip_near_palm(hw_arena *work, const hw_made *m, const hw_made_g
         double t = grip->end * k / (HW_NEAR_STEPS - 1.0), before = out->gap;
         hw_palm_stance stance;
         hw_grip_stance_at(&grip->closing, t, &stance);
-        look(m, &stance, -1, true, &s, out);
+        look(work, m, &stance, -1, true, &s, out);
         if (out->gap < before) out->s = t; // of the pattern's closing
     }
     hw_arena_rewind(work, mark);

@@ -404,9 +404,9 @@ static void places_to_paste(void)
     if (!folder_new()) return;
     folder_text("free.yaml",
                 "handwright: 1\npalm: {thickness: 38 mm}\ndigits:\n  ring: {splay: {driven: yes, "
-                "slot: {at: {x: 29.8 mm, y: -17.7 mm, z: 2.4 mm}, shaft: fingers, body: thumb, "
-                "horn: palm}, servo: {horn_arm: 7.5 mm, horn_hole: 5.5 mm}, "
-                "lever: {x: -26.3 mm, y: 4 mm, z: -2.2 mm}}}\n");
+                "slot: {at: {x: 14.94 mm, y: -0.01 mm, z: -2.17 mm}, shaft: back, body: little, "
+                "horn: fingers}, servo: {horn_arm: 9.7 mm, horn_hole: 7.7 mm}, "
+                "lever: {x: -25.83 mm, y: -0.57 mm, z: 0.26 mm}}}\n");
     char line[300];
     snprintf(line, sizeof line, "place %.200s --servos --json", folder_of("free.yaml"));
     json_t *j = answer(line, "place", &status);
@@ -417,9 +417,9 @@ static void places_to_paste(void)
     CHECK(json_number_value(json_object_get(first, "now")) == 0);
     CHECK(json_number_value(json_object_get(first, "found")) == 0);
     const char *entries = json_string_value(json_object_get(j, "entries"));
-    CHECK(entries && strstr(entries, "slot: {at: {x: 29.8 mm, y: -17.7 mm, z: 2.4 mm}, shaft: "
-                                     "fingers, body: thumb, horn: palm}"));
-    CHECK(entries && strstr(entries, "lever: {x: -26.3 mm, y: 4 mm, z: -2.2 mm}"));
+    CHECK(entries && strstr(entries, "slot: {at: {x: 14.94 mm, y: -0.01 mm, z: -2.17 mm}, shaft: "
+                                     "back, body: little, horn: fingers}"));
+    CHECK(entries && strstr(entries, "lever: {x: -25.83 mm, y: -0.57 mm, z: 0.26 mm}"));
     json_decref(j);
     folder_free();
     DRIVE("place " WREN " --servos", HW_EXIT_INPUT, NULL, "no servo stands in the palm");

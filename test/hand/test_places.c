@@ -26,14 +26,14 @@ static hw_hand *seated_by(const char *behind, const char *x)
 
 static void seat_is_asked_for(void)
 {
-    const double room = seated_by("30 mm", "43 mm")->places.seat;
+    const double room = seated_by("30 mm", "46 mm")->places.seat;
     CHECK(room > 1e-3);
-    const hw_hand *h = seated_by("30 mm", "23 mm"); // everything 20 mm nearer to the wrist
+    const hw_hand *h = seated_by("30 mm", "26 mm"); // everything 20 mm nearer to the wrist
     NEAR(h->places.seat, room - 20e-3, 1e-9);
     CHECK(h->places.pack.room <= h->places.seat);
-    h = seated_by("24 mm", "43 mm"); // the arc ends in the carrier
+    h = seated_by("24 mm", "46 mm"); // the arc ends in the carrier
     CHECK(h->places.seat < -1e-3 && h->places.pack.room <= h->places.seat);
-    CHECK(isnan(seated_by("0 mm", "43 mm")->places.seat));
+    CHECK(isnan(seated_by("0 mm", "46 mm")->places.seat));
 }
 
 static hw_hand *hand_of(const char *text)

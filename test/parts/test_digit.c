@@ -215,6 +215,28 @@ static void cones_are_true(void)
     group_free(&g);
 }
 
+// The bed under a carrier: what lies on it in the carrier's own frame has the bed's height, on
+// either face.
+static void carriers_know_their_bed(void)
+{
+    group g;
+    if (!make(&g, "heron", 0, "thumb: {present: yes}")) return;
+    for (int face = 0; face < 2; face++) {
+        g.def.face = face ? HW_BED_DORSAL : HW_BED_PALMAR;
+        CHECK(hw_parts_digit(g.keep, g.work, &g.def, &g.digit, &g.layers, &g.stack, NULL, &g.set) ==
+              HW_OK);
+        double level[2];
+        for (int i = 0; i < 2; i++) {
+            double x = -0.01 * i; // m
+            level[i] = hw_parts_bed(&g.def, &g.digit, x);
+            NEAR(hw_bed_point(&g.set.bed, 0, (hw_vec2){x, level[i]}).z, 0, 1e-12);
+        }
+        CHECK(face ? level[1] > 0 : level[1] < 0);
+        CHECK(fabs(level[1] - level[0]) > 1e-4); // it is not level there
+    }
+    group_free(&g);
+}
+
 // As printed nothing has moved; at a pose the joints' axes are where the digit says.
 static void places_follow_the_digit(void)
 {
@@ -520,6 +542,7 @@ int main(int argc, char **argv)
     RUN(wren_is_sound);
     RUN(dodo_is_sound);
     RUN(cones_are_true);
+    RUN(carriers_know_their_bed);
     RUN(places_follow_the_digit);
     RUN(a_cord_goes_through);
     RUN(ties_where_there_is_room);

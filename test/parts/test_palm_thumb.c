@@ -456,7 +456,7 @@ static void another_prints(void)
     seat s;
     hw_palm_parts_def def = hw_palm_parts_def_default();
     hw_palm_seat *t = &def.digit[0];
-    t->splay_axis = hw_vec3_unit((hw_vec3){-1, 0.047, 0.01});
+    t->splay_axis = hw_vec3_unit((hw_vec3){-1, 0.06, -0.02});
     t->lever = hw_vec3_add(t->splay_at, (hw_vec3){2.5 * MM, -8.5 * MM, 1 * MM});
     if (build(&s, &def)) {
         settle(&s);

@@ -194,6 +194,37 @@ static void pruned_is_the_same(void)
     CHECK(cut > 100 && fewer > 50);
 }
 
+// Values near the surface are those of the whole.
+static void around_is_the_same(void)
+{
+    hw_rng r = hw_rng_new(13, 0);
+    size_t near = 0, cheaper = 0, none = 0;
+    for (int i = 0; i < 60; i++) {
+        hw_arena *a = hw_arena_new(0);
+        const hw_field *f = random_tree(a, &r, 1);
+        for (int k = 0; k < 40; k++) {
+            hw_vec3 c = random_spot(&r, 1.5);
+            double radius = pow(10, hw_rng_uniform(&r, -2, 0));
+            const hw_field *g = hw_field_around(a, f, c, radius);
+            none += !g;
+            cheaper += g && g != f;
+            for (int n = 0; n < 20; n++) {
+                double off = radius * hw_rng_uniform(&r, 0, 1), way = radius - off;
+                hw_vec3 p = hw_vec3_along(c, off, hw_vec3_unit(random_spot(&r, 1)));
+                double v = hw_field_at(f, p), w = g ? hw_field_at(g, p) : v;
+                if (!g) CHECK(v >= way * (1 - 1e-9));
+                if (fabs(v) < way * (1 - 1e-9))
+                    CHECK(v == w);
+                else
+                    CHECK(fabs(w) >= way * (1 - 1e-9) && (w < 0) == (v < 0));
+                near += g && g != f && fabs(v) < way;
+            }
+        }
+        hw_arena_free(a);
+    }
+    CHECK(near > 1000 && cheaper > 50 && none > 100);
+}
+
 // ---- meshes -----------------------------------------------------------------------------------
 
 typedef struct meshed {
@@ -471,6 +502,7 @@ int main(int argc, char **argv)
     RUN(values_in_closed_form);
     RUN(bound_holds);
     RUN(pruned_is_the_same);
+    RUN(around_is_the_same);
     RUN(standard_solids);
     RUN(bores_are_true);
     RUN(random_fields_are_sound);
