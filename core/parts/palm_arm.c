@@ -238,7 +238,7 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
     const hw_field *body[] = {
         hw_both(b->a, hw_both(b->a, neck(b, m, 0), hw_arm_within(b, m)),
                 hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, m->box.low.z))),
-        hw_slab(b->a, m->box, 2 * b->f->wall),
+        hw_palm_slab(b->a, m->box, 2 * b->f->wall),
         hw_both(
             b->a, over_flange(b, m, m->flange, b->from), // up to the lid's collar
             hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, b->f->split - 2 * screw)))};
@@ -287,8 +287,8 @@ static void add_lid(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], si
     plate.high.z = m->roof;
     hw_frame bed = hw_hand_axes;
     bed.at.z = m->lid;
-    hw_palm_add(b, "forearm lid", hw_less(b->a, hw_slab(b->a, plate, 2 * f->wall), &t), bed, NULL,
-                0);
+    hw_palm_add(b, "forearm lid", hw_less(b->a, hw_palm_slab(b->a, plate, 2 * f->wall), &t), bed,
+                NULL, 0);
     b->out->screws += n;
 }
 
@@ -364,7 +364,7 @@ static void add_stand(hw_palm_build *b, const hw_arm *m)
     put_tops(b, m, deep, &cut);
     hw_tools hollow = {.n = 0};
     for (size_t i = 0; i < cut.n; i++) hw_put(&hollow, cut.f[i]);
-    const hw_field *both[] = {hw_slab(b->a, foot, 3 * w), hw_slab(b->a, walls, round)};
+    const hw_field *both[] = {hw_palm_slab(b->a, foot, 3 * w), hw_palm_slab(b->a, walls, round)};
     const hw_field *body = hw_less(b->a, hw_field_union(b->a, both, 2), &hollow);
     if (post.n) {
         const hw_field *all[] = {body, hw_joined(b->a, &post)};
@@ -390,7 +390,8 @@ void hw_palm_arm(hw_palm_build *b)
     inside.high.z += b->f->wall + 10 * b->f->screw;
     inside.low.z -= 10 * b->f->screw;
     hw_vec3 place[ARM_SCREWS];
-    const hw_field *tools = hw_joined(b->a, &pockets), *slab = hw_slab(b->a, inside, b->f->wall);
+    const hw_field *tools = hw_joined(b->a, &pockets),
+                   *slab = hw_palm_slab(b->a, inside, b->f->wall);
     size_t n = tools && slab
                    ? hw_screw_places(slab, tools, region, 0.9 * b->f->screw, ARM_SCREWS, place)
                    : 0;

@@ -362,7 +362,7 @@ static void put_round_servos(hw_palm_build *b, hw_tools *body, bool lid)
             if (lid ? box.high.z <= f->split + f->wall : box.low.z >= f->split) continue;
             box.low.z = lid ? f->split - f->wall : b->bottom - f->wall; // cut off there later
             box.high.z = fmin(box.high.z + rise, lid ? b->top : f->split + f->wall);
-            hw_put(body, hw_slab(b->a, box, f->wall));
+            hw_put(body, hw_palm_slab(b->a, box, f->wall));
         }
 }
 

@@ -76,7 +76,7 @@ const hw_field *hw_below(hw_arena *a, double z);   // everything there
 const hw_field *hw_above(hw_arena *a, double z);
 hw_box3 hw_box_grown(hw_box3 b, double by);
 // A rectangle with rounded corners in plan, upright from z[0] to z[1].
-const hw_field *hw_slab(hw_arena *a, hw_box3 b, double radius);
+const hw_field *hw_palm_slab(hw_arena *a, hw_box3 b, double radius);
 
 // Before the bay, which may go deeper, and after it.
 void hw_palm_measure(hw_palm_build *b);

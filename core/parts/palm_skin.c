@@ -56,7 +56,7 @@ hw_box3 hw_box_grown(hw_box3 b, double by)
 // The plan as the prism maker has it: x along x, z along y, drawn out along -z.
 const hw_frame hw_plan_axes = {{0, 0, 0}, {1, 0, 0}, {0, 0, -1}, {0, 1, 0}};
 
-const hw_field *hw_slab(hw_arena *a, hw_box3 b, double radius)
+const hw_field *hw_palm_slab(hw_arena *a, hw_box3 b, double radius)
 {
     enum { QUARTER = 6 };
     hw_vec2 at[4 * (QUARTER + 1)];

@@ -192,7 +192,8 @@ HW_MUST_USE hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand
 hw_vec3 hw_hand_lever_arm(const hw_hand *hand, int digit, const hw_servo_lever *lever); // [m]
 
 // What is lacking of a hand's places in all, the sum of what servos, sheaths, bends and the tunnel
-// lack; 0: everything has room. Test: as above.
+// lack, and a tenth of the palm's length for the share of a lever's range that its servo does not
+// reach; 0: everything has room. Test: as above.
 double hw_hand_lacks(const hw_design *d, const hw_hand *hand); // [m]
 
 // What the document says of the palm, and what the digits of a built hand do: a right hand's. Test:

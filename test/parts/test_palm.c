@@ -63,19 +63,24 @@ static void all_are_sound(void)
 }
 
 // A servo that lies within the palm in plan, beside a side that falls in: its lower corner is out
-// of the skin, but a wall goes round it, upright from the bed.
-static void servos_are_walled(void)
+// of the skin of the tray, its upper one out of the lid's, but a wall goes round it, upright from
+// the bed.
+static void walled(bool lid)
 {
     hw_palm_parts_def f = hw_palm_parts_def_default();
     f.palm_servos = 1;
     f.rods = f.routes = 0;
     const hw_vec3 *loop = f.outline[1];
-    double side = loop[0].y;
-    for (int k = 0; k < HW_PALM_LOOP; k++) side = fmin(side, loop[k].y); // the little finger's
+    double side = loop[0].y, top = loop[0].z;
+    for (int k = 0; k < HW_PALM_LOOP; k++) { // the little finger's
+        side = fmin(side, loop[k].y);
+        top = fmax(top, loop[k].z);
+    }
     hw_box3 box = hw_servo_box_of(&f.palm[0], HW_BOX_CASE, f.gap);
     f.palm[0].frame.at.y += side + f.wall - box.low.y;
     f.palm[0].frame.at.x += f.outline[0][0].x + f.wall - box.low.x;
-    f.palm[0].frame.at.z += loop[3 * HW_PALM_LOOP / 4].z + f.floor + f.gap - box.low.z;
+    f.palm[0].frame.at.z += lid ? top - f.wall - box.high.z
+                                : loop[3 * HW_PALM_LOOP / 4].z + f.floor + f.gap - box.low.z;
     box = hw_servo_box_of(&f.palm[0], HW_BOX_CASE, f.gap);
     size_t out_of_skin = 0;
     for (int with = 1; with >= 0; with--) {
@@ -83,12 +88,12 @@ static void servos_are_walled(void)
         hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
         f.palm_servos = (size_t)with;
         CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK && !fault);
-        const hw_palm_part *tray = part_of(p, "palm tray");
+        const hw_palm_part *part = part_of(p, lid ? "palm lid" : "palm tray");
         for (int i = 1; i < 10; i++) {
             const double t = i / 10.0;
             const hw_vec3 at = {box.low.x + t * (box.high.x - box.low.x), box.low.y - 0.5 * f.wall,
-                                box.low.z + 0.1 * f.wall};
-            const double v = hw_field_at(tray->field, hw_frame_seen(&tray->bed, at));
+                                lid ? box.high.z - 0.1 * f.wall : box.low.z + 0.1 * f.wall};
+            const double v = hw_field_at(part->field, hw_frame_seen(&part->bed, at));
             if (with)
                 CHECK(v < 0);
             else
@@ -97,6 +102,12 @@ static void servos_are_walled(void)
         hw_arena_free(a);
     }
     CHECK(out_of_skin >= 3); // the test is not idle
+}
+
+static void servos_are_walled(void)
+{
+    walled(false);
+    walled(true);
 }
 
 // A yoke by hand: plate 3 x 22 x 16, foot and its share of the plate's end 3 x 25.7 x 16, and so

@@ -100,6 +100,36 @@ static void another_room(void)
     holds_what_is_taken(&def);
 }
 
+// A carrier that is printed deeper than half its thickness on its back has room for that too.
+static void deeper_carriers_have_room(void)
+{
+    int met = 0;
+    for (int known = 0; known < 2; known++) {
+        hw_palm_parts_def def = hw_palm_parts_def_default();
+        hw_palm_seat *s = &def.digit[0];
+        const double deep = s->half + 3 * MM;
+        palm p;
+        if (known) s->bed = deep;
+        if (build(&p, &def, false))
+            for (int k = 0; k <= 12; k++)
+                for (int i = 0; i <= 8; i++) {
+                    const double turn = s->splay[0] + (s->splay[1] - s->splay[0]) * k / 12;
+                    const hw_frame on =
+                        hw_frame_turned(&s->knuckle, s->splay_at, s->splay_axis, turn);
+                    const hw_vec3 own = {s->back + 1 * MM,
+                                         s->side[0] + (s->side[1] - s->side[0]) * i / 8,
+                                         deep - 0.2 * MM};
+                    const bool in = depth_at(&p, hw_frame_point(&on, own)) > 0;
+                    if (known)
+                        CHECK(!in);
+                    else
+                        met += in;
+                }
+        hw_arena_free(p.a);
+    }
+    CHECK(met > 3); // it would have met the palm
+}
+
 static void no_seat_no_room(void)
 {
     hw_palm_parts_def def = hw_palm_parts_def_default();
@@ -113,6 +143,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(default_room);
     RUN(another_room);
+    RUN(deeper_carriers_have_room);
     RUN(no_seat_no_room);
     return TEST_END();
 }

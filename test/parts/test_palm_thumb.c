@@ -479,6 +479,19 @@ static void another_is_held(void)
     hw_arena_free(s.a);
 }
 
+// Between mouth and shoulder, wherever the lever draws that, both heads of the cap's screws find
+// room: 5.5 mm of M3, ISO 7046 (from memory), and half a millimetre on both sides.
+static void cap_carries_heads(void)
+{
+    for (int i = 0; i < 5; i++) {
+        hw_palm_parts_def def = hw_palm_parts_def_default();
+        hw_palm_thumb t;
+        def.digit[0].lever.x -= (2 * i - 4) * MM;
+        def.digit[0].mouth = hw_palm_thumb_mouth(&def);
+        CHECK(hw_palm_thumb_of(&def, &t) && t.shoulder - t.mouth >= 6.5 * MM);
+    }
+}
+
 static void refused(void)
 {
     hw_arena *a = hw_arena_new(0);
@@ -537,6 +550,7 @@ int main(int argc, char **argv)
     RUN(roof_prints);
     RUN(the_other_hand_is_the_mirror);
     RUN(another_is_held);
+    RUN(cap_carries_heads);
     RUN(refused);
     RUN(hulls_are_convex);
     return TEST_END();

@@ -166,63 +166,82 @@ static void bound_holds(void)
     }
 }
 
-// What is left in a ball has the same sides as the whole.
-static void pruned_is_the_same(void)
+// A ball somewhere in a random tree of shapes.
+typedef struct ball {
+    hw_arena *a;
+    hw_rng *r;
+    const hw_field *f;
+    hw_vec3 centre;
+    double radius;
+} ball;
+
+static void in_balls(uint64_t seed, void (*look)(const ball *, size_t count[3]), size_t count[3])
 {
-    hw_rng r = hw_rng_new(12, 0);
-    size_t cut = 0, fewer = 0;
+    hw_rng r = hw_rng_new(seed, 0);
     for (int i = 0; i < 60; i++) {
         hw_arena *a = hw_arena_new(0);
         const hw_field *f = random_tree(a, &r, 1);
         for (int k = 0; k < 40; k++) {
             hw_vec3 c = random_spot(&r, 1.5);
-            double radius = pow(10, hw_rng_uniform(&r, -2, 0));
-            hw_field_near near = hw_field_prune(a, f, c, radius, 0);
-            cut += near.side == HW_SIDE_CUT;
-            fewer += near.side == HW_SIDE_CUT && near.f != f;
-            for (int n = 0; n < 20; n++) {
-                hw_vec3 p = hw_vec3_along(c, radius, hw_vec3_unit(random_spot(&r, 1)));
-                bool in = hw_field_at(f, p) < 0;
-                if (near.side == HW_SIDE_CUT)
-                    CHECK((hw_field_at(near.f, p) < 0) == in);
-                else
-                    CHECK((near.side == HW_SIDE_IN) == in);
-            }
+            const ball b = {a, &r, f, c, pow(10, hw_rng_uniform(&r, -2, 0))};
+            look(&b, count);
         }
         hw_arena_free(a);
     }
-    CHECK(cut > 100 && fewer > 50);
+}
+
+static hw_vec3 spot_in(const ball *b, double off)
+{
+    return hw_vec3_along(b->centre, off, hw_vec3_unit(random_spot(b->r, 1)));
+}
+
+static void pruned_in(const ball *b, size_t count[3])
+{
+    hw_field_near near = hw_field_prune(b->a, b->f, b->centre, b->radius, 0);
+    count[0] += near.side == HW_SIDE_CUT;
+    count[1] += near.side == HW_SIDE_CUT && near.f != b->f;
+    for (int n = 0; n < 20; n++) {
+        hw_vec3 p = spot_in(b, b->radius);
+        bool in = hw_field_at(b->f, p) < 0;
+        if (near.side == HW_SIDE_CUT)
+            CHECK((hw_field_at(near.f, p) < 0) == in);
+        else
+            CHECK((near.side == HW_SIDE_IN) == in);
+    }
+}
+
+// What is left in a ball has the same sides as the whole.
+static void pruned_is_the_same(void)
+{
+    size_t count[3] = {0};
+    in_balls(12, pruned_in, count);
+    CHECK(count[0] > 100 && count[1] > 50); // cut, fewer
+}
+
+static void around_in(const ball *b, size_t count[3])
+{
+    const hw_field *g = hw_field_around(b->a, b->f, b->centre, b->radius);
+    count[0] += !g;
+    count[1] += g && g != b->f;
+    for (int n = 0; n < 20; n++) {
+        double off = b->radius * hw_rng_uniform(b->r, 0, 1), way = b->radius - off;
+        hw_vec3 p = spot_in(b, off);
+        double v = hw_field_at(b->f, p), w = g ? hw_field_at(g, p) : v;
+        if (!g) CHECK(v >= way * (1 - 1e-9));
+        if (fabs(v) < way * (1 - 1e-9))
+            CHECK(v == w);
+        else
+            CHECK(fabs(w) >= way * (1 - 1e-9) && (w < 0) == (v < 0));
+        count[2] += g && g != b->f && fabs(v) < way;
+    }
 }
 
 // Values near the surface are those of the whole.
 static void around_is_the_same(void)
 {
-    hw_rng r = hw_rng_new(13, 0);
-    size_t near = 0, cheaper = 0, none = 0;
-    for (int i = 0; i < 60; i++) {
-        hw_arena *a = hw_arena_new(0);
-        const hw_field *f = random_tree(a, &r, 1);
-        for (int k = 0; k < 40; k++) {
-            hw_vec3 c = random_spot(&r, 1.5);
-            double radius = pow(10, hw_rng_uniform(&r, -2, 0));
-            const hw_field *g = hw_field_around(a, f, c, radius);
-            none += !g;
-            cheaper += g && g != f;
-            for (int n = 0; n < 20; n++) {
-                double off = radius * hw_rng_uniform(&r, 0, 1), way = radius - off;
-                hw_vec3 p = hw_vec3_along(c, off, hw_vec3_unit(random_spot(&r, 1)));
-                double v = hw_field_at(f, p), w = g ? hw_field_at(g, p) : v;
-                if (!g) CHECK(v >= way * (1 - 1e-9));
-                if (fabs(v) < way * (1 - 1e-9))
-                    CHECK(v == w);
-                else
-                    CHECK(fabs(w) >= way * (1 - 1e-9) && (w < 0) == (v < 0));
-                near += g && g != f && fabs(v) < way;
-            }
-        }
-        hw_arena_free(a);
-    }
-    CHECK(near > 1000 && cheaper > 50 && none > 100);
+    size_t count[3] = {0};
+    in_balls(13, around_in, count);
+    CHECK(count[0] > 100 && count[1] > 50 && count[2] > 1000); // none, cheaper, near
 }
 
 // ---- meshes -----------------------------------------------------------------------------------
