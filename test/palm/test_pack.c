@@ -172,6 +172,21 @@ static void alone(void)
     CHECK(r.place[0].meets == HW_PACK_SLOT && r.room < 0);
 }
 
+// Where the back lies 4 mm lower than in the middle the palm is not thicker for it: its face is
+// flat, and a servo whose depth the back above it would allow comes through.
+static void before_the_flat_face(void)
+{
+    hw_palm p = brick();
+    const hw_pack_item one = upright((hw_vec3){44 * mm, -20 * mm, -4 * mm});
+    NEAR(given(def_of(&one, 1, &p)).thickness, 39 * mm, 1e-12); // from 11 to -4 - 22 and a wall
+    for (int s = 0; s < HW_PALM_SECTIONS; s++)
+        for (int k = 0; k < HW_PALM_AROUND; k++)
+            if (p.outline[s][k].y < 5 * mm && p.outline[s][k].z > 0) p.outline[s][k].z -= 4 * mm;
+    hw_pack r = given(def_of(&one, 1, &p));
+    NEAR(r.thickness, 39 * mm, 1e-12); // not 35
+    CHECK(r.room >= 0);
+}
+
 // A palm's front that runs askew: 10 mm farther toward its far side a servo has as much more room
 // as the front goes forward there.
 static void askew_front(void)
@@ -375,7 +390,7 @@ static void search(void)
     CHECK(hw_pack_find(arena, &d, NULL, &e, NULL, again, &same) == HW_OK && same == lacks);
     for (int i = 0; i < 2; i++)
         CHECK(hw_vec3_norm(hw_vec3_sub(found[i].slot.at, again[i].slot.at)) == 0);
-    const hw_pack_effort other = {4, 8, 3000};
+    const hw_pack_effort other = {5, 8, 3000};
     CHECK(hw_pack_find(arena, &d, NULL, &other, NULL, again, &same) == HW_OK && same == 0);
     CHECK(hw_vec3_norm(hw_vec3_sub(found[0].slot.at, again[0].slot.at)) > 0);
     // one that cannot fit says what it lacks
@@ -580,6 +595,7 @@ int main(int argc, char **argv)
     RUN(bodies_of_a_servo);
     RUN(skin);
     RUN(alone);
+    RUN(before_the_flat_face);
     RUN(askew_front);
     RUN(in_each_others_way);
     RUN(beside_its_lug);
