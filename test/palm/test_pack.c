@@ -170,12 +170,11 @@ static void alone(void)
     one.lever.end.x += 20 * mm;
     r = given(def_of(&one, 1, &p));
     CHECK(r.place[0].meets == HW_PACK_SLOT && r.room < 0);
-    // where the back lies lower the palm is not thinner for it: its face is flat
     for (int s = 0; s < HW_PALM_SECTIONS; s++)
         for (int k = 0; k < HW_PALM_AROUND; k++)
             if (p.outline[s][k].y < 5 * mm) p.outline[s][k].z = fmin(p.outline[s][k].z, 7 * mm);
     one = upright((hw_vec3){44 * mm, -20 * mm, -4 * mm});
-    NEAR(given(def_of(&one, 1, &p)).thickness, 39 * mm, 1e-12); // 11 to -4 - 22, a wall; not 35
+    NEAR(given(def_of(&one, 1, &p)).thickness, 39 * mm, 1e-12); // the back lower, not the face
 }
 
 // A palm's front that runs askew: 10 mm farther toward its far side a servo has as much more room
