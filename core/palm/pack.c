@@ -120,7 +120,7 @@ void hw_pack_in_plan(const hw_packer *k, unsigned parts, hw_pack_place *p)
 }
 
 // Out of the back they lack room; down to the palm they ask for thickness, counted from the back
-// above the shaft.
+// above the shaft, and by how much the face that the palm is printed on must lie lower.
 void hw_pack_in_depth(const hw_packer *k, unsigned parts, hw_pack_place *p)
 {
     const hw_pack_def *d = k->def;
@@ -140,7 +140,8 @@ void hw_pack_in_depth(const hw_packer *k, unsigned parts, hw_pack_place *p)
             note_skin(k, p, z[1] - v.z, part, HW_WAY_PALM);
             out_back = fmax(out_back, v.z + d->wall - z[1]);
         }
-    p->thickness = back - (lowest - d->wall) + out_back;
+    const double deeper = k->skin.face - (lowest - d->wall);
+    p->thickness = fmax(back - (lowest - d->wall), d->palm->thickness + deeper) + out_back;
 }
 
 // At least how far two bodies are apart: balls round them.

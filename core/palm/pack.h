@@ -157,8 +157,10 @@ double hw_servo_worth(const hw_pack_item *item, const hw_pack_place *place, doub
 // each other, of servos and of obstacles that are not their lever's owner's. Distances beyond
 // `enough` of 20 gaps are not told apart. Bodies that touch the skin in plan lack room; the skin's
 // depth is what `thickness` tells: the outline's back above its shaft (and what stands out of the
-// back) down to its lowest point, a wall on both sides. HW_BAD_INPUT: a number out of
-// its range. HW_NO_MEMORY. Cost: about 0.1 us a pair of bodies. Test: test/palm/test_pack.c
+// back) down to its lowest point, a wall on both sides; and so much that the flat face which the
+// palm is printed on, the lowest of the outline's palmar middle, has a wall before it.
+// HW_BAD_INPUT: a number out of its range. HW_NO_MEMORY. Cost: about 0.1 us a pair of bodies. Test:
+// test/palm/test_pack.c
 HW_MUST_USE hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[], hw_pack *out);
 
 // What else the search may change and what else it is to count, the caller's. Either may be NULL;

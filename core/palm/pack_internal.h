@@ -5,9 +5,10 @@
 #include "palm/pack.h"
 
 // The outline's ends across, section by section: [0] toward the little finger, [1] toward the
-// thumb.
+// thumb. And the flat face that the palm is printed on (as hw_palm_measure has it).
 typedef struct hw_skin {
     double x[2][HW_PALM_SECTIONS], y[2][HW_PALM_SECTIONS]; // [m]
+    double face;                                           // its z [m]
 } hw_skin;
 
 // What every place is measured with.

@@ -155,7 +155,9 @@ void hw_palm_depth(const hw_palm *palm, double x, double y, double z[2])
 
 void hw_skin_of(const hw_palm *palm, hw_skin *out)
 {
-    for (int s = 0; s < HW_PALM_SECTIONS; s++)
+    out->face = INFINITY;
+    for (int s = 0; s < HW_PALM_SECTIONS; s++) {
+        out->face = fmin(out->face, palm->outline[s][3 * HW_PALM_AROUND / 4].z);
         for (int side = 0; side < 2; side++) {
             hw_vec3 far = palm->outline[s][0];
             for (int k = 1; k < HW_PALM_AROUND; k++) {
@@ -165,6 +167,7 @@ void hw_skin_of(const hw_palm *palm, hw_skin *out)
             out->y[side][s] = far.y;
             out->x[side][s] = far.x;
         }
+    }
 }
 
 double hw_skin_side(const hw_skin *skin, int side, double x)

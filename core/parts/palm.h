@@ -161,6 +161,7 @@ typedef struct hw_palm_part {
     hw_frame bed;          // of the bed, in the hand's frame
     const hw_allowance *allow;
     size_t allows;
+    const hw_field *roof; // what of it goes over rooms without standing on them; NULL: none
 } hw_palm_part;
 
 typedef struct hw_palm_parts {

@@ -189,10 +189,25 @@ static void put_pockets(hw_palm_build *b, hw_tools *t, double above)
     }
 }
 
+// Whether what carriers and yokes leave free is so near before a room of the lid.
+static bool open_ahead(const hw_palm_build *b, const hw_box3 *box, double near) // [m]
+{
+    hw_vec3 front = hw_vec3_times(hw_vec3_add(box->low, box->high), 0.5);
+    front.x = box->high.x + near;
+    return b->ahead && hw_field_at(b->ahead, front) < 0;
+}
+
+// The ridge of a vault runs along the longer side, or to where its room is open.
+static bool ridge_along_x(const hw_palm_build *b, const hw_box3 *box)
+{
+    double x = box->high.x - box->low.x, y = box->high.y - box->low.y;
+    return y < 0.95 * x || open_ahead(b, box, 0.2 * b->f->wall);
+}
+
 // How high a ceiling of 45 degrees rises until the rest of it can be bridged.
 static double vault_rise(const hw_palm_build *b, const hw_box3 *box)
 {
-    double across = fmin(box->high.x - box->low.x, box->high.y - box->low.y);
+    double across = ridge_along_x(b, box) ? box->high.y - box->low.y : box->high.x - box->low.x;
     return fmax(0, 0.5 * (across - 0.9 * b->f->bridge));
 }
 
@@ -203,7 +218,7 @@ static void put_vault(hw_palm_build *b, hw_tools *t, hw_box3 box)
     double rise = vault_rise(b, &box);
     hw_put(t, hw_block3(b->a, box));
     if (!(rise > 0)) return;
-    bool along_x = y < 0.95 * x; // the ridge runs along the longer side
+    bool along_x = ridge_along_x(b, &box);
     double half = (along_x ? y : x) / 2, top = box.high.z;
     // the polygon's plane is across the ridge; a prism is drawn out along its frame's y
     hw_frame in = hw_hand_axes;
@@ -212,7 +227,8 @@ static void put_vault(hw_palm_build *b, hw_tools *t, hw_box3 box)
     hw_vec2 at[] = {{-half, -over},      {half, -over},       {half, 0},
                     {half - rise, rise}, {rise - half, rise}, {-half, 0}};
     const hw_polygon outline = {at, 6};
-    double length = (along_x ? x : y) / 2;
+    // one that is open before runs on into the vault behind it
+    double length = (along_x ? x : y) / 2 + (along_x && y >= 0.95 * x ? 0.5 * b->f->wall : 0);
     hw_put(t, hw_field_prism(b->a, &in, &outline, -length, length));
 }
 
@@ -225,17 +241,15 @@ static void put_in_lid(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
     for (int k = 0; k < HW_BOX_LEAD; k++) {
         box[k] = hw_servo_box_of(s, (hw_servo_box)k, b->f->gap);
         double top = box[k].high.z + vault_rise(b, &box[k]);
-        window = window || (box[k].high.z > b->f->split && top > b->top - b->f->wall);
+        window = window || (box[k].high.z > b->f->split && top > b->top - 0.5 * b->f->wall);
     }
     for (int k = 0; k < HW_BOX_LEAD; k++) {
-        hw_vec3 front = hw_vec3_times(hw_vec3_add(box[k].low, box[k].high), 0.5);
-        front.x = box[k].high.x + 2 * b->f->wall;
         if (!(box[k].high.z > b->f->split)) continue;
         if (!window) {
             put_vault(b, t, box[k]);
             continue;
         }
-        if (hw_field_at(b->ahead, front) < 0) box[k].high.x = b->to;
+        if (open_ahead(b, &box[k], 2 * b->f->wall)) box[k].high.x = b->to;
         box[k].high.z = b->top + b->f->wall;
         hw_put(t, hw_block3(b->a, box[k]));
     }
@@ -245,7 +259,7 @@ static void put_in_lid(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
 static void put_lug_in_lid(hw_palm_build *b, hw_tools *t, hw_box3 box)
 {
     if (!(box.high.z > b->f->split)) return;
-    if (box.high.z + vault_rise(b, &box) < b->top - b->f->wall) {
+    if (box.high.z + vault_rise(b, &box) < b->top - 0.5 * b->f->wall) {
         put_vault(b, t, box);
         return;
     }
@@ -448,6 +462,55 @@ static void put_collar_hole(hw_palm_build *b, hw_tools *t, hw_vec3 at)
     hw_put(t, hw_block3(b->a, aside));
 }
 
+// The flat of a vault over a room in the lid, three lines high; false: it does not lie on both
+// sides of the ridge, where other rooms are.
+static bool flat_of(const hw_palm_build *b, const hw_field *lid, hw_box3 room, hw_box3 *flat)
+{
+    enum { ALONG = 9 };
+    const double rise = vault_rise(b, &room), high = 0.5 * b->f->wall;
+    const bool along_x = ridge_along_x(b, &room);
+    *flat = room;
+    flat->low.z = room.high.z + rise;
+    flat->high.z = flat->low.z + high;
+    *(along_x ? &flat->low.y : &flat->low.x) += rise;
+    *(along_x ? &flat->high.y : &flat->high.x) -= rise;
+    for (int i = 0; i < 2 * ALONG; i++) {
+        const double share = (i / 2 + 0.5) / ALONG;
+        hw_vec3 at = {flat->low.x + share * (flat->high.x - flat->low.x),
+                      flat->low.y + share * (flat->high.y - flat->low.y), flat->low.z + 0.5 * high};
+        if (along_x)
+            at.y = i % 2 ? flat->high.y + high : flat->low.y - high;
+        else
+            at.x = i % 2 ? flat->high.x + high : flat->low.x - high;
+        if (!in_bay(b, at) && !(hw_field_at(lid, at) < 0)) return false;
+    }
+    *(along_x ? &flat->low.x : &flat->low.y) -= high; // on into its ends
+    *(along_x ? &flat->high.x : &flat->high.y) += high;
+    return true;
+}
+
+// What of the lid is printed as bridges: the flats of vaults, and over rooms that come together the
+// back's outermost three lines.
+static const hw_field *roof_of(hw_palm_build *b, const hw_field *body, const hw_field *lid)
+{
+    const hw_frame down = {{0, 0, -0.5 * b->f->wall}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
+    hw_tools roof = {.n = 0};
+    hw_put(&roof, hw_field_cut(b->a, body, hw_field_moved(b->a, body, &down)));
+    for (size_t i = 0; i < b->f->palm_servos; i++)
+        for (int k = 0; k < HW_BOX_LEAD; k++) {
+            const hw_box3 room = hw_servo_box_of(&b->f->palm[i], (hw_servo_box)k, b->f->gap);
+            hw_box3 flat;
+            if (room.high.z > b->f->split && flat_of(b, lid, room, &flat))
+                hw_put(&roof, hw_block3(b->a, flat));
+        }
+    return hw_joined(b->a, &roof);
+}
+
+static hw_box3 allow_box(const hw_allowance *a)
+{
+    return (hw_box3){a->low, a->high};
+}
+
 static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
 {
     const hw_palm_parts_def *f = b->f;
@@ -463,26 +526,37 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     for (size_t i = 0; i < b->collar_screws; i++) put_collar_hole(b, &t, b->collar_screw[i]);
     hw_tools body = {.f = {b->skin}, .n = 1};
     put_round_servos(b, &body, true);
-    const hw_field *part[] = {hw_joined(b->a, &body), hw_above(b->a, f->split), b->plan};
+    const hw_field *whole = hw_joined(b->a, &body);
+    const hw_field *part[] = {whole, hw_above(b->a, f->split), b->plan};
     const hw_field *lid = hw_field_meet(b->a, part, 3);
     if (b->collar) lid = hw_field_union(b->a, (const hw_field *const[]){lid, b->collar}, 2);
     lid = hw_less(b->a, lid, &t);
-    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + HW_PALM_ROUTES + HW_PALM_DIGITS];
+    hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + 1 + HW_PALM_ROUTES + HW_PALM_DIGITS];
     size_t allows = hw_groove_allowances(b, allow);
     for (size_t i = 0; i < f->palm_servos; i++)
         for (int k = 0; k < HW_BOX_LEAD; k++) { // ceilings over what stands out of the tray
             hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, 3 * f->gap);
-            box.high.z += 0.5 * (box.high.y - box.low.y);
+            box.high.z = b->top;
             allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
         }
+    if (f->palm_servos) { // and over all of them, where they come together
+        hw_box3 all = allow_box(&allow[allows - 1]);
+        for (size_t i = 0; i < f->palm_servos * HW_BOX_LEAD; i++) {
+            const hw_box3 one = allow_box(&allow[allows - 1 - i]);
+            all.low = least(all.low, one.low);
+            all.high = most(all.high, one.high);
+        }
+        allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, all.low, all.high};
+    }
     for (size_t i = 0; i < b->tails; i++) {
         hw_box3 box = hw_box_grown(b->tail[i], 2 * f->gap);
-        box.high.z += 0.5 * (box.high.y - box.low.y);
+        box.high.z = b->top;
         allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
     }
     hw_frame bed = hw_hand_axes;
     bed.at.z = f->split;
     hw_palm_add(b, "palm lid", lid, bed, allow, allows);
+    if (whole && lid) hw_palm_roof(b, "palm lid", roof_of(b, whole, lid), bed);
     b->out->screws += n + b->collar_screws;
 }
 

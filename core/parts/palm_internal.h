@@ -182,5 +182,7 @@ size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 re
 // NULL; boxes in the hand's frame.
 void hw_palm_add(hw_palm_build *b, const char *name, const hw_field *f, hw_frame bed,
                  const hw_allowance *allow, size_t allows);
+// What of a part, whole or in halves, goes over rooms without standing on them, hand frame.
+void hw_palm_roof(hw_palm_build *b, const char *name, const hw_field *roof, hw_frame bed);
 
 #endif

@@ -269,6 +269,13 @@ static void put_halves(hw_palm_build *b, const char *name, const hw_field *f, hw
     }
 }
 
+void hw_palm_roof(hw_palm_build *b, const char *name, const hw_field *roof, hw_frame bed)
+{
+    const hw_field *on_bed = laid(b->a, roof, &bed);
+    for (size_t i = 0; i < b->out->parts; i++)
+        if (strncmp(b->out->part[i].name, name, strlen(name)) == 0) b->out->part[i].roof = on_bed;
+}
+
 void hw_palm_add(hw_palm_build *b, const char *name, const hw_field *f, hw_frame bed,
                  const hw_allowance *allow, size_t allows)
 {
@@ -470,7 +477,8 @@ hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts
             meant[k][1] = p->allow[k].high;
         }
         stand.spared = (const pair *)meant;
-        stand.spares = arm ? p->allows : 0; // in the lid vaults are better than bridges
+        stand.spares = arm ? p->allows : 0; // in the lid vaults are better than bridges, where a
+        stand.roof = p->roof;               // back is left over them
         hw_code code = hw_field_standing(keep, work, p->field, &stand, job, &p->field, &some);
         if (code != HW_OK) return code;
         if (taken) *taken += some;

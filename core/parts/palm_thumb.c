@@ -140,7 +140,21 @@ static const hw_field *plate_of(hw_palm_build *b, const hw_palm_seat *s, const h
     return hw_field_prism(b->a, &in, &outline, -s->back, b->f->plate - s->back);
 }
 
-// What fills the room below plate and bend, as far as the cone reaches.
+// As wide and as high as the end of a rod is that sticks out of the eye, bent or with a collar. [m]
+static double end_of(const hw_palm_thumb *t)
+{
+    return 2 * t->rim / 3;
+}
+
+// The lug's frame: x out to the eye, z along the axis.
+static hw_frame lug_frame(const hw_palm_thumb *t)
+{
+    hw_vec3 out = hw_vec3_unit(hw_frame_direction(&t->in, hw_at(t->eye.x, t->eye.y, 0)));
+    return (hw_frame){t->in.at, out, hw_vec3_cross(t->in.z, out), t->in.z};
+}
+
+// What fills the room below plate and bend, as far as the cone reaches; over the lug's eye it is
+// open outward, where the rod's end sticks out.
 static const hw_field *gusset_of(hw_palm_build *b, const hw_palm_seat *s, const hw_palm_thumb *t)
 {
     const double far = 8 * s->half, all = t->bend < 0.8 ? s->half : 0.5 * t->deep;
@@ -150,14 +164,12 @@ static const hw_field *gusset_of(hw_palm_build *b, const hw_palm_seat *s, const 
         hw_field_box(b->a, &s->knuckle, low, high),
         hw_field_half(b->a, hw_vec3_along(t->in.at, t->bend < 0.8 ? -t->elbow : 0, t->in.x),
                       hw_vec3_times(t->in.x, -1))};
-    return hw_field_meet(b->a, part, 2);
-}
-
-// The lug's frame: x out to the eye, z along the axis.
-static hw_frame lug_frame(const hw_palm_thumb *t)
-{
-    hw_vec3 out = hw_vec3_unit(hw_frame_direction(&t->in, hw_at(t->eye.x, t->eye.y, 0)));
-    return (hw_frame){t->in.at, out, hw_vec3_cross(t->in.z, out), t->in.z};
+    const hw_field *full = hw_field_meet(b->a, part, 2);
+    if (!s->levered) return full;
+    const hw_frame out = lug_frame(t);
+    low = hw_at(hypot(t->eye.x, t->eye.y) - end_of(t), -end_of(t), t->eye.z + 0.5 * b->f->plate);
+    high = hw_at(far, end_of(t), far);
+    return hw_field_cut(b->a, full, hw_field_box(b->a, &out, low, high));
 }
 
 static const hw_field *lug_of(hw_palm_build *b, const hw_palm_thumb *t)
@@ -245,6 +257,18 @@ static double off_eye(const hw_palm_parts_def *f, const hw_palm_thumb *t, hw_vec
     return hypot(hypot(p.x - t->eye.x, p.y - t->eye.y), along);
 }
 
+// From the plate to the rod's end. [m]
+static double end_off_plate(const hw_palm_parts_def *f, const hw_palm_thumb *t)
+{
+    const hw_palm_seat *s = &f->digit[0];
+    const double end = end_of(t);
+    const hw_vec3 top = hw_at(t->eye.x, t->eye.y, t->eye.z + 0.5 * f->plate + end);
+    const hw_vec3 p = hw_frame_seen(&s->knuckle, hw_frame_point(&t->in, top));
+    const double aside = fmax(s->side[0] - p.y, p.y - s->side[1]);
+    return fmax(s->back - f->plate - p.x - end * sin(t->bend),
+                fmax(aside, fabs(p.z) - s->half) - end);
+}
+
 double hw_thumb_lug_room(const hw_palm_parts_def *f, const hw_palm_thumb *t)
 {
     enum { BETWEEN = 8 };
@@ -253,6 +277,7 @@ double hw_thumb_lug_room(const hw_palm_parts_def *f, const hw_palm_thumb *t)
     size_t n = way_of(t, s, t->mouth, t->face, way);
     double behind = t->face - hw_vec3_dot(hw_vec3_sub(eye, t->in.at), s->knuckle.x);
     double room = behind - t->rim * sin(t->bend) - 0.5 * f->plate * cos(t->bend);
+    room = fmin(room, end_off_plate(f, t));
     for (size_t i = 0; i < BETWEEN * (n - 1); i++) {
         const hw_vec3 *p = &way[i / BETWEEN];
         double share = (double)(i % BETWEEN) / BETWEEN;

@@ -10,7 +10,7 @@ typedef struct patch {
     const hw_mesh *mesh;
     const uint32_t *twin;
     double sine;   // of the limit
-    double first;  // what lies lower is pressed onto the bed
+    double first;  // half the first layer [m]
     uint32_t *of;  // of each triangle: its patch, + 1; 0: it does not hang
     uint32_t *tri; // of the patch at hand
     size_t tris;
@@ -37,11 +37,16 @@ static double length3(hw_vec3 v)
     return sqrt(v.x * v.x + v.y * v.y + v.z * v.z);
 }
 
+// The first layer has the outline of its middle: what is lower is pressed onto the bed, and what
+// leans out of that outline by less than half a line below the layer's top is held by it.
 static bool on_bed(const patch *p, uint32_t t)
 {
-    for (uint32_t k = 0; k < 3; k++)
-        if (corner(p->mesh, 3 * t + k).z > p->first) return false;
-    return true;
+    double top = -INFINITY;
+    for (uint32_t k = 0; k < 3; k++) top = fmax(top, corner(p->mesh, 3 * t + k).z);
+    if (top <= p->first) return true;
+    if (top > 2 * p->first) return false;
+    const hw_vec3 n = normal2(p->mesh, t);
+    return (top - p->first) * fabs(n.z) < 0.5 * p->run->def->line * hypot(n.x, n.y);
 }
 
 static bool hangs(const patch *p, uint32_t t)
@@ -172,10 +177,11 @@ static bool of_kind(const hw_print_def *def, hw_allowance_kind kind, const hw_pr
 }
 
 // Held by the lines beside it; or as small as that altogether, where it is the keel of what rises
-// from it (what begins there is an island).
+// from it (what begins there is an island); or of less area than a line's end.
 static bool is_ledge(const hw_print_def *def, const hw_print_hang *h)
 {
     double reach = 1.5 * def->line;
+    if (h->area <= 0.25 * def->line * def->line) return true;
     return (h->jut <= reach && h->span <= 2 * reach) ||
            hypot(h->high.x - h->low.x, h->high.y - h->low.y) <= reach;
 }

@@ -12,6 +12,7 @@ typedef struct probe {
     hw_bed_spot at, in;   // unit, inward
     double thick, share;  // [m]; length of outline that it stands for
     bool facing;          // what the ray meets runs back within 20 degrees
+    bool tip;             // of a corner
     double over[STACKED]; // thickness that one, two, three layers on each other have at least
 } probe;
 
@@ -79,6 +80,25 @@ static bool between_strokes(const hw_print_part *part, const probe *p, double z)
     return false;
 }
 
+// A probe that meets what faces it nearer than a line, in a stretch of such probes that is shorter
+// than half a line, is at the blunt end of a corner: no wall, and a print rounds it. Probes of one
+// ring, in its order.
+static void drop_tips(probe *p, size_t n, double line)
+{
+    for (size_t i = 0; i < n; i++) {
+        if (!p[i].facing || p[i].thick >= line) continue;
+        double thin = p[i].share;
+        for (int way = 0; way < 2; way++)
+            for (size_t k = 1; k < n && thin < line; k++) {
+                const probe *q = &p[(way ? i + k : i + n - k) % n];
+                const bool wall = q->facing && q->thick < line;
+                if (wall) thin += q->share;
+                if (!wall && q->share > 0.1 * line) break;
+            }
+        p[i].tip = thin < 0.5 * line;
+    }
+}
+
 // Casts every outline of a slice and adds up walls of an odd thickness.
 static hw_code probe_slice(hw_arena *work, const hw_print_slice *s, double line,
                            const hw_print_part *part, double z, size_t layer, hw_print_of *of,
@@ -112,13 +132,15 @@ static hw_code probe_slice(hw_arena *work, const hw_print_slice *s, double line,
     look w = {seg, list, first, LINES * line};
     hw_code code = hw_segs_near(work, seg, n, w.reach, visit, &w);
     if (code != HW_OK) return code;
+    for (size_t i = 0, from = 0; i < s->rings; from += s->ring[i++].n)
+        drop_tips(&list[first[from]], first[from + s->ring[i].n] - first[from], line);
     size_t kept = 0;
     for (size_t i = 0; i < n; i++) {
         double odd_here = 0, thick = 0;
         for (size_t k = first[i]; k < first[i + 1]; k++) {
             probe p = list[k];
             double lines = p.thick / line;
-            if (!p.facing || between_strokes(part, &p, z)) continue;
+            if (!p.facing || p.tip || between_strokes(part, &p, z)) continue;
             list[kept++] = p;
             if (lines < 1 || lines > 4 || fabs(lines - round(lines)) <= 0.25) continue;
             odd_here += p.share;

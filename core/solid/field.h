@@ -108,6 +108,7 @@ typedef struct hw_standing_def {
                     // than the larger is cut back to the smaller; 0 to 2 [1]
     const hw_vec3 (*spared)[2]; // boxes, low and high, in which what hangs is meant to [m]
     size_t spares;
+    const hw_field *roof; // in it too: what goes over the rest; NULL: none
 } hw_standing_def;
 
 // Without what would not print: layer by layer from the bed up a place stays where it stands on

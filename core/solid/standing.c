@@ -222,7 +222,7 @@ static bool spared(const stand *s, hw_vec3 p)
             p.z < b[1].z)
             return true;
     }
-    return false;
+    return s->def->roof && hw_field_at(s->def->roof, p) < 0;
 }
 
 // A layer held to what the one below it carries; false: all of it stands.

@@ -268,9 +268,15 @@ static plan_ plan_of(const hw_palm_view *v)
     plan_ l = {0};
     extent(v, &l);
     l.k = MM * hw_figure_scale(fmin(92 / (MM * (l.left + l.right)), 150 / (MM * l.top)), l.words);
-    double deep = l.k * (v->palm->thickness - v->palm->back), drop = 0; // of the opposed thumb
-    for (int d = 0; d < HW_SEGMENTS && v->palm->digit[0].present; d++)
-        drop += 0.8 * l.k * v->palm->digit[0].segment[d];
+    double deep = l.k * (v->palm->thickness - v->palm->back), drop = 0;
+    for (int end = 0; end < 2 && v->palm->digit[0].present; end++) { // of the thumb's corners
+        const double straight[HW_SEGMENTS] = {0, 0, 0};
+        const hw_palm_digit *g = &v->palm->digit[0];
+        hw_palm_pose pose;
+        hw_palm_pose_of(v->palm, 0, v->palm->opposition[end], straight, &pose);
+        drop = fmax(drop,
+                    l.k * (0.5 * hypot(g->width, g->thickness[HW_PALM_DEPTHS - 1]) - pose.tip.z));
+    }
     l.middle = 19 + l.k * fmax(v->palm->back, 0);
     l.below = l.middle + fmax(deep + 12, drop + 4);
     l.height = ceil(fmax(l.k * l.top + 22, l.below + 61));

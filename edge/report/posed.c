@@ -12,8 +12,8 @@ static const struct {
     const char *name, *words;
     hw_vec3 eye, up; // of a right hand
 } sides[HW_POSED_SIDES] = {
-    [HW_POSED_BACK] = {"back", "seen on its back", {0, 0, 1}, {1, 0, 0}},
-    [HW_POSED_PALM] = {"palm", "seen on its palm", {0, 0, -1}, {1, 0, 0}},
+    [HW_POSED_BACK] = {"back", "seen from its back", {0, 0, 1}, {1, 0, 0}},
+    [HW_POSED_PALM] = {"palm", "seen from its palm", {0, 0, -1}, {1, 0, 0}},
     [HW_POSED_THUMB] = {"thumb-side", "seen from the thumb's side", {0, 1, 0}, {0, 0, 1}},
     [HW_POSED_LITTLE] = {"little-side",
                          "seen from the little finger's side",
@@ -114,7 +114,7 @@ hw_code hw_report_posed_view(hw_arena *keep, hw_arena *work, const hw_made *m,
                      hw_posed_words(posed, words));
     size_t parts = 0;
     hw_code code = part ? place(work, posed, part, &parts) : HW_NO_MEMORY;
-    if (parts < posed->parts) hw_buffer_puts(&remark, "; its stand is not drawn");
+    if (parts < posed->parts) hw_buffer_puts(&remark, "; printed parts, without the stand");
     if (code == HW_OK && hw_arena_failed(keep)) code = HW_NO_MEMORY;
     d.name = name.at;
     d.title = title.at;

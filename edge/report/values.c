@@ -233,6 +233,6 @@ void hw_put_answer(const hw_report *r, hw_buffer *out)
                          " Another %zu that it requires %s about printed parts: %s computes %s.",
                          s->elsewhere, s->elsewhere == 1 ? "is" : "are", s->by,
                          s->elsewhere == 1 ? "it" : "them");
-    if (s->required == 0)
+    if (s->required == 0 && s->elsewhere == 0)
         hw_buffer_puts(out, " The document requires nothing by name, so every limit counts.");
 }

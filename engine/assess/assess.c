@@ -310,6 +310,6 @@ hw_code hw_assess(hw_arena *a, const hw_design *d, const hw_job *job, hw_assessm
 
 bool hw_assess_all_hold(const hw_assessment *s)
 {
-    if (s->required) return s->required_held == s->required;
+    if (s->required || s->elsewhere) return s->required_held == s->required;
     return s->held == s->findings;
 }

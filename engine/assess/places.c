@@ -175,7 +175,10 @@ static const char *room_note(hw_arena *a, const hw_hand *h)
     const hw_pack_place *at = &p->place[p->pack.tightest];
     hw_buffer b = {.arena = a};
     if (p->seat < 0 && p->seat <= at->room) {
-        hw_note_number(&b, -1e3 * p->seat, 1, " mm are lacking along the thumb's axis: ");
+        if (h->fitted[HW_THUMB] && h->fittings[HW_THUMB].carrier.screws)
+            hw_note_number(&b, -1e3 * p->seat, 1, " mm are lacking along the thumb's axis: ");
+        else
+            hw_buffer_puts(&b, "the thumb's carrier has no room for two screws: ");
         hw_buffer_puts(&b, "it has no seat, and nothing keeps clear of it");
         return b.at;
     }

@@ -67,14 +67,17 @@ size_t hw_hand_items(const hw_places *p, hw_pack_item item[HW_DIGITS], int whose
 hw_pack_def hw_hand_pack_def(const hw_design *d, const hw_hand *hand, const hw_obstacles *around,
                              const hw_pack_item item[], size_t n);
 
+// Of all parts behind the digits: six lines, and as many more as 2.5 mm take. [m]
+double hw_hand_wall(const hw_hand *hand);
+
 // The thumb's room under its roof (parts/palm.h) with its lever's end there: HW_PALM_ROOM bodies,
 // or none.
 size_t hw_hand_thumb_room(const hw_hand *hand, hw_vec3 end, hw_body out[]);
 
 // How much of the palm lies behind the journal of the thumb's seat, with the lug of its lever, or
 // by how much its sheaths' arc ends beyond the carrier's back face; below 0 it has no seat, and
-// nothing that turns there is known. NaN: none is asked for, or its numbers allow none. Test:
-// test/hand/test_places.c
+// nothing that turns there is known: at least a plate's thickness where its numbers allow none.
+// NaN: none is asked for. Test: test/hand/test_places.c
 double hw_hand_seat_room(const hw_hand *hand); // [m]
 
 // What a lever's end stands on, as the parts have it; the thumb's bearing and cap with its own.

@@ -97,11 +97,18 @@ static void put_outline(const hw_hand *hand, hw_palm_parts_def *out)
         for (int k = 0; k < HW_PALM_LOOP; k++) out->outline[s][k] = hand->palm.outline[s][k];
 }
 
+double hw_hand_wall(const hw_hand *hand)
+{
+    enum { LINES = 6 };
+    const double least = 2.5e-3; // a small nozzle's lines make no walls stronger
+    return fmax(LINES, ceil(least / hand->line)) * hand->line;
+}
+
 // What its seat asks is asked of the def's own plate and screw, and of these.
 static void put_printer(const hw_hand *hand, hw_palm_parts_def *out)
 {
     out->gap = hand->gap;
-    out->wall = 6 * hand->line;
+    out->wall = hw_hand_wall(hand);
 }
 
 // What seats ask of the definition: numbers, outline, a seat with its rod's end, its neighbours.
@@ -129,12 +136,13 @@ void hw_hand_lug(const hw_hand *hand, int digit, hw_vec3 end, hw_pack_lug *out)
 double hw_hand_seat_room(const hw_hand *hand)
 {
     hw_bearing b;
-    if (!hw_hand_bearing(hand, &b) || !hand->fitted[HW_THUMB]) return (double)NAN;
+    if (!hw_hand_bearing(hand, &b)) return (double)NAN;
+    if (!hand->fitted[HW_THUMB] || !hand->fittings[HW_THUMB].carrier.screws) return -HW_PALM_PLATE;
     const hw_mover *m = &hand->places.mover[HW_THUMB];
     const hw_palm_parts_def f = seat_def(hand, HW_THUMB, m->item.lever.end);
     const hw_palm_seat *s = &f.digit[HW_THUMB];
     const double bend = b.face - b.radius * tan(b.bend / 2); // the arc ends in the carrier
-    if (isnan(s->mouth)) return bend < 0 ? bend : (double)NAN;
+    if (isnan(s->mouth)) return fmin(bend, -HW_PALM_PLATE);
     return s->splay_at.x - s->mouth * fabs(s->splay_axis.x) - f.outline[0][0].x;
 }
 

@@ -211,11 +211,12 @@ static void nudge(const seeker *s, hw_rng *rng, double step, hw_hand *out) // [m
     const bool lever =
         hw_rng_next(rng) % 3 == 0 && p->whose[i] != HW_THUMB; // its room goes with it
     hw_vec3 by = {stray(rng, step), stray(rng, step), stray(rng, step)};
+    hw_pack_item to = *item;
     hw_pack_room none;
-    if (lever)
-        (void)lever_to(s, i, hw_vec3_add(item->lever.end, by), item->shape.horn_hole, item, &none);
-    else
+    if (!lever)
         item->slot.at = hw_vec3_add(item->slot.at, by);
+    else if (lever_to(s, i, hw_vec3_add(item->lever.end, by), item->shape.horn_hole, &to, &none))
+        *item = to;
 }
 
 // What servos lack beside `around`, and what sheaths lack beside them by their families; no farther
@@ -329,6 +330,13 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     hw_code code = hw_tray_of(a, d, hand, job, &tray);
     if (code == HW_NO_MEMORY) return code;
     s->tray = tray;
+    // first from where the document has them: servos that lack little move little
+    hw_pack_item item[HW_DIGITS];
+    (void)hw_hand_items(&from->places, item, s->whose);
+    hw_hand_obstacles(from, &s->bodies);
+    *best = *found;
+    if (code == HW_OK && !descend(s, 0, best)) code = HW_CANCELLED;
+    if (cost_of(d, best) < cost_of(d, found)) *found = *best;
     for (unsigned k = 0; k < tries && code == HW_OK && hw_hand_lacks(d, found) > 0; k++) {
         size_t mark = hw_arena_mark(a);
         code = anneal(a, s, k, best);

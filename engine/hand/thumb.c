@@ -16,7 +16,7 @@ bool hw_hand_bearing(const hw_hand *hand, hw_bearing *out)
     *out = (hw_bearing){.at = p->opposition_at, .along = p->thumb_base.x};
     if (!hand->present[HW_THUMB] || !hand->layers[HW_THUMB].n || !(behind > 0)) return false;
     hw_carrier_block(&hand->layers[HW_THUMB], x);
-    const double wall = 6 * hand->line;
+    const double wall = hw_hand_wall(hand);
     out->bend = acos(fmin(fmax(hw_vec3_dot(k->x, out->along), -1), 1));
     out->radius = v->sheath_radius;
     double tangent = out->radius * tan(out->bend / 2);

@@ -1,6 +1,7 @@
 // The thumb's base, searched for a hand.
 #include "hand/thumb_base.h"
 
+#include "hand/hand_internal.h"
 #include "parts/palm.h"
 
 #include <math.h>
@@ -38,7 +39,7 @@ hw_code hw_hand_motions(hw_arena *a, const hw_hand *hand, hw_palm_motion out[HW_
 
 hw_thumb_seat hw_hand_thumb_seat(const hw_design *d, const hw_hand *hand)
 {
-    const double wall = 6 * hand->line; // of all parts behind the digits
+    const double wall = hw_hand_wall(hand);
     double sheath = hand->drive[HW_THUMB].sheath_outer;
     hw_thumb_seat s = {
         .plate = HW_PALM_PLATE,

@@ -75,13 +75,22 @@ static void drop_last(hw_made *m)
 
 static const char stress_id[] = "part_stress";
 
-// Takes minutes at worst, so it is asked for: until then no row, and counted where the document
-// requires it.
+// What takes minutes at worst is asked for: until then it has no row, and is counted where the
+// document requires it.
 static void count_unasked(hw_arena *a, hw_made *m, const hw_finding_kind *kind, int digit)
 {
     add(a, m, kind, digit, NAN, NULL);
     m->unasked += m->finding[m->findings - 1].required;
     drop_last(m);
+}
+
+// One digit was made, not the hand: not known, and counted where the document requires it.
+static void add_of_whole(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
+{
+    add(a, m, kind, -1, NAN, "one digit was made, not the hand");
+    if (!m->finding[m->findings - 1].required) return;
+    drop_last(m);
+    m->unasked++;
 }
 
 void hw_made_stress_judge(hw_arena *a, hw_made *m, const hw_made_stress *s, int digit)
@@ -164,14 +173,14 @@ static void put_near(hw_buffer *b, const hw_made *m, const hw_made_palm_meeting 
                      m->palm->part[at->body].name, text);
 }
 
-static const char no_palm[] = "asked for with --palm";
-
-// Not asked for, it has no row but where the document requires it.
+// Asked for and not to be had, it is unknown.
 static bool has_palm(hw_arena *keep, hw_made *m, const hw_finding_kind *kind, int digit)
 {
     if (m->palm) return true;
-    add(keep, m, kind, digit, NAN, no_palm);
-    if (!m->finding[m->findings - 1].required) drop_last(m);
+    if (m->def.palm)
+        add(keep, m, kind, digit, NAN, "the palm's numbers are faulty");
+    else
+        count_unasked(keep, m, kind, digit);
     return false;
 }
 
@@ -214,7 +223,6 @@ static hw_code add_of_digit(hw_arena *a, hw_made *m, const hw_made_group *g,
 // Of all plates together: known only when every digit was made and lies on a plate.
 static double of_hand(const hw_made *m, const char *id)
 {
-    if (m->def.digit >= 0) return NAN;
     for (size_t g = 0; g < m->groups; g++)
         if (m->group[g].plate < 0 && !m->group[g].coupon) return NAN;
     double time = 0, filament = 0, plates = 0;
@@ -244,7 +252,7 @@ static hw_code add_apart(hw_arena *keep, hw_made *m, const hw_finding_kind *kind
     hw_made_meeting fingers, thumb;
     hw_buffer b = {.arena = keep};
     if (m->def.digit >= 0) {
-        add(keep, m, kind, -1, NAN, "one digit was made, not the hand");
+        add_of_whole(keep, m, kind);
         return HW_OK;
     }
     hw_code code = hw_made_meet(keep, m, &fingers, &thumb);
@@ -293,7 +301,7 @@ static hw_code add_grip(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
 {
     hw_made_grip grip;
     if (m->def.digit >= 0) {
-        add(keep, m, kind, -1, NAN, "one digit was made, not the hand");
+        add_of_whole(keep, m, kind);
         return HW_OK;
     }
     hw_code code = hw_made_grip_of(keep, m, grip_of(kind), &grip);
@@ -431,10 +439,10 @@ static const char *body_note(hw_arena *a, const hw_made *m, const hw_made_group 
     return b.at;
 }
 
-// Of all bodies together, as the hand's: the one with the least margin. Not asked for, they have no
-// rows but those that the document requires.
+// Of all bodies together, as the hand's: the one with the least margin.
 static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
 {
+    if (!has_palm(a, m, kind, -1)) return;
     hw_print_quantity q = quantity_of(kind);
     double least = INFINITY, worst = NAN;
     bool any = false;
@@ -455,8 +463,7 @@ static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
         worst = value;
         note = body_note(a, m, g, q);
     }
-    add(a, m, kind, -1, worst, any ? note : "asked for with --palm");
-    if (!any && !m->finding[m->findings - 1].required) drop_last(m);
+    add(a, m, kind, -1, worst, note);
 }
 
 // ---- servos in the tray -------------------------------------------------------------------------
@@ -508,7 +515,8 @@ static const char *hold_note(hw_arena *keep, int digit, const hw_palm_servo *s,
 static hw_code add_hold(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
 {
     double least = NAN;
-    const char *note = m->palm ? "no servo stands in the palm" : "asked for with --palm";
+    const char *note = "no servo stands in the palm";
+    if (!has_palm(keep, m, kind, -1)) return HW_OK;
     hw_palm_parts_def *def = HW_NEW(keep, hw_palm_parts_def, 1);
     if (!def) return HW_NO_MEMORY;
     hw_hand_palm_parts(m->design, m->hand, def);
@@ -537,10 +545,12 @@ static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *ki
         add_coupons(keep, m, kind);
         return HW_OK;
     }
+    if (m->def.digit >= 0) {
+        add_of_whole(keep, m, kind);
+        return HW_OK;
+    }
     double value = of_hand(m, kind->id);
-    const char *why = m->def.digit >= 0 ? "one digit was made, not the hand"
-                                        : "a digit was not made, or fits no plate";
-    add(keep, m, kind, -1, value, isnan(value) ? why : NULL);
+    add(keep, m, kind, -1, value, isnan(value) ? "a digit was not made, or fits no plate" : NULL);
     return HW_OK;
 }
 

@@ -393,6 +393,6 @@ hw_code hw_make(hw_arena *a, const hw_design *design, const hw_make_def *def, co
 
 bool hw_make_all_hold(const hw_made *m)
 {
-    if (m->required) return m->required_held == m->required;
+    if (m->required || m->unasked) return m->required_held == m->required;
     return m->held == m->findings;
 }

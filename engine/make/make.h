@@ -78,7 +78,7 @@ typedef struct hw_made {
     size_t findings;
     size_t held, fallen_short, unknown; // counts over all of them
     size_t required, required_held;     // of those that the document requires
-    size_t unasked; // required besides: part_stress of digits whose voxels were not asked for
+    size_t unasked; // required besides: part_stress, the palm, a whole hand, not asked for
 } hw_made;
 
 // Makes the parts of a design's digits. A digit that cannot be made (its mechanism does not close,

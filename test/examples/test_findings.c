@@ -56,7 +56,6 @@ static void heron_holds(void)
     expect("heron", "fine printer", nothing);
     expect("heron", "plain printer", coarse);
     expect("heron", "routed", straight);
-    expect("heron", "seated", nothing);
 }
 
 static void wren_holds(void)

@@ -10,18 +10,23 @@ static hw_arena *arena;
 // A thumb's axis behind its joint has a seat only where the sheaths' arc ends before the carrier's
 // back face and the journal before the wrist: else that is what the servos lack.
 static hw_hand *hand_of(const char *text);
-static hw_hand *seated_by(const char *behind, const char *x)
+static hw_hand *seated_with(const char *carrier, const char *behind, const char *x)
 {
     char text[600];
     snprintf(text, sizeof text,
              "handwright: 1\nhand: {length: 186 mm, breadth: 84 mm}\n"
              "palm: {thickness: 38 mm, opposition: {behind: %s, turn: 0 deg, rise: 0 deg}}\n"
-             "digits: {thumb: {carrier: {length: 7 mm}, drive: {sheath: {radius: 16 mm}},\n"
+             "digits: {thumb: {carrier: {length: %s}, drive: {sheath: {radius: 16 mm}},\n"
              "  mechanism: {kind: direct, reach: cords},\n"
              "  opposition: {driven: yes}, knuckle: {at: {x: %s, y: 26 mm, z: -35 mm},\n"
              "  turn: 45 deg, rise: -41 deg, roll: -112 deg}}}\n",
-             behind, x);
+             behind, carrier, x);
     return hand_of(text);
+}
+
+static hw_hand *seated_by(const char *behind, const char *x)
+{
+    return seated_with("7 mm", behind, x);
 }
 
 static void seat_is_asked_for(void)
@@ -34,6 +39,11 @@ static void seat_is_asked_for(void)
     h = seated_by("24 mm", "46 mm"); // the arc ends in the carrier
     CHECK(h->places.seat < -1e-3 && h->places.pack.room <= h->places.seat);
     CHECK(isnan(seated_by("0 mm", "46 mm")->places.seat));
+    // a carrier too short for its screws is no way out
+    h = seated_with("6 mm", "30 mm", "46 mm");
+    CHECK(h->fitted[HW_THUMB] && !h->fittings[HW_THUMB].carrier.screws);
+    CHECK(h->places.seat < -1e-3);
+    CHECK(h->places.pack.room <= h->places.seat);
 }
 
 static hw_hand *hand_of(const char *text)

@@ -243,6 +243,28 @@ static void two_find_room(void)
             CHECK(hw_body_clear(&place[0].body[i], &place[1].body[k], 1) >= found.gap - 1e-9);
 }
 
+// One that lacks two millimetres in depth beside where it would stand free goes back by small
+// steps, the same way round.
+static void near_ones_stay_near(void)
+{
+    hw_design *d =
+        design_of("handwright: 1\npalm: {thickness: 38 mm}\ndigits:\n  ring: {splay: {driven: yes, "
+                  "slot: {at: {x: 14.94 mm, y: -0.01 mm, z: -5 mm}, shaft: back, body: little, "
+                  "horn: fingers}, servo: {horn_arm: 9.7 mm, horn_hole: 7.7 mm}, "
+                  "lever: {x: -25.83 mm, y: -0.57 mm, z: 0.26 mm}}}\n");
+    if (!d) return;
+    hw_hand_build(d, &hand);
+    CHECK(hw_hand_lacks(d, &hand) > 0.5e-3);
+    CHECK(hw_hand_slots(arena, d, &hand, NULL, &found) == HW_OK);
+    CHECK(hw_hand_lacks(d, &found) == 0);
+    const hw_servo_slot *was = &hand.places.mover[HW_RING].item.slot;
+    const hw_servo_slot *is = &found.places.mover[HW_RING].item.slot;
+    CHECK(is->shaft == was->shaft && is->body == was->body && is->horn == was->horn);
+    CHECK(hw_vec3_norm(hw_vec3_sub(is->at, was->at)) < 6e-3);
+    only_servos_move(&hand, &found);
+    all_reach();
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -254,6 +276,7 @@ int main(int argc, char **argv)
         RUN(what_lacks);
         RUN(what_does_not_reach);
         RUN(nothing_to_do);
+        RUN(near_ones_stay_near);
         RUN(stopped_on_the_way);
         RUN(the_same_twice);
     }

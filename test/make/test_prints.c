@@ -22,13 +22,14 @@ static size_t holds(const char *name, const char *variant, int digit, const char
     const hw_design *d = design_of(a, name, variant);
     hw_make_def def = {.digit = digit, .quality = HW_MAKE_COARSE};
     hw_made m = {0};
-    size_t digits = 0, required = 0;
+    size_t digits = 0, required = 0, of_hand = 0;
     if (d && CHECK(hw_make(a, d, &def, NULL, &m) == HW_OK)) {
         for (size_t i = 0; i < m.groups; i++) digits += m.group[i].digit >= 0;
         for (size_t i = 0; i < m.findings; i++) {
             const hw_finding *f = &m.finding[i];
             if (!f->required) continue;
             required++;
+            of_hand += f->digit < 0;
             hw_verdict want =
                 shortfall && strcmp(f->id, shortfall) == 0 ? HW_FALLS_SHORT : HW_HOLDS;
             if (!CHECK(f->verdict == want))
@@ -39,7 +40,7 @@ static size_t holds(const char *name, const char *variant, int digit, const char
         CHECK(hw_make_all_hold(&m) == (shortfall == NULL));
     }
     hw_arena_free(a);
-    return digits ? required / digits : 0;
+    return digits ? (required - of_hand) / digits : 0;
 }
 
 static void an_index(void)

@@ -170,6 +170,11 @@ static void alone(void)
     one.lever.end.x += 20 * mm;
     r = given(def_of(&one, 1, &p));
     CHECK(r.place[0].meets == HW_PACK_SLOT && r.room < 0);
+    for (int s = 0; s < HW_PALM_SECTIONS; s++)
+        for (int k = 0; k < HW_PALM_AROUND; k++)
+            if (p.outline[s][k].y < 5 * mm) p.outline[s][k].z = fmin(p.outline[s][k].z, 7 * mm);
+    one = upright((hw_vec3){44 * mm, -20 * mm, -4 * mm});
+    NEAR(given(def_of(&one, 1, &p)).thickness, 39 * mm, 1e-12); // the back lower, not the face
 }
 
 // A palm's front that runs askew: 10 mm farther toward its far side a servo has as much more room
@@ -375,7 +380,7 @@ static void search(void)
     CHECK(hw_pack_find(arena, &d, NULL, &e, NULL, again, &same) == HW_OK && same == lacks);
     for (int i = 0; i < 2; i++)
         CHECK(hw_vec3_norm(hw_vec3_sub(found[i].slot.at, again[i].slot.at)) == 0);
-    const hw_pack_effort other = {4, 8, 3000};
+    const hw_pack_effort other = {5, 8, 3000};
     CHECK(hw_pack_find(arena, &d, NULL, &other, NULL, again, &same) == HW_OK && same == 0);
     CHECK(hw_vec3_norm(hw_vec3_sub(found[0].slot.at, again[0].slot.at)) > 0);
     // one that cannot fit says what it lacks

@@ -393,7 +393,8 @@ static void flexed_thumb_has_its_way(const seat *s)
 }
 
 // Round the thumb's eye there is material where its lug has room; where it lacks some much, the eye
-// lies in the sheaths' way, in a driver's or in the carrier.
+// lies in the sheaths' way, in a driver's, in the carrier or under the plate. And where it has room
+// the rod's end, as high as its hole is wide, is free over it.
 static void eyes_are_whole(void)
 {
     enum { TURNS = 12, ROUND = 12 };
@@ -411,15 +412,21 @@ static void eyes_are_whole(void)
         const hw_palm_part *yoke = part_of(seat_alone(a, &def).out, "thumb yoke");
         hw_palm_thumb own;
         CHECK(hw_palm_thumb_of(&def, &own));
-        double out = -INFINITY; // of the yoke, round the eye, in the lug's middle
+        double out = -INFINITY;  // of the yoke, round the eye, in the lug's middle
+        double over = -INFINITY; // how deep the rod's end would stand in the yoke
         for (int k = 0; k < ROUND; k++) {
             const double round = 2 * HW_PI * k / ROUND, r = 0.7 * own.rim;
             hw_vec3 p = hw_vec3_add(own.eye, (hw_vec3){r * cos(round), r * sin(round), 0});
             out = fmax(out, -depth_in(yoke, hw_frame_point(&own.in, p)));
+            for (int up = 0; up < 4; up++) {
+                p = hw_vec3_along(own.eye, 0.9 * own.rim * 2 / 3, hw_at(cos(round), sin(round), 0));
+                p.z += 0.5 * def.plate + 0.1 * MM + 0.2 * up * own.rim;
+                over = fmax(over, depth_in(yoke, hw_frame_point(&own.in, p)));
+            }
         }
         whole += room >= 0;
         gone += room < -0.5 * own.rim && out > 0;
-        if (room >= 0) CHECK(out < 0);
+        if (room >= 0) CHECK(out < 0 && over < 0);
     }
     CHECK(whole >= 3 && gone >= 3);
     hw_arena_free(a);

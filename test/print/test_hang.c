@@ -11,6 +11,39 @@ static void lean(group *g, double angle)
     add_part(g, "lean");
 }
 
+// A bevel at the foot, `run` wide and `rise` high: within the first layer what the bed does not
+// hold of it is what leans out of the layer's middle.
+static void bevelled_feet(void)
+{
+    static const double bevel[][2] = {{0.3, 0.13}, {0.15, 0.2}, {0.9, 0.19}, {0.6, 0.3}}; // [mm]
+    for (int i = 0; i < 4; i++) {
+        const double run = bevel[i][0], rise = bevel[i][1];
+        group g = group_new();
+        plate(&g.m, HW_BLOCK_ADD, 0, 5,
+              polygon(&g.m, 6, (double[]){run, 0, 10 - run, 0, 10, rise, 10, 4, 0, 4, 0, rise}));
+        add_part(&g, "foot");
+        CHECK(judge(&g) == HW_OK);
+        CHECK(g.got.hangs == (i < 2 ? 0 : 2) && g.got.islands == 0);
+        group_free(&g);
+    }
+}
+
+// Of less area than a line's end nothing hangs, however long and steep it is.
+static void slivers(void)
+{
+    for (int i = 0; i < 2; i++) {
+        const double steep = i ? 0.1 : 0.012, out = 1.0; // [mm]
+        group g = group_new();
+        plate(&g.m, HW_BLOCK_ADD, 0, i ? 2 : 0.03,
+              polygon(&g.m, 6,
+                      (double[]){0, 0, 10, 0, 10, 4, 10 + out, 4 + steep, 10 + out, 8, 0, 8}));
+        add_part(&g, "sliver");
+        CHECK(judge(&g) == HW_OK && g.got.hangs == 1);
+        CHECK((g.got.hang[0].hold == HW_HANG_PERMITTED) == (i == 0));
+        group_free(&g);
+    }
+}
+
 static void leaning_walls(void)
 {
     const double angle[] = {0, 30, 44, 45.0, 45.9, 46.1, 50, 70};
@@ -372,6 +405,8 @@ static void bulges_and_corners(void)
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
+    RUN(bevelled_feet);
+    RUN(slivers);
     RUN(leaning_walls);
     RUN(bridges);
     RUN(bridge_in_any_direction);

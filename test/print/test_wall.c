@@ -92,6 +92,26 @@ static void engraved_strokes(void)
     group_free(&g);
 }
 
+// Corners of 60 degrees that end bluntly, 0.2 mm wide and 0.15 mm long, are no walls; the same end
+// 0.6 mm long is one.
+static void blunt_corners(void)
+{
+    for (int i = 0; i < 2; i++) {
+        group g = group_new();
+        const double foot = 5 * sqrt(3), end = foot + (i ? 0.6 : 0.15);
+        taper(&g.m, HW_BLOCK_ADD, 0, foot, rectangle(&g.m, 0, 0, 10.2, 4),
+              rectangle(&g.m, 5, 0, 5.2, 4));
+        box(&g.m, HW_BLOCK_ADD, (double[]){5, foot - 1, 0}, (double[]){5.2, end, 4});
+        add_part(&g, "corner");
+        CHECK(judge(&g) == HW_OK);
+        if (i)
+            CLOSE(g.got.of[0].wall, 0.2e-3, 1e-3);
+        else
+            CHECK(g.got.of[0].wall > g.def.line);
+        group_free(&g);
+    }
+}
+
 // A wall that thins out is as thick as it is at its thin end; a slot in a block is no wall.
 static void tapers_and_slots(void)
 {
@@ -131,6 +151,7 @@ int main(int argc, char **argv)
     RUN(plain_walls);
     RUN(tips_are_no_walls);
     RUN(engraved_strokes);
+    RUN(blunt_corners);
     RUN(tapers_and_slots);
     RUN(corners_and_strips);
     return TEST_END();

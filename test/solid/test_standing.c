@@ -129,6 +129,16 @@ static void ceilings_become_vaults(void)
     f = standing(&b, hw_field_cut(b.a, block, room), &def, &taken);
     CHECK(taken == 0);
     for (int i = -20; i <= 20; i++) CHECK(in(f, 0.35 * i, 0.14 * i, 5.05));
+    // a roof over it stays, and the vault ends there
+    def = usual;
+    def.roof = hw_field_box(b.a, &plain, at(-20, -20, 6.5), at(20, 20, 8));
+    f = standing(&b, hw_field_cut(b.a, block, room), &def, &taken);
+    CHECK(taken > 0);
+    for (int i = -20; i <= 20; i++) {
+        const double y = 0.14 * i, x = 0.2 * i, high = fmin(5 + (3 - fabs(y)) / 0.9, 6.5);
+        CHECK(!in(f, x, y, high - 0.4));
+        CHECK(in(f, x, y, high + 0.4));
+    }
     end(&b);
 }
 
