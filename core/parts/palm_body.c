@@ -474,8 +474,8 @@ static bool flat_of(const hw_palm_build *b, const hw_field *lid, hw_box3 room, h
     flat->high.z = flat->low.z + high;
     *(along_x ? &flat->low.y : &flat->low.x) += rise;
     *(along_x ? &flat->high.y : &flat->high.x) -= rise;
-    for (int i = 0; i < 2 * ALONG; i++) {
-        const double share = ((double)(i / 2) + 0.5) / ALONG;
+    for (int i = 0, step = 0; i < 2 * ALONG; step = ++i / 2) {
+        const double share = (step + 0.5) / ALONG;
         hw_vec3 at = {flat->low.x + share * (flat->high.x - flat->low.x),
                       flat->low.y + share * (flat->high.y - flat->low.y), flat->low.z + 0.5 * high};
         if (along_x)
