@@ -539,7 +539,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
             box.high.z = b->top;
             allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
         }
-    if (f->palm_servos) { // and over all of them, where they come together
+    if (f->palm_servos) { // and over all of them: rooms that come together have one ceiling
         hw_box3 all = allow_box(&allow[allows - 1]);
         for (size_t i = 0; i < f->palm_servos * HW_BOX_LEAD; i++) {
             const hw_box3 one = allow_box(&allow[allows - 1 - i]);

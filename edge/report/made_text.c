@@ -112,8 +112,10 @@ hw_code hw_report_made_text(const hw_made_report *r, int columns, hw_buffer *out
                          .required = m->required,
                          .required_held = m->required_held,
                          .elsewhere = m->unasked,
-                         .by = m->def.palm ? "handwright make --stress"
-                                           : "handwright make --palm --stress"};
+                         .by = m->def.digit >= 0
+                                   ? "handwright make --palm --stress of the whole hand"
+                               : m->def.palm ? "handwright make --stress"
+                                             : "handwright make --palm --stress"};
     for (size_t g = 0; g < m->groups; g++)
         if (m->group[g].digit >= 0) s->digit[m->group[g].digit].present = true;
     hw_report report = {s, NULL, r->variant};
