@@ -452,7 +452,7 @@ static void backs_are_whole(const hw_made *m)
                 covered = hw_field_at(lid->field, at) < 0;
             over += covered;
         }
-        if (!CHECK(over >= 0.9 * ALL)) printf("    servo %zu: %zu of %d\n", i, over, ALL);
+        if (!CHECK((double)over >= 0.9 * ALL)) printf("    servo %zu: %zu of %d\n", i, over, ALL);
     }
 }
 
