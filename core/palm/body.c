@@ -102,11 +102,14 @@ double hw_core_size(const core_shape *a, const core_shape *b)
     return size;
 }
 
+// Without branches: searches ask it of every pair.
 static bool sound(const hw_body *b)
 {
     const hw_vec3 v[] = {b->frame.at, b->frame.x, b->frame.y, b->frame.z, b->half};
+    double nothing = 0; // NaN where a number is not finite
     for (size_t i = 0; i < sizeof v / sizeof v[0]; i++)
-        if (!isfinite(v[i].x) || !isfinite(v[i].y) || !isfinite(v[i].z)) return false;
+        nothing += 0 * v[i].x + 0 * v[i].y + 0 * v[i].z;
+    if (!(nothing == 0)) return false;
     bool any = b->kind != HW_BODY_HULL || (b->point && b->points);
     return any && b->half.x >= 0 && b->half.y >= 0 && b->half.z >= 0;
 }
@@ -164,16 +167,23 @@ static double lines_apart(const hw_body *a, const hw_body *b) // [m]
     return hw_vec3_norm(d);
 }
 
+// A ball about its middle that holds it.
+static double ball_of(const hw_body *b) // [m]
+{
+    if (b->kind == HW_BODY_BOX || b->kind == HW_BODY_HULL) return b->half.x + b->half.y + b->half.z;
+    return b->half.x + b->half.z;
+}
+
 double hw_body_clear(const hw_body *a, const hw_body *b, double enough)
 {
     if (!sound(a) || !sound(b)) return NAN;
     if (a->kind == HW_BODY_CAPSULE && b->kind == HW_BODY_CAPSULE)
         return lines_apart(a, b) - a->half.x - b->half.x;
+    // balls round them first
+    double far = hw_vec3_norm(hw_vec3_sub(a->frame.at, b->frame.at)) - ball_of(a) - ball_of(b);
+    if (far >= enough) return far;
     core_shape p = hw_core_of(a), q = hw_core_of(b);
     double round = p.round + q.round, size = hw_core_size(&p, &q);
-    // balls round them first
-    double far = hw_vec3_norm(hw_vec3_sub(p.at, q.at)) - size;
-    if (far >= enough) return far;
     hw_vec3 at[2], direction;
     double apart;
     if (hw_core_apart(&p, &q, meet_share * size, enough + round, at, &apart)) return apart - round;
@@ -188,6 +198,14 @@ double hw_body_reach(const hw_body *b, hw_vec3 direction)
 
 void hw_body_span(const hw_body *b, hw_vec3 at[2])
 {
+    if (b->kind == HW_BODY_CAPSULE) {
+        const hw_vec3 z = hw_vec3_times(b->frame.z, b->half.z);
+        const double r = b->half.x;
+        const hw_vec3 half = {fabs(z.x) + r, fabs(z.y) + r, fabs(z.z) + r};
+        at[0] = hw_vec3_sub(b->frame.at, half);
+        at[1] = hw_vec3_add(b->frame.at, half);
+        return;
+    }
     const hw_vec3 axis[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
     double *low[3] = {&at[0].x, &at[0].y, &at[0].z}, *high[3] = {&at[1].x, &at[1].y, &at[1].z};
     for (int i = 0; i < 3; i++) {

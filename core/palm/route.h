@@ -9,7 +9,7 @@ enum {
     HW_ROUTE_POINTS = 12,
     HW_ROUTE_ARC_CHORDS = 6,
     HW_ROUTE_BODIES = 7 * HW_ROUTE_POINTS,
-    HW_ROUTE_OBSTACLES = 640
+    HW_ROUTE_OBSTACLES = 1024
 };
 
 // A tube that lies in clips: straight from point to point, each corner rounded by an arc that

@@ -21,10 +21,21 @@ static const double turn_price = 0.2; // of a turn, in radii [1]
 // A bend's lack of radius beside a lack of room.
 static const double bend_share = 0.25; // [1]
 
+static hw_vec3 lower(hw_vec3 a, hw_vec3 b)
+{
+    return (hw_vec3){fmin(a.x, b.x), fmin(a.y, b.y), fmin(a.z, b.z)};
+}
+
+static hw_vec3 upper(hw_vec3 a, hw_vec3 b)
+{
+    return (hw_vec3){fmax(a.x, b.x), fmax(a.y, b.y), fmax(a.z, b.z)};
+}
+
 void hw_lay_put(hw_lay_bodies *w, hw_body body, int owner)
 {
     if (w->n >= HW_ROUTE_OBSTACLES) return;
     w->body[w->n] = body;
+    hw_body_span(&body, w->span[w->n]);
     w->owner[w->n++] = owner;
 }
 
@@ -225,15 +236,32 @@ static bool lay(layer *l, size_t i, bool others, size_t most)
            join(l->hand, s);
 }
 
-// Least gap of a way to bodies, less the gap asked; told apart up to twice its diameter.
-static double gap_to(const hw_route *way, double outer, double gap, const hw_lay_bodies *w, int own)
+static bool boxes_apart(const hw_vec3 a[2], const hw_vec3 b[2], double far) // [m]
+{
+    return a[0].x - far > b[1].x || a[1].x + far < b[0].x || a[0].y - far > b[1].y ||
+           a[1].y + far < b[0].y || a[0].z - far > b[1].z || a[1].z + far < b[0].z;
+}
+
+// Least gap of a way to bodies, less the gap asked; told apart from `lost` up to `most`.
+static double gap_to(const hw_route *way, double outer, double gap, const hw_lay_bodies *w, int own,
+                     double lost, double most) // [m] [m] [m] [m]
 {
     hw_body part[HW_ROUTE_BODIES];
+    hw_vec3 box[HW_ROUTE_BODIES][2], all[2];
     size_t n = way->points ? hw_route_bodies(way, outer / 2, part) : 0;
-    double least = 2 * outer;
-    for (size_t k = 0; k < w->n; k++)
-        for (size_t i = 0; i < n && w->owner[k] != own; i++)
-            least = fmin(least, hw_body_clear(&part[i], &w->body[k], least + gap) - gap);
+    double least = most;
+    for (size_t i = 0; i < n; i++) {
+        hw_body_span(&part[i], box[i]);
+        if (i == 0) all[0] = box[0][0], all[1] = box[0][1];
+        all[0] = lower(all[0], box[i][0]);
+        all[1] = upper(all[1], box[i][1]);
+    }
+    for (size_t k = 0; k < w->n && n && least >= lost; k++) {
+        if (w->owner[k] == own || boxes_apart(all, w->span[k], least + gap)) continue;
+        for (size_t i = 0; i < n; i++)
+            if (!boxes_apart(box[i], w->span[k], least + gap))
+                least = fmin(least, hw_body_clear(&part[i], &w->body[k], least + gap) - gap);
+    }
     return least;
 }
 
@@ -243,15 +271,17 @@ static void measure(layer *l, size_t i)
     const hw_strand *s = &l->s[i];
     const hw_drive *v = &l->hand->drive[s->from->digit];
     double gap = l->hand->gap;
-    l->beside[i][i] = fmin(gap_to(&s->part[0], v->sheath_outer, gap, l->arm, -1),
-                           gap_to(&s->part[1], v->sheath_outer, gap, l->palm, s->from->digit));
+    const double outer = v->sheath_outer, far = 2 * outer, lost = -INFINITY;
+    const int own = s->from->digit;
+    l->beside[i][i] = fmin(gap_to(&s->part[0], outer, gap, l->arm, -1, lost, far),
+                           gap_to(&s->part[1], outer, gap, l->palm, own, lost, far));
     for (size_t k = 0; k < l->n; k++) {
         if (k == i || !l->s[k].laid || !s->laid) continue;
         l->all[0].n = l->all[1].n = 0;
         put_strand(l, &l->s[k]);
-        double least = gap_to(&s->part[0], v->sheath_outer, gap, &l->all[0], -1);
+        double least = gap_to(&s->part[0], outer, gap, &l->all[0], -1, lost, far);
         const hw_route *last = &s->part[s->in_tunnel ? 0 : 1];
-        least = fmin(least, gap_to(last, v->sheath_outer, gap, &l->all[1], s->from->digit));
+        least = fmin(least, gap_to(last, outer, gap, &l->all[1], own, lost, far));
         l->beside[i][k] = l->beside[k][i] = least;
     }
 }
@@ -348,7 +378,7 @@ size_t hw_lay_family(const hw_hand *hand, const hw_lay_bodies *palm, const hw_st
             hw_vec2 middle = star(about, 0.7 * v->sheath_outer, k / 2);
             if (!way_by(hand, &s, middle, &w->way)) continue;
             w->hole = s.hole;
-            w->room = gap_to(&w->way, v->sheath_outer, hand->gap, palm, of->from->digit);
+            w->room = gap_to(&w->way, v->sheath_outer, hand->gap, palm, of->from->digit, least, 0);
             if (w->room < least) continue;
             w->cost = w->way.length + turn_price * v->sheath_radius * w->way.bend;
             n++;

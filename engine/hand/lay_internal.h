@@ -7,6 +7,7 @@
 // What sheaths must not meet, and whose it is: a strand may meet what is its own digit's.
 typedef struct hw_lay_bodies {
     hw_body body[HW_ROUTE_OBSTACLES];
+    hw_vec3 span[HW_ROUTE_OBSTACLES][2]; // the box round each [m]
     int owner[HW_ROUTE_OBSTACLES];
     size_t n;
 } hw_lay_bodies;
@@ -41,7 +42,7 @@ size_t hw_lay_strands(const hw_hand *hand, hw_strand out[]);
 typedef struct hw_lay_way {
     hw_vec2 hole; // where it passes the tunnel [m]
     hw_route way;
-    double room; // least gap to bodies [m]
+    double room; // least gap to bodies, up to 0 [m]
     double cost; // its length and turns [m]
 } hw_lay_way;
 
