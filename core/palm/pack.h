@@ -165,7 +165,7 @@ HW_MUST_USE hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[],
 
 // What else the search may change and what else it is to count, the caller's. Either may be NULL;
 // both are called from several threads at once.
-enum { HW_PACK_ROOM = 144 };
+enum { HW_PACK_ROOM = 240, HW_PACK_MARKS = 2048 };
 typedef struct hw_pack_room {
     hw_body body[HW_PACK_ROOM]; // that stand where a lever's end is, as obstacles of its owner's
     size_t n;
@@ -176,9 +176,14 @@ typedef struct hw_pack_free {
     // that come with them. False: none may be there, neither is looked at again.
     bool (*lever)(const void *self, size_t which, hw_vec3 end, double hole, hw_pack_item *item,
                   hw_pack_room *room); // [m] [m]
+    // What is told of one item where it stands, kept for `lacks` while it stands there. May be
+    // NULL.
+    void (*mark)(const void *self, const hw_pack_item *item, const hw_pack_place *place,
+                 uint8_t mark[HW_PACK_MARKS]);
     // What n items where they stand lack beside room, >= 0; of the places `room` is not told.
     double (*lacks)(const void *self, const hw_pack_item *const item[],
-                    const hw_pack_place *const place[], size_t n); // [m]
+                    const hw_pack_place *const place[], const uint8_t *const mark[],
+                    size_t n); // [m]
     const void *self;
 } hw_pack_free;
 
@@ -186,6 +191,7 @@ typedef struct hw_pack_effort {
     uint64_t seed;
     size_t starts; // >= 1, each from places at random; four at a time, until one lacks nothing
     long steps;    // >= 1 of each, five times
+    bool near;     // the first four from where the items are, less hot
 } hw_pack_effort;
 
 // Searches slots, and levers and horns where `free` lets them: annealing over moves of single items
@@ -195,7 +201,7 @@ typedef struct hw_pack_effort {
 // of threads. HW_BAD_INPUT: a number out of its range. HW_NO_MEMORY. HW_CANCELLED: asked to stop;
 // items and *lacks are the best so far, *lacks is NaN where there is none. Cost: about 20 us a
 // step. Source: Kirkpatrick, Gelatt & Vecchi 1983, Science 220(4598):671-680 (from memory). Test:
-// test/palm/test_pack.c
+// test/palm/test_pack_find.c
 HW_MUST_USE hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_pack_free *free,
                                  const hw_pack_effort *effort, const hw_job *job,
                                  hw_pack_item item[],

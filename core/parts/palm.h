@@ -146,7 +146,7 @@ double hw_palm_lug_room(const hw_palm_parts_def *def, int digit); // [m]
 // left free for carrier, yoke and metacarpal over opposition and flexion, with what falls away
 // above that so that its ceiling prints. Of the definition the same is asked as above. Returns how
 // many; 0: no seat. Test: test/parts/test_palm_room.c
-enum { HW_PALM_ROOM = 144 };
+enum { HW_PALM_ROOM = 240 };
 size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body out[HW_PALM_ROOM]);
 
 // The palm's tray up to the back as it would be without servos, rods, leads and screws: what the

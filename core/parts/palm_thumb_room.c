@@ -14,8 +14,7 @@ enum {
     BODIES = 3 + FLEXIONS,
     HULL = 2 * OUTLINE,
     PLACES = 41, // of the room's ceiling, along the palm and across
-    CELLS = 8,   // of what stands for it
-    SPAN = (PLACES - 1) / CELLS
+    CELLS = PLACES - 1
 };
 
 static hw_prism box_prism(hw_frame in, hw_vec3 low, hw_vec3 high)
@@ -264,6 +263,12 @@ static void vault(const hw_palm_build *b, ceiling *c)
             c->z[x][y] = fmin(c->z[x][y], z);
         }
     }
+    // between places it may be higher by half a step of its slope
+    const double more = 0.2 * hypot(c->step.x, c->step.z) / HW_STEEP;
+    for (int i = 0; i < PLACES * PLACES; i++) {
+        double *z = &c->z[i / PLACES][i % PLACES];
+        if (*z > own[i / PLACES][i % PLACES]) *z += more;
+    }
 }
 
 // The palm's plan behind the fingers' ground, as far as the thumb's side.
@@ -278,6 +283,95 @@ static hw_box3 plan_of(const hw_palm_parts_def *f)
     return box;
 }
 
+// ---- blocks that stand for it -----------------------------------------------------------------
+
+// Cells of the ceiling, from one up to but without another; what a block as high as the highest of
+// them takes beyond them.
+typedef struct cells {
+    int low[2], high[2];
+    double top, waste; // above the bed; of cells' area: [m]
+} cells;
+
+// How high the ceiling is above the bed over each cell: the highest of its corners.
+static void tops_of(const ceiling *c, double bottom, double top[CELLS][CELLS]) // [m] [m]
+{
+    for (int x = 0; x < CELLS; x++)
+        for (int y = 0; y < CELLS; y++) {
+            double z = bottom;
+            for (int k = 0; k < 4; k++) {
+                const double corner = c->z[x + k / 2][y + k % 2];
+                z = corner > z ? corner : z;
+            }
+            top[x][y] = z - bottom;
+        }
+}
+
+// The highest of each line of cells square to an axis, and their sum.
+static void lines_of(double top[CELLS][CELLS], const cells *of, int axis, double high[CELLS],
+                     double sum[CELLS]) // [m]
+{
+    for (int i = of->low[axis]; i < of->high[axis]; i++) {
+        high[i] = sum[i] = 0;
+        for (int k = of->low[!axis]; k < of->high[!axis]; k++) {
+            const double z = axis ? top[k][i] : top[i][k];
+            high[i] = z > high[i] ? z : high[i];
+            sum[i] += z;
+        }
+    }
+}
+
+// Cut in two where that saves most, along either side.
+static void halve(double top[CELLS][CELLS], const cells *of, cells out[2]) // [m]
+{
+    double least = INFINITY, high[CELLS], sum[CELLS];
+    for (int axis = 0; axis < 2; axis++) {
+        const int from = of->low[axis], to = of->high[axis];
+        const double wide = of->high[!axis] - of->low[!axis];
+        double after[2][CELLS + 1]; // highest and sum from a line on
+        lines_of(top, of, axis, high, sum);
+        after[0][to] = after[1][to] = 0;
+        for (int i = to - 1; i >= from; i--) {
+            after[0][i] = fmax(high[i], after[0][i + 1]);
+            after[1][i] = sum[i] + after[1][i + 1];
+        }
+        double most = 0, all = 0;
+        for (int at = from + 1; at < to; at++) {
+            most = fmax(most, high[at - 1]);
+            all += sum[at - 1];
+            const double waste[] = {most * wide * (at - from) - all,
+                                    after[0][at] * wide * (to - at) - after[1][at]};
+            if (!(waste[0] + waste[1] < least)) continue;
+            least = waste[0] + waste[1];
+            out[0] = out[1] = *of;
+            out[0].high[axis] = out[1].low[axis] = at;
+            out[0].top = most;
+            out[1].top = after[0][at];
+            for (int k = 0; k < 2; k++) out[k].waste = waste[k];
+        }
+    }
+}
+
+// The block that wastes most is cut in two until there are as many as there may be.
+static size_t blocks_of(const ceiling *c, double bottom, cells out[HW_PALM_ROOM]) // [m]
+{
+    double top[CELLS][CELLS];
+    size_t n = 1;
+    tops_of(c, bottom, top);
+    out[0] = (cells){.high = {CELLS, CELLS}, .waste = INFINITY};
+    while (n < HW_PALM_ROOM) {
+        size_t worst = 0;
+        for (size_t i = 1; i < n; i++)
+            if (out[i].waste > out[worst].waste) worst = i;
+        // a millionth of a millimetre over one cell is rounding
+        if (!(out[worst].waste > 1e-9)) break;
+        cells two[2];
+        halve(top, &out[worst], two);
+        out[worst] = two[0];
+        out[n++] = two[1];
+    }
+    return n;
+}
+
 size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body body[HW_PALM_ROOM])
 {
     hw_palm_build b = {.f = def};
@@ -289,16 +383,16 @@ size_t hw_palm_thumb_room(const hw_palm_parts_def *def, hw_body body[HW_PALM_ROO
     ceiling c;
     ceiling_of(&b, &box, &c);
     vault(&b, &c);
+    cells block[HW_PALM_ROOM];
+    const size_t blocks = blocks_of(&c, b.bottom, block);
     size_t n = 0;
-    for (int i = 0; i < CELLS * CELLS; i++) {
-        const int x = i / CELLS * SPAN, y = i % CELLS * SPAN;
-        double top = -INFINITY;
-        for (int k = 0; k < (SPAN + 1) * (SPAN + 1); k++)
-            top = fmax(top, c.z[x + k / (SPAN + 1)][y + k % (SPAN + 1)]);
-        if (!(top > b.bottom)) continue;
+    for (size_t i = 0; i < blocks; i++) {
+        const double high = fmin(block[i].top, box.high.z - b.bottom);
+        if (!(high > 0)) continue;
+        const int *low = block[i].low, *top = block[i].high;
+        const hw_vec3 size = {(top[0] - low[0]) * c.step.x, (top[1] - low[1]) * c.step.z, high};
         hw_frame f = hw_frame_identity();
-        const hw_vec3 size = {SPAN * c.step.x, SPAN * c.step.z, fmin(top, box.high.z) - b.bottom};
-        f.at = hw_at(c.low.x + x * c.step.x, c.low.z + y * c.step.z, b.bottom);
+        f.at = hw_at(c.low.x + low[0] * c.step.x, c.low.z + low[1] * c.step.z, b.bottom);
         f.at = hw_vec3_along(f.at, 0.5, size);
         body[n++] = hw_body_box(f, size.x, size.y, size.z);
     }
