@@ -8,8 +8,9 @@
 
 enum { SLICE = 64, ABREAST = 4, POOL = 96, CROSSINGS = ABREAST - 1, NODES = 2000000 };
 
-// In lengths of the palm: heat of walks from crossings and from the best, items that stand alike.
-static const double warm = 0.012, mild = 1.5e-3, near = 0.06; // [1]
+// In lengths of the palm: heat of walks from crossings and from where items are, of every second of
+// the latter, and of walks from the best; items that stand alike.
+static const double warm = 0.012, cool = 0.004, mild = 1.5e-3, near = 0.06; // [1]
 
 // ---- crossings
 
@@ -185,6 +186,14 @@ static bool run_hot(searcher *s)
     return run(s, ABREAST, false);
 }
 
+// From where the items are.
+static bool run_near(searcher *s)
+{
+    for (size_t k = 0; k < ABREAST; k++)
+        hw_walk_near(&s->f, next_rng(s), (k % 2 ? warm : cool) * s->f.length, &s->walk[k]);
+    return run(s, ABREAST, false);
+}
+
 // From crossings of what was found, and from the best.
 static bool run_warm(searcher *s)
 {
@@ -220,7 +229,7 @@ hw_code hw_pack_find(hw_arena *a, const hw_pack_def *def, const hw_pack_free *fr
     s->lacks = INFINITY;
     bool whole = true;
     for (size_t start = 0; start < effort->starts && s->lacks > 0 && whole; start += ABREAST) {
-        whole = run_hot(s);
+        whole = start == 0 && effort->near ? run_near(s) : run_hot(s);
         if (whole && s->lacks > 0) whole = run_warm(s);
     }
     if (isinf(s->lacks)) return HW_CANCELLED;

@@ -206,17 +206,24 @@ static bool move(hw_walk *w, size_t i, double size, double left, hw_spot *s) // 
 
 // ---- walks
 
+void hw_spot_mark(const hw_finder *f, hw_spot *s)
+{
+    if (f->free && f->free->mark) f->free->mark(f->free->self, &s->item, &s->place, s->mark);
+}
+
 double hw_finder_more(const hw_finder *f, const hw_spot *const all[]) // [m]
 {
     const hw_pack_free *free = f->free;
     if (!free || !free->lacks) return 0;
     const hw_pack_item *item[HW_PACK_MOST];
     const hw_pack_place *place[HW_PACK_MOST];
+    const uint8_t *mark[HW_PACK_MOST];
     for (size_t i = 0; i < f->n; i++) {
+        mark[i] = all[i]->mark;
         item[i] = &all[i]->item;
         place[i] = &all[i]->place;
     }
-    return free->lacks(free->self, item, place, f->n);
+    return free->lacks(free->self, item, place, mark, f->n);
 }
 
 // With one item where it would go next; w->f->n: none.
@@ -229,6 +236,7 @@ static double more_with(const hw_walk *w, size_t next) // [m]
 
 static void sum_up(hw_walk *w)
 {
+    for (size_t i = 0; i < w->f->n; i++) hw_spot_mark(w->f, &w->now[i]);
     w->cost = w->more = more_with(w, w->f->n);
     for (size_t i = 0; i < w->f->n; i++) {
         w->cost += w->now[i].own;
@@ -284,6 +292,7 @@ static bool taken(hw_walk *w, size_t i, double heat) // [m]
         is += w->beside[k];
     }
     if (!(is <= most)) return false;
+    hw_spot_mark(w->f, &w->next);
     double more = more_with(w, i);
     is += more;
     if (!(is <= most)) return false;
@@ -332,6 +341,20 @@ void hw_walk_anywhere(const hw_finder *f, hw_rng rng, hw_walk *w)
 {
     restart(f, rng, hot * f->length, w);
     for (size_t i = 0; i < f->n; i++) begin(w, i);
+    sum_up(w);
+    keep(w);
+}
+
+void hw_walk_near(const hw_finder *f, hw_rng rng, double heat, hw_walk *w) // [m]
+{
+    restart(f, rng, heat, w);
+    for (size_t i = 0; i < f->n; i++) {
+        hw_spot *s = &w->now[i];
+        s->item = f->k.def->item[i];
+        s->room.n = 0;
+        (void)lever_to(w, i, s->item.lever.end, s->item.shape.horn_hole, s);
+        stand(f, INFINITY, s);
+    }
     sum_up(w);
     keep(w);
 }

@@ -17,7 +17,8 @@ typedef struct hw_spot {
     hw_pack_place place;
     hw_pack_room room; // that comes with its lever's end
     hw_span round[HW_SPOT_BODIES], round_room[HW_PACK_ROOM];
-    double own; // what it lacks beside palm, obstacles and that room [m]
+    double own;                  // what it lacks beside palm, obstacles and that room [m]
+    uint8_t mark[HW_PACK_MARKS]; // the caller's, where hw_spot_mark was asked
 } hw_spot;
 
 // What all walks share.
@@ -47,12 +48,14 @@ typedef struct hw_walk {
 bool hw_finder_of(hw_arena *a, const hw_pack_def *def, const hw_pack_free *free, long steps,
                   hw_finder *f);
 
-// What two lack beside each other; what the caller counts of all.
+// What two lack beside each other; the caller's mark; what the caller counts of all, marked.
 double hw_spots_lack(const hw_finder *f, const hw_spot *s, const hw_spot *t); // [m]
-double hw_finder_more(const hw_finder *f, const hw_spot *const all[]);        // [m]
+void hw_spot_mark(const hw_finder *f, hw_spot *s);
+double hw_finder_more(const hw_finder *f, const hw_spot *const all[]); // [m]
 
-// From places at random, or from spots.
+// From places at random, from where the items are, or from spots.
 void hw_walk_anywhere(const hw_finder *f, hw_rng rng, hw_walk *w);
+void hw_walk_near(const hw_finder *f, hw_rng rng, double heat, hw_walk *w); // [m]
 void hw_walk_from(const hw_finder *f, hw_rng rng, const hw_spot *const from[], double heat,
                   hw_walk *w); // [m]
 void hw_walk_on(hw_walk *w, int steps);

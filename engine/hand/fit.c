@@ -4,13 +4,14 @@
 #include <math.h>
 #include <string.h>
 
-enum { SAMPLES = 64 }; // points along a way
+enum { SAMPLES = 64, RUN = 8, RUNS = SAMPLES / RUN }; // points along a way, in runs
 
 static const double grain = 5e-5; // of a depth: 254 of them are as deep as it is told [m]
 
 // A way as points along its middle, and the box round them.
 typedef struct track {
     hw_vec3 at[SAMPLES], low, high; // [m]
+    hw_vec3 run[RUNS][2];           // the box round each run [m]
 } track;
 
 struct hw_fitter {
@@ -30,6 +31,10 @@ static void track_of(const hw_route *way, track *t)
         hw_route_at(way, way->length * i / (SAMPLES - 1), p, &along);
         t->low = (hw_vec3){fmin(t->low.x, p->x), fmin(t->low.y, p->y), fmin(t->low.z, p->z)};
         t->high = (hw_vec3){fmax(t->high.x, p->x), fmax(t->high.y, p->y), fmax(t->high.z, p->z)};
+        hw_vec3 *box = t->run[i / RUN];
+        if (i % RUN == 0) box[0] = box[1] = *p;
+        box[0] = (hw_vec3){fmin(box[0].x, p->x), fmin(box[0].y, p->y), fmin(box[0].z, p->z)};
+        box[1] = (hw_vec3){fmax(box[1].x, p->x), fmax(box[1].y, p->y), fmax(box[1].z, p->z)};
     }
 }
 
@@ -44,7 +49,7 @@ static void stands(const hw_hand *hand, hw_lay_bodies *out)
     for (size_t i = lug.hooked; i < lug.n; i++) hw_lay_put(out, lug.body[i], HW_THUMB);
 }
 
-hw_fitter *hw_fitter_of(hw_arena *a, const hw_hand *hand)
+hw_fitter *hw_fitter_of(hw_arena *a, const hw_hand *hand, size_t most)
 {
     hw_fitter *f = HW_NEW(a, hw_fitter, 1);
     hw_strand *s = HW_NEW(a, hw_strand, HW_SHEATH_WAYS);
@@ -58,8 +63,8 @@ hw_fitter *hw_fitter_of(hw_arena *a, const hw_hand *hand)
     stands(hand, palm);
     for (size_t i = 0; i < f->strands; i++) {
         f->far[i] = hand->drive[s[i].from->digit].sheath_outer / 2 + hand->gap;
-        size_t n = hw_lay_family(hand, palm, &s[i], 0, way);
-        for (size_t k = 0; k < n; k++) track_of(&way[k].way, &f->track[f->first[i] + k]);
+        size_t all = hw_lay_family(hand, palm, &s[i], 0, way), n = all < most ? all : most;
+        for (size_t k = 0; k < n; k++) track_of(&way[k * all / n].way, &f->track[f->first[i] + k]);
         f->first[i + 1] = f->first[i] + n;
     }
     return f;
@@ -116,10 +121,12 @@ static double track_deep(const track *t, const hw_body *b, const hw_vec3 box[2],
 {
     double deep = 0;
     if (boxes_apart(t->low, t->high, box, far)) return 0;
-    for (int i = 0; i < SAMPLES; i++) {
-        if (boxes_apart(t->at[i], t->at[i], box, far)) continue;
-        double in = point_deep(b, t->at[i], far);
-        if (in > deep) deep = in;
+    for (int r = 0; r < RUNS; r++) {
+        if (boxes_apart(t->run[r][0], t->run[r][1], box, far)) continue;
+        for (int i = r * RUN; i < (r + 1) * RUN; i++) {
+            double in = point_deep(b, t->at[i], far);
+            if (in > deep) deep = in;
+        }
     }
     return deep;
 }
@@ -156,13 +163,27 @@ static double least_of(const hw_fitter *f, const uint8_t a[], const uint8_t b[],
     return sum * grain;
 }
 
-double hw_fit_lack(const hw_fitter *f, const hw_pack_place place[], size_t n)
+double hw_fit_lack(const hw_fitter *f, const hw_pack_place *const place[], size_t n)
 {
     uint8_t sum[HW_SHEATH_WAYS * HW_LAY_FAMILY] = {0}, one[HW_SHEATH_WAYS * HW_LAY_FAMILY];
     double lack = 0;
     for (size_t i = 0; i < n && f->first[f->strands] > 0; i++) {
-        depths_of(f, &place[i], one);
+        depths_of(f, place[i], one);
         lack = least_of(f, sum, one, sum);
     }
+    return lack;
+}
+
+void hw_fit_mark(const hw_fitter *f, const hw_pack_place *place, uint8_t mark[HW_PACK_MARKS])
+{
+    depths_of(f, place, mark);
+}
+
+double hw_fit_marked(const hw_fitter *f, const uint8_t *const mark[], size_t n)
+{
+    uint8_t sum[HW_PACK_MARKS] = {0};
+    double lack = 0;
+    for (size_t i = 0; i < n && f->first[f->strands] > 0; i++)
+        lack = least_of(f, sum, mark[i], sum);
     return lack;
 }

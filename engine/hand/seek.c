@@ -10,10 +10,13 @@ enum {
     WALKS = 40,    // of the annealing at most,
     ROUTED = 4,    // and for each descent
     STEPS = 20000, // of each walk
+    FEW = 40,      // ways of each family that the walks are judged by
     DESCENTS = 4,  // beside sheaths
     TURNS = 12,    // of servos and sheaths
     NUDGES = 500   // of servos in each
 };
+
+_Static_assert(FEW *HW_SHEATH_WAYS <= HW_PACK_MARKS, "marks of a place");
 
 static const double least_hole = 0.55; // of the document's, that a horn may be cut down to [1]
 
@@ -93,7 +96,7 @@ static double cost_of(const hw_design *d, const hw_hand *hand) // [m]
 typedef struct seeker {
     const hw_design *d;
     const hw_job *job;
-    const hw_fitter *fit;
+    const hw_fitter *fit, *few;
     const hw_tray *tray;
     const hw_hand *hand;
     int whose[HW_DIGITS];
@@ -166,13 +169,22 @@ static bool lever_to(const void *self, size_t which, hw_vec3 end, double hole, h
     return !s->seated || x->lug.n > x->lug.hooked; // or it has no seat there
 }
 
+// How deep a servo stands in the sheaths' families.
+static void mark(const void *self, const hw_pack_item *item, const hw_pack_place *place,
+                 uint8_t out[HW_PACK_MARKS])
+{
+    (void)item;
+    hw_fit_mark(((const seeker *)self)->few, place, out);
+}
+
 static double loose(const void *self, const hw_pack_item *const item[],
-                    const hw_pack_place *const place[], size_t n) // [m]
+                    const hw_pack_place *const place[], const uint8_t *const marks[],
+                    size_t n) // [m]
 {
     const seeker *s = (const seeker *)self;
     double sum = s->tray ? hw_tray_lacks(s->tray, item, place, n) : 0;
     for (size_t i = 0; i < n; i++) sum += reach_lack(&s->hand->palm, item[i], place[i]);
-    return sum;
+    return sum + hw_fit_marked(s->few, marks, n);
 }
 
 // ---- together
@@ -225,7 +237,9 @@ static double lack_of(const seeker *s, const hw_hand *hand, bool families, doubl
 {
     double lack = servos_lack(hand);
     const hw_places *p = &hand->places;
-    return families && lack < most ? lack + hw_fit_lack(s->fit, p->place, p->movers) : lack;
+    const hw_pack_place *place[HW_DIGITS];
+    for (size_t i = 0; i < p->movers; i++) place[i] = &p->place[i];
+    return families && lack < most ? lack + hw_fit_lack(s->fit, place, p->movers) : lack;
 }
 
 // Servos take steps at random, longer after each that helped: sheaths give way within their
@@ -296,8 +310,9 @@ static hw_code anneal(hw_arena *a, seeker *s, unsigned start, hw_hand *hand)
         hw_hand_lug(s->hand, s->whose[i], item[i].lever.end, &item[i].lug);
     hw_hand_standing(s->hand, &s->bodies);
     hw_pack_def def = hw_hand_pack_def(s->d, s->hand, &s->bodies, item, items);
-    const hw_pack_free free = {lever_to, loose, s};
-    const hw_pack_effort effort = {start, s->hand->places.routed ? ROUTED : WALKS, STEPS};
+    const hw_pack_free free = {lever_to, mark, loose, s};
+    const bool routed = s->hand->places.routed;
+    const hw_pack_effort effort = {start, routed ? ROUTED : WALKS, STEPS, start == 0};
     double lacks;
     hw_code code = hw_pack_find(a, &def, &free, &effort, s->job, item, &lacks);
     if (code != HW_OK && !(code == HW_CANCELLED && isfinite(lacks))) return code;
@@ -323,8 +338,9 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     s->seated = !isnan(hand->places.seat);
     for (size_t i = 0; i < hand->places.movers; i++)
         s->hole[i] = whole_hole(d, hand, hand->places.whose[i]);
-    s->fit = hw_fitter_of(a, from);
-    if (!s->fit) return HW_NO_MEMORY;
+    s->fit = hw_fitter_of(a, from, HW_LAY_FAMILY);
+    s->few = hw_fitter_of(a, from, FEW);
+    if (!s->fit || !s->few) return HW_NO_MEMORY;
     const unsigned tries = hand->places.routed ? DESCENTS : 1;
     hw_tray *tray;
     hw_code code = hw_tray_of(a, d, hand, job, &tray);

@@ -75,7 +75,7 @@ static void families(void)
             if (k % 48) continue;
             double gap = gap_by_points(r, &palm, s[i].from->digit) - v->sheath_outer / 2 - hand.gap;
             // arcs are chords of a sixth, 0.9 % of their radius off
-            NEAR(fmin(gap, 2 * v->sheath_outer), way[k].room, 2e-4);
+            NEAR(fmin(gap, 0), way[k].room, 2e-4);
         }
     }
 }
@@ -89,8 +89,11 @@ static void lacks_by_all(void)
     static hw_lay_bodies palm, with;
     hw_strand s[HW_SHEATH_WAYS];
     size_t n = hw_lay_strands(&hand, s), blocked = 0, free = 0;
-    const hw_fitter *f = hw_fitter_of(arena, &hand);
-    if (!CHECK(f)) return;
+    const hw_fitter *f = hw_fitter_of(arena, &hand, HW_LAY_FAMILY);
+    const hw_fitter *few = hw_fitter_of(arena, &hand, 40);
+    if (!CHECK(f && few)) return;
+    uint8_t mark[HW_PACK_MARKS];
+    const uint8_t *const marks[] = {mark};
     hw_pack_place place = hand.places.place[0];
     hw_lay_palm(&hand, &palm);
     for (int k = 0; k < 9; k++) {
@@ -118,7 +121,10 @@ static void lacks_by_all(void)
             }
             lack -= best;
         }
-        double said = hw_fit_lack(f, &at, 1);
+        const hw_pack_place *const stands[] = {&at};
+        double said = hw_fit_lack(f, stands, 1), fewer = hw_fit_lack(few, stands, 1);
+        hw_fit_mark(few, &at, mark);
+        CHECK(fewer >= said && hw_fit_marked(few, marks, 1) == fewer);
         blocked += lack > 0;
         free += lack <= 0;
         // points lie a millimetre apart, depths are told in steps of 0.05 mm a sheath
@@ -126,7 +132,7 @@ static void lacks_by_all(void)
         CHECK((lack > 3e-4) <= (said > 0)); // nothing is called free that is not
     }
     CHECK(blocked > 1 && free > 1);
-    CHECK(hw_fit_lack(f, &place, 0) == 0);
+    CHECK(hw_fit_lack(f, NULL, 0) == 0 && hw_fit_marked(few, NULL, 0) == 0);
 }
 
 int main(int argc, char **argv)

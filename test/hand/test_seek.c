@@ -1,6 +1,6 @@
 // The search for slots, levers and horns with the sheaths' ways: what has room is left alone, what
 // has none finds some, what is found is what a document with it says. The rest of the search:
-// test/palm/test_pack.c. With the argument "long": the whole of it.
+// test/palm/test_pack_find.c. With the argument "long": the whole of it.
 #include "base/vec3.h"
 #include "check.h"
 #include "document.h"
