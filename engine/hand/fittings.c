@@ -44,6 +44,22 @@ static void mark_of(const hw_design *d, char *out, size_t size)
     out[n] = '\0';
 }
 
+// Of the carrier's seats: what the document says for all digits, else the digit's own sheath.
+static double seat_of(const hw_design *d, int digit) // [m]
+{
+    const hw_entry_id seat = HW_E_CARRIER_SHEATH;
+    bool typed = hw_design_origin(d, hw_entry_of(seat, -1)) != HW_FROM_DEFAULT;
+    return typed ? get(d, seat, -1) : get(d, HW_E_OWN_SHEATH_OUTER, digit);
+}
+
+static double seat_depth_of(const hw_design *d, int digit) // [m]
+{
+    const hw_entry_id depth = HW_E_CARRIER_SHEATH_DEPTH;
+    bool typed = hw_design_origin(d, hw_entry_of(depth, -1)) != HW_FROM_DEFAULT;
+    double all = get(d, HW_E_CARRIER_SHEATH, -1), own = seat_of(d, digit);
+    return get(d, depth, -1) * (typed || !(all > 0) ? 1 : own / all);
+}
+
 void hw_hand_fittings(const hw_design *d, int digit, hw_fittings_def *out)
 {
     *out = hw_fittings_def_default();
@@ -65,8 +81,8 @@ void hw_hand_fittings(const hw_design *d, int digit, hw_fittings_def *out)
                          .line = line,
                          .layer = layer,
                          .deviation = out->carrier.deviation,
-                         .sheath = get(d, HW_E_CARRIER_SHEATH, -1),
-                         .sheath_depth = get(d, HW_E_CARRIER_SHEATH_DEPTH, -1),
+                         .sheath = seat_of(d, digit),
+                         .sheath_depth = seat_depth_of(d, digit),
                          .cord = cord,
                          .stop = (int)get(d, HW_E_CARRIER_STOP, -1) == 1,
                          .home = home_of(d),

@@ -46,8 +46,8 @@ static const char *const coarse[] = {"slop_pip",
                                      NULL};
 
 // Straighter sheaths take less of the pull: the drive squeezes harder, and holds less by friction.
-static const char *const straight[] = {"digits.middle/bar_eye", "digits.middle/hold_share",
-                                       "digits.ring/hold_share", NULL};
+static const char *const straight[] = {"digits.index/hold_share", "digits.middle/bar_eye",
+                                       "digits.middle/hold_share", "digits.ring/hold_share", NULL};
 
 static void heron_holds(void)
 {

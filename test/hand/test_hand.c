@@ -153,11 +153,38 @@ static void pulley_and_spool_arrive(void)
     hw_arena_free(a);
 }
 
+// A carrier's seats are as wide as its digit's own sheath, half as deep again as that, unless the
+// document says one width or depth for all.
+static void seats_are_the_digits_own(void)
+{
+    static const char *const text[] = {
+        "handwright: 1\ndrive: {sheath: {type: ptfe 3x1.5}}\n"
+        "digits: {ring: {drive: {sheath: {type: ptfe 4x2}}}}\n",
+        "handwright: 1\ncarrier: {sheath: 5 mm}\ndrive: {sheath: {type: ptfe 3x1.5}}\n"
+        "digits: {ring: {drive: {sheath: {type: ptfe 4x2}}}}\n",
+        "handwright: 1\ncarrier: {sheath_depth: 7 mm}\ndrive: {sheath: {type: ptfe 3x1.5}}\n"
+        "digits: {ring: {drive: {sheath: {type: ptfe 4x2}}}}\n"};
+    static const double wide[3][2] = {{3e-3, 4e-3}, {5e-3, 5e-3}, {3e-3, 4e-3}},
+                        deep[3][2] = {{4.5e-3, 6e-3}, {7.5e-3, 7.5e-3}, {7e-3, 7e-3}};
+    for (int k = 0; k < 3; k++) {
+        hw_arena *a = hw_arena_new(0);
+        hw_design *d = read(a, text[k]);
+        for (int i = 0; d && i < 2; i++) {
+            hw_parts_def parts;
+            hw_hand_parts(d, i ? HW_RING : HW_INDEX, &parts);
+            CLOSE(parts.fittings.carrier.sheath, wide[k][i], 1e-12);
+            CLOSE(parts.fittings.carrier.sheath_depth, deep[k][i], 1e-12);
+        }
+        hw_arena_free(a);
+    }
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(an_empty_document_is_a_whole_hand);
     RUN(every_number_of_a_digit_arrives);
     RUN(pulley_and_spool_arrive);
+    RUN(seats_are_the_digits_own);
     return TEST_END();
 }
