@@ -163,8 +163,8 @@ double hw_servo_worth(const hw_pack_item *item, const hw_pack_place *place, doub
 // test/palm/test_pack.c
 HW_MUST_USE hw_code hw_pack_given(const hw_pack_def *def, hw_pack_place place[], hw_pack *out);
 
-// What else the search may change and what else it is to count, the caller's. Either may be NULL;
-// both are called from several threads at once.
+// What else the search may change and what else it is to count, the caller's. Any may be NULL;
+// all are called from several threads at once.
 enum { HW_PACK_ROOM = 240, HW_PACK_MARKS = 2048 };
 typedef struct hw_pack_room {
     hw_body body[HW_PACK_ROOM]; // that stand where a lever's end is, as obstacles of its owner's
@@ -189,7 +189,8 @@ typedef struct hw_pack_free {
 
 typedef struct hw_pack_effort {
     uint64_t seed;
-    size_t starts; // >= 1, each from places at random; four at a time, until one lacks nothing
+    size_t starts; // >= 1, from places at random but for `near`; four at a time, until one lacks
+                   // nothing
     long steps;    // >= 1 of each, five times
     bool near;     // the first four from where the items are, less hot
 } hw_pack_effort;

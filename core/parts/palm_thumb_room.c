@@ -263,7 +263,8 @@ static void vault(const hw_palm_build *b, ceiling *c)
             c->z[x][y] = fmin(c->z[x][y], z);
         }
     }
-    // between places it may be higher by half a step of its slope
+    // between places the vault that is cut may be higher: a fifth of a step is what that took of
+    // 20,000 points at random (measured, test/parts/test_palm_room.c), no bound
     const double more = 0.2 * hypot(c->step.x, c->step.z) / HW_STEEP;
     for (int i = 0; i < PLACES * PLACES; i++) {
         double *z = &c->z[i / PLACES][i % PLACES];

@@ -178,9 +178,9 @@ void hw_hand_build(const hw_design *d, hw_hand *out);
 void hw_hand_build_like(const hw_design *d, const hw_hand *like, hw_hand *out);
 
 // Slots, levers and horns of the servos in the palm: first from where they are, in small steps;
-// where that leaves something lacking, by annealing from anywhere (hw_pack_find) for what lacks
-// least in all, something of the palm's tray on all sides of each; where ways are asked for,
-// servos and sheaths then give way to each other. *found is the hand with what was found:
+// where that leaves something lacking, by annealing near by and from anywhere (hw_pack_find) for
+// what lacks least in all, something of the palm's tray on all sides of each; where ways are asked
+// for, servos and sheaths then give way to each other. *found is the hand with what was found:
 // mover[].item, place, pack and ways are new, all else is the hand's; it is the hand itself where
 // it lacks nothing or nothing better was found. Deterministic, the same bits for any number of
 // threads. HW_CANCELLED: asked to stop, *found is the best so far. Cost: 2 s to a minute and a
