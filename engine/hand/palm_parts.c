@@ -9,7 +9,8 @@
 
 #include <math.h>
 
-_Static_assert(HW_PALM_ROOM <= HW_PACK_ROOM, "the thumb's room goes with its lever's end");
+_Static_assert((int)HW_PALM_ROOM <= (int)HW_PACK_ROOM,
+               "the thumb's room goes with its lever's end");
 
 static double get(const hw_design *d, hw_entry_id row, int digit) // [SI]
 {
