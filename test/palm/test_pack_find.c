@@ -21,7 +21,8 @@ static void search(void)
                            upright((hw_vec3){34 * mm, -8 * mm, 2 * mm})};
     hw_pack_item found[2], again[2];
     hw_pack_def d = def_of(two, 2, &p);
-    const hw_pack_effort e = {3, 8, 3000, false};
+    // one of 24 seeds lacks something after 8 starts, and which one is the compiler's choice
+    const hw_pack_effort e = {3, 32, 3000, false};
     double lacks, same;
     // what the first lever is part of stands round its end: its rod goes there, the other's does
     // not
@@ -47,21 +48,22 @@ static void search(void)
     CHECK(hw_pack_find(arena, &d, NULL, &e, NULL, again, &same) == HW_OK && same == lacks);
     for (int i = 0; i < 2; i++)
         CHECK(hw_vec3_norm(hw_vec3_sub(found[i].slot.at, again[i].slot.at)) == 0);
-    const hw_pack_effort other = {5, 8, 3000, false};
+    const hw_pack_effort other = {5, 32, 3000, false};
     CHECK(hw_pack_find(arena, &d, NULL, &other, NULL, again, &same) == HW_OK && same == 0);
     CHECK(hw_vec3_norm(hw_vec3_sub(found[0].slot.at, again[0].slot.at)) > 0);
     // one that cannot fit says what it lacks
     two[0].shape.height = 60 * mm;
     two[0].shape.width = 60 * mm;
     d.items = 1;
-    CHECK(hw_pack_find(arena, &d, NULL, &e, NULL, found, &lacks) == HW_OK && lacks > 0);
+    const hw_pack_effort few = {3, 4, 3000, false};
+    CHECK(hw_pack_find(arena, &d, NULL, &few, NULL, found, &lacks) == HW_OK && lacks > 0);
     d.item = found;
     r = given(d);
     CHECK(lack_of(&r, &p) > 0 && lack_of(&r, &p) <= lacks);
     // stopped it has the best so far, or nothing
     d.item = two;
     hw_job job = {stop_soon, &(double){0.3}};
-    CHECK(hw_pack_find(arena, &d, NULL, &e, &job, found, &same) == HW_CANCELLED);
+    CHECK(hw_pack_find(arena, &d, NULL, &few, &job, found, &same) == HW_CANCELLED);
     CHECK(same >= lacks && isfinite(same));
 }
 
@@ -127,11 +129,16 @@ static bool within(const void *self, size_t which, hw_vec3 end, double hole, hw_
     return true;
 }
 
+static uint8_t mark_of(hw_vec3 at)
+{
+    return (uint8_t)(long)floor(at.y * 1e4); // its lowest bits
+}
+
 static void noted(const void *self, const hw_pack_item *item, const hw_pack_place *stands,
                   uint8_t mark[HW_PACK_MARKS])
 {
     (void)self, (void)item;
-    mark[HW_PACK_MARKS - 1] = (uint8_t)(stands->slot.at.y * 1e4 + 500);
+    mark[HW_PACK_MARKS - 1] = mark_of(stands->slot.at);
 }
 
 static double beyond(const void *self, const hw_pack_item *const item[],
@@ -142,8 +149,7 @@ static double beyond(const void *self, const hw_pack_item *const item[],
     double sum = 0;
     for (size_t i = 0; i < n; i++) sum += fmax(item[i]->slot.at.x - f->x, 0);
     CHECK(stands[0]->slot.at.x == item[0]->slot.at.x);
-    for (size_t i = 0; i < n; i++)
-        CHECK(mark[i][HW_PACK_MARKS - 1] == (uint8_t)(item[i]->slot.at.y * 1e4 + 500));
+    for (size_t i = 0; i < n; i++) CHECK(mark[i][HW_PACK_MARKS - 1] == mark_of(item[i]->slot.at));
     return sum;
 }
 
@@ -161,7 +167,7 @@ static void free_levers(void)
         const fence f = {{50 * mm, -12 * mm, 4 * mm}, 6 * mm, 8 * mm, 36 * mm, own};
         const hw_pack_free free = {within, noted, beyond, &f};
         hw_pack_def d = def_of(two, 2, &p);
-        const hw_pack_effort e = {k, 8, 3000, k > 1};
+        const hw_pack_effort e = {k, 32, 3000, k > 1};
         double lacks;
         CHECK(hw_pack_find(arena, &d, &free, &e, NULL, found, &lacks) == HW_OK && lacks == 0);
         const double end = found[own].lever.end.x;
@@ -199,7 +205,7 @@ static void near_by(void)
     for (int k = 0; k < 2; k++) {
         hw_pack_item found[2];
         double lacks;
-        const hw_pack_effort e = {2, 4, 2000, k == 0};
+        const hw_pack_effort e = {2, 32, 2000, k == 0};
         CHECK(hw_pack_find(arena, &d, NULL, &e, NULL, found, &lacks) == HW_OK && lacks == 0);
         far[k] = 0;
         for (int i = 0; i < 2; i++)
