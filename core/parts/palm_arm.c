@@ -137,7 +137,7 @@ void hw_palm_collar(hw_palm_build *b)
     measure(b, &m);
     hw_tools hollow = {.n = 0};
     hw_put(&hollow, window_of(b, &m));
-    hw_put_trenches(b, &hollow);
+    hw_put_trenches(b, &hollow, NULL);
     const hw_field *plan = over_flange(b, &m, m.flange, b->from), *tools = hw_joined(b->a, &hollow);
     if (!plan || !tools) return;
     hw_vec3 at = {(m.flange + b->from) / 2, 0, f->split + HW_LID_UNDER * f->screw};
@@ -218,7 +218,7 @@ static void put_wrist(hw_palm_build *b, const hw_arm *m, hw_tools *t)
         hw_put(t, hw_block3(b->a, way));
     }
     hw_put(t, window_of(b, m));
-    hw_put_trenches(b, t);
+    hw_put_trenches(b, t, NULL);
     put_collar_bores(b, t);
 }
 

@@ -303,36 +303,15 @@ static double wrist_wall(const hw_palm_build *b)
     return b->from + 2.5 * b->f->wall;
 }
 
-// Above the servos that stand there is an attic: leads run in it to the wrist. Below it the tray is
-// solid but for the rooms of servos and rods, so that no wall between two of them stands alone.
-static double attic_floor(const hw_palm_build *b)
-{
-    return fmax(b->bottom + b->f->floor, b->f->split - 2.5 * b->f->screw);
-}
-
 static const hw_field *cavity_of(hw_palm_build *b)
 {
     const hw_palm_parts_def *f = b->f;
     const hw_field *inner = hw_field_offset(b->a, b->skin, -f->wall);
     const hw_field *part[] = {hw_field_column(b->a, inner, hw_at(0, 0, f->split), hw_at(0, 0, 1)),
-                              inner, hw_above(b->a, attic_floor(b)),
+                              inner, hw_above(b->a, hw_attic_floor(b)),
                               hw_field_half(b->a, hw_at(wrist_wall(b), 0, 0), hw_at(-1, 0, 0)),
                               hw_field_offset(b->a, b->plan, -f->wall)};
     return hw_field_meet(b->a, part, sizeof part / sizeof part[0]);
-}
-
-// Walls round each servo that stands out into the attic, from the floor to the lid.
-static void put_cradles(hw_palm_build *b, hw_tools *t)
-{
-    for (size_t i = 0; i < b->f->palm_servos; i++) {
-        hw_box3 c = hw_servo_box_of(&b->f->palm[i], HW_BOX_CASE, b->f->gap + b->f->wall);
-        hw_box3 e = hw_servo_box_of(&b->f->palm[i], HW_BOX_EARS, b->f->gap + b->f->wall);
-        hw_box3 box = {least(c.low, e.low), most(c.high, e.high)};
-        if (box.high.z < attic_floor(b) + 2 * b->f->wall) continue;
-        box.low.z = b->bottom;
-        box.high.z = b->f->split;
-        hw_put(t, hw_block3(b->a, box));
-    }
 }
 
 // Screws of the wrist: from the forearm into a block behind the tray's wall.
@@ -567,7 +546,8 @@ void hw_palm_tray(hw_palm_build *b)
     put_pockets(b, &cut, b->top - b->bottom);
     put_rods(b, &cut, false);
     for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
-    hw_put_trenches(b, &cut);
+    const hw_field *cradles = hw_palm_cradles(b);
+    hw_put_trenches(b, &cut, cradles);
     put_seats(b, &cut);
     if (b->thumb.room) hw_put(&cut, b->thumb.room);
     hw_put_thumb_trough(b, &cut);
@@ -581,7 +561,7 @@ void hw_palm_tray(hw_palm_build *b)
     size_t n = tools && cavity
                    ? hw_screw_places(cavity, tools, region, 1.2 * f->screw, LID_SCREWS, place)
                    : 0;
-    put_cradles(b, &add);
+    if (cradles) hw_put(&add, cradles);
     put_posts(b, cavity, place, n, &add, &cut);
     wrist_screws(b, &add, &cut);
     hw_put_thumb_bearing(b, &add, &beside);

@@ -164,10 +164,19 @@ double hw_servo_pilot(const hw_palm_servo *s, int ear, hw_vec3 path[2]);
 
 #define HW_LID_UNDER 0.8 // of the palm's lid under a screw's head, in its diameters [1]
 
+// Above servos that stand is an attic: leads run in it to the wrist. Below its floor the tray is
+// solid but for rooms of servos and rods, so that no wall between two of them stands alone.
+double hw_attic_floor(const hw_palm_build *b); // [m]
+
+// Walls round each servo that stands out into the attic, from the floor to the lid; NULL: none
+// does.
+const hw_field *hw_palm_cradles(hw_palm_build *b);
+
 // Ways of sheaths: open upward in what is printed with its back up, and grooves in the lid's
 // underside, whose ceilings are at most HW_PALM_ROUTES bridges (how many is returned).
 const hw_field *hw_palm_cleared(hw_palm_build *b, const hw_palm_route *r, double up);
-void hw_put_trenches(hw_palm_build *b, hw_tools *t);
+// `spared` (or NULL) is opened by roofed bores alone.
+void hw_put_trenches(hw_palm_build *b, hw_tools *t, const hw_field *spared);
 void hw_put_grooves(hw_palm_build *b, hw_tools *t);
 size_t hw_groove_allowances(const hw_palm_build *b, hw_allowance out[HW_PALM_ROUTES]);
 

@@ -222,7 +222,8 @@ void hw_palm_thumb_yoke(hw_palm_build *b)
     if (!t->held) return;
     hw_tools cut = {.n = 0};
     hw_vec3 way[ARC + 3];
-    hw_allowance crown[2]; // of the screws' holes, which lie askew
+    // of the screws' holes, which lie askew; at their mouths nothing bounds them in front
+    hw_allowance crown[4];
     hw_vec3 face[2];
     size_t n = way_of(t, s, t->mouth - 2 * t->bore, t->face + 2 * t->bore, way);
     hw_put(&cut, hw_field_drop(b->a, way, n, t->bore, t->in.z));
@@ -240,13 +241,15 @@ void hw_palm_thumb_yoke(hw_palm_build *b)
         hw_vec3 middle = hw_vec3_times(hw_vec3_add(to[0], face[e]), 0.5);
         hw_box3 box = hw_box_grown((hw_box3){middle, middle}, 0.5 * (b->f->plate + screw));
         crown[e] = (hw_allowance){HW_ALLOW_CROWN, box.low, box.high};
+        box = hw_box_grown((hw_box3){face[e], face[e]}, screw);
+        crown[2 + e] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
         hw_put(&cut,
                hw_field_cylinder(b->a, to[0], to[1], HW_THUMB_HEAD * screw)); // and a driver's way
     }
     if (s->levered) put_eye(b, &cut);
     hw_frame bed = {hw_thumb_along(t, t->mouth), t->in.x, t->in.y, t->in.z};
     b->out->screws += 2;
-    hw_palm_add(b, "thumb yoke", hw_less(b->a, yoke_body(b, s, t), &cut), bed, crown, 2);
+    hw_palm_add(b, "thumb yoke", hw_less(b->a, yoke_body(b, s, t), &cut), bed, crown, 4);
 }
 
 // How far a place is from the lug's eye, as `in` sees both.

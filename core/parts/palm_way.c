@@ -1,5 +1,6 @@
 // Ways of sheaths through the palm's parts. A bore that lies askew hangs somewhere; sheaths are
-// laid in from the back instead, before the lid comes on it.
+// laid in from the back instead, before the lid comes on it. In the walls that hold servos alone
+// they are threaded through a bore with a roof of 45 degrees.
 #include "parts/palm_internal.h"
 
 enum { ROUND = 8, SIDES = 2 * ROUND + 2 };
@@ -26,27 +27,62 @@ static const hw_field *beyond(hw_palm_build *b, hw_vec3 p, hw_vec3 q, double rad
                    hw_field_half(b->a, p, outward));
 }
 
-// A way and what is beyond it, as one tool.
-const hw_field *hw_palm_cleared(hw_palm_build *b, const hw_palm_route *r, double up)
+// A way and what is beyond it but for what is `spared` (or NULL), as one tool.
+static const hw_field *cleared(hw_palm_build *b, const hw_palm_route *r, double up,
+                               const hw_field *spared)
 {
-    const hw_field *all[HW_PALM_ROUTE] = {hw_field_tube(b->a, r->at, r->n, r->radius)};
-    size_t n = 1;
-    for (size_t i = 1; i < r->n && n < HW_PALM_ROUTE; i++) {
+    const hw_field *all[HW_PALM_ROUTE];
+    size_t n = 0;
+    for (size_t i = 1; i < r->n && n + 1 < HW_PALM_ROUTE; i++) {
         const hw_field *f = beyond(b, r->at[i - 1], r->at[i], r->radius, up);
         if (f) all[n++] = f;
     }
+    if (spared && n) {
+        all[0] = hw_field_cut(b->a, hw_field_union(b->a, all, n), spared);
+        n = 1;
+    }
+    all[n++] = spared ? hw_field_drop(b->a, r->at, r->n, r->radius, hw_at(0, 0, up))
+                      : hw_field_tube(b->a, r->at, r->n, r->radius);
     return hw_field_union(b->a, all, n);
 }
 
-void hw_put_trenches(hw_palm_build *b, hw_tools *t)
+const hw_field *hw_palm_cleared(hw_palm_build *b, const hw_palm_route *r, double up)
 {
-    for (size_t i = 0; i < b->f->routes; i++) hw_put(t, hw_palm_cleared(b, &b->f->route[i], 1));
+    return cleared(b, r, up, NULL);
+}
+
+void hw_put_trenches(hw_palm_build *b, hw_tools *t, const hw_field *spared)
+{
+    for (size_t i = 0; i < b->f->routes; i++) hw_put(t, cleared(b, &b->f->route[i], 1, spared));
 }
 
 void hw_put_grooves(hw_palm_build *b, hw_tools *t)
 {
     for (size_t i = 0; i < b->f->routes; i++) hw_put(t, hw_palm_cleared(b, &b->f->route[i], -1));
 }
+
+// ---- walls that hold servos
+
+double hw_attic_floor(const hw_palm_build *b)
+{
+    return fmax(b->bottom + b->f->floor, b->f->split - 2.5 * b->f->screw);
+}
+
+const hw_field *hw_palm_cradles(hw_palm_build *b)
+{
+    hw_tools t = {.n = 0};
+    for (size_t i = 0; i < b->f->palm_servos; i++) {
+        hw_box3 c = hw_servo_box_of(&b->f->palm[i], HW_BOX_CASE, b->f->gap + b->f->wall);
+        hw_box3 e = hw_servo_box_of(&b->f->palm[i], HW_BOX_EARS, b->f->gap + b->f->wall);
+        hw_box3 box = {{fmin(c.low.x, e.low.x), fmin(c.low.y, e.low.y), b->bottom},
+                       {fmax(c.high.x, e.high.x), fmax(c.high.y, e.high.y), b->f->split}};
+        if (fmax(c.high.z, e.high.z) < hw_attic_floor(b) + 2 * b->f->wall) continue;
+        hw_put(&t, hw_block3(b->a, box));
+    }
+    return t.n ? hw_joined(b->a, &t) : NULL;
+}
+
+// ---- what of them is printed as bridges
 
 // Box of a leg where it is in the lid; false: it is not.
 static bool in_lid(const hw_palm_build *b, const hw_palm_route *r, size_t leg, hw_box3 *box)

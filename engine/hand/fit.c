@@ -55,12 +55,15 @@ hw_fitter *hw_fitter_of(hw_arena *a, const hw_hand *hand, size_t most)
     hw_strand *s = HW_NEW(a, hw_strand, HW_SHEATH_WAYS);
     hw_lay_way *way = HW_NEW(a, hw_lay_way, HW_LAY_FAMILY);
     hw_lay_bodies *palm = HW_NEW(a, hw_lay_bodies, 1);
-    if (!f || !s || !way || !palm) return NULL;
+    hw_lay_skin *skin = HW_NEW(a, hw_lay_skin, 1);
+    if (!f || !s || !way || !palm || !skin) return NULL;
     *f = (hw_fitter){.hand = hand};
     f->strands = hand->places.routed ? hw_lay_strands(hand, s) : 0;
     f->track = HW_NEW(a, track, f->strands * HW_LAY_FAMILY + 1);
     if (!f->track) return NULL;
     stands(hand, palm);
+    hw_lay_skin_of(&hand->palm, skin);
+    palm->skin = skin;
     for (size_t i = 0; i < f->strands; i++) {
         f->far[i] = hand->drive[s[i].from->digit].sheath_outer / 2 + hand->gap;
         size_t all = hw_lay_family(hand, palm, &s[i], 0, way), n = all < most ? all : most;

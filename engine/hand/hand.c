@@ -198,10 +198,10 @@ static hw_making making_of(const reader *r)
 
 void hw_hand_build(const hw_design *d, hw_hand *out)
 {
-    hw_hand_build_like(d, NULL, out);
+    hw_hand_build_like(d, NULL, false, out);
 }
 
-void hw_hand_build_like(const hw_design *d, const hw_hand *like, hw_hand *out)
+void hw_hand_build_like(const hw_design *d, const hw_hand *like, bool keep, hw_hand *out)
 {
     reader all = {d, -1};
     *out = (hw_hand){
@@ -252,6 +252,6 @@ void hw_hand_build_like(const hw_design *d, const hw_hand *like, hw_hand *out)
     // faulty numbers leave NaN, and the findings unknown
     hw_code laid = hw_palm_of(&palm, &out->palm);
     (void)laid;
-    hw_hand_places(d, like ? &like->places : NULL, out);
+    hw_hand_places(d, like ? &like->places : NULL, keep, out);
     hw_hand_rails(d, out);
 }

@@ -174,13 +174,16 @@ void hw_hand_build(const hw_design *d, hw_hand *out);
 
 // The same, to the bit, and quicker where the sheaths' ways follow from the same numbers as those
 // of `like`, a hand that was built before: these are taken over. For levers and surveys, where most
-// changes leave the ways alone. Test: test/hand/test_places.c
-void hw_hand_build_like(const hw_design *d, const hw_hand *like, hw_hand *out);
+// changes leave the ways alone. `keep`: they are taken over whatever changed, as sheaths that lie
+// already are pushed aside a little; lengths and bends are then those of `like`.
+// Test: test/hand/test_places.c
+void hw_hand_build_like(const hw_design *d, const hw_hand *like, bool keep, hw_hand *out);
 
 // Slots, levers and horns of the servos in the palm: first from where they are, in small steps;
 // where that leaves something lacking, by annealing near by and from anywhere (hw_pack_find) for
-// what lacks least in all, something of the palm's tray on all sides of each; where ways are asked
-// for, servos and sheaths then give way to each other. *found is the hand with what was found:
+// what lacks least in all, of room, of what holds each servo in the palm's tray and of what its lid
+// needs to close over it; where ways are asked for, servos and sheaths then give way to each other.
+// *found is the hand with what was found:
 // mover[].item, place, pack and ways are new, all else is the hand's; it is the hand itself where
 // it lacks nothing or nothing better was found. Deterministic, the same bits for any number of
 // threads. HW_CANCELLED: asked to stop, *found is the best so far. Cost: 2 s to a minute and a

@@ -20,8 +20,8 @@ void hw_hand_fittings(const hw_design *d, int digit, hw_fittings_def *out);
 void hw_hand_fit(const hw_design *d, int digit, hw_hand *hand);
 
 // Servos in the palm, drums and sheaths: after palm and drives, before the supply; gives the drives
-// the sheaths that the document does not say. `like` as hw_hand_ways.
-void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand);
+// the sheaths that the document does not say. `like`, `keep` as hw_hand_ways.
+void hw_hand_places(const hw_design *d, const hw_places *like, bool keep, hw_hand *hand);
 
 // The block that a finger ends in, splayed by `angle`.
 hw_body hw_hand_carrier(const hw_hand *hand, int digit, double angle); // [rad]
@@ -90,6 +90,12 @@ void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand
 // How far a mover's horn turns so that its lever goes half its range to either side.
 double hw_hand_horn_turns(const hw_hand *hand, int digit, const hw_pack_item *item); // [rad]
 
+// The palm's lid begins where the palm is broadest, or above servos: over one that lies too, where
+// `most` leaves the lid so many walls, else at its middle.
+enum { HW_LID_WALLS = 2 };
+double hw_hand_back(const hw_palm *palm);                                 // highest z [m]
+double hw_hand_lid_over(const hw_pack_place *p, double gap, double most); // [m] [m] [m]
+
 // Servos of the cords and their drums: up to three columns behind the wrist, rows one behind the
 // other, front row first, each row's drums on hubs so much higher that its sheaths pass over those
 // before it; all cases at one height, one lid on them. Returns how many.
@@ -97,7 +103,7 @@ double hw_hand_horn_turns(const hw_hand *hand, int digit, const hw_pack_item *it
 size_t hw_hand_arm(const hw_design *d, const hw_hand *hand, hw_drum out[HW_DIGITS * HW_JOINTS]);
 
 // The tunnel's holes, ways of sheaths: after servos in the palm and drums. `like`: ways to take
-// over where they follow from the same numbers; may be NULL.
-void hw_hand_ways(const hw_design *d, const hw_places *like, hw_hand *hand);
+// over where they follow from the same numbers, or to `keep` whatever changed; may be NULL.
+void hw_hand_ways(const hw_design *d, const hw_places *like, bool keep, hw_hand *hand);
 
 #endif

@@ -18,6 +18,8 @@ enum {
 // The forearm is free where the palm is full: what a sheath goes aside there counts a tenth.
 static const double arm_share = 0.1;  // [1]
 static const double turn_price = 0.2; // of a turn, in radii [1]
+// What a way that touches is told apart from one that does not by.
+static const double rounding = 1e-7; // [m]
 // A bend's lack of radius beside a lack of room.
 static const double bend_share = 0.25; // [1]
 
@@ -242,15 +244,16 @@ static bool boxes_apart(const hw_vec3 a[2], const hw_vec3 b[2], double far) // [
            a[1].y + far < b[0].y || a[0].z - far > b[1].z || a[1].z + far < b[0].z;
 }
 
-// Least gap of a way to bodies, less the gap asked; told apart from `lost` up to `most`.
+// Least gap of a way to bodies, less the gap asked, and to the skin; told apart from `lost` up to
+// `most`.
 static double gap_to(const hw_route *way, double outer, double gap, const hw_lay_bodies *w, int own,
                      double lost, double most) // [m] [m] [m] [m]
 {
     hw_body part[HW_ROUTE_BODIES];
     hw_vec3 box[HW_ROUTE_BODIES][2], all[2];
     size_t n = way->points ? hw_route_bodies(way, outer / 2, part) : 0;
-    double least = most;
-    for (size_t i = 0; i < n; i++) {
+    double least = w->skin ? hw_lay_in_skin(w->skin, way, outer, lost, most) : most;
+    for (size_t i = 0; i < n && least >= lost; i++) {
         hw_body_span(&part[i], box[i]);
         if (i == 0) all[0] = box[0][0], all[1] = box[0][1];
         all[0] = lower(all[0], box[i][0]);
@@ -278,6 +281,7 @@ static void measure(layer *l, size_t i)
     for (size_t k = 0; k < l->n; k++) {
         if (k == i || !l->s[k].laid || !s->laid) continue;
         l->all[0].n = l->all[1].n = 0;
+        l->all[1].skin = NULL;
         put_strand(l, &l->s[k]);
         double least = gap_to(&s->part[0], outer, gap, &l->all[0], -1, lost, far);
         const hw_route *last = &s->part[s->in_tunnel ? 0 : 1];
@@ -589,6 +593,7 @@ bool hw_lay_all(hw_hand *hand, double lead, const hw_lay_bodies *palm, const hw_
         strand[i].room = l->beside[i][i];
         for (size_t k = 0; k < i; k++)
             if (strand[k].laid) strand[i].room = fmin(strand[i].room, l->beside[i][k]);
+        if (fabs(strand[i].room) < rounding) strand[i].room = 0;
     }
     hw_arena_free(a);
     return true;

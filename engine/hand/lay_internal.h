@@ -4,12 +4,32 @@
 
 #include "hand/hand_internal.h"
 
+// The palm's outline: how far within its sections the nodes of a grid are, from x = 0 to the palm's
+// length and round all of it.
+enum { HW_LAY_SKIN_ALONG = 40, HW_LAY_SKIN_ACROSS = 40, HW_LAY_SKIN_DEEP = 20 };
+typedef struct hw_lay_skin {
+    hw_vec3 low, step;                                                     // [m]
+    float within[HW_LAY_SKIN_ALONG][HW_LAY_SKIN_ACROSS][HW_LAY_SKIN_DEEP]; // > 0 inside [m]
+} hw_lay_skin;
+
+void hw_lay_skin_of(const hw_palm *palm, hw_lay_skin *out);
+
+// How far a place is from the skin, across the palm; > 0 inside [m]. Accuracy: half a millimetre at
+// the palm's edges, where it is rounded most. Test: test/hand/test_lay_skin.c
+double hw_lay_within(const hw_lay_skin *skin, hw_vec3 at);
+
+// How far a sheath along a way stays inside, told apart from `lost` up to `most`. One that ends
+// farther out may be so anywhere. Test: as above.
+double hw_lay_in_skin(const hw_lay_skin *skin, const hw_route *way, double outer, double lost,
+                      double most); // [m] [m] [m]
+
 // What sheaths must not meet, and whose it is: a strand may meet what is its own digit's.
 typedef struct hw_lay_bodies {
     hw_body body[HW_ROUTE_OBSTACLES];
     hw_vec3 span[HW_ROUTE_OBSTACLES][2]; // the box round each [m]
     int owner[HW_ROUTE_OBSTACLES];
     size_t n;
+    const hw_lay_skin *skin; // that they stay in; NULL: none
 } hw_lay_bodies;
 
 enum { HW_LAY_MOVES = 100 }; // owner of a servo in the palm: this and its digit

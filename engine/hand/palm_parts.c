@@ -284,17 +284,32 @@ static void put_servos(const hw_design *d, const hw_hand *hand, hw_palm_parts_de
     }
 }
 
-// The lid begins where the palm is broadest, or above servos that stand there, and at the middle of
-// those that lie.
-static void split_above(hw_palm_parts_def *f)
+double hw_hand_back(const hw_palm *palm)
 {
-    f->split = f->outline[0][0].z;
-    for (size_t i = 0; i < f->palm_servos; i++) {
-        const hw_frame *s = &f->palm[i].frame;
-        double high = s->z.z > -0.5 ? s->at.z + (s->z.z > 0.5 ? 1.5 * f->gap : 0)
-                                    : s->at.z + f->palm[i].height + 1.5 * f->gap;
-        f->split = fmax(f->split, high);
+    double high = -INFINITY;
+    for (int i = 0; i < HW_PALM_SECTIONS * HW_PALM_AROUND; i++)
+        high = fmax(high, palm->outline[i / HW_PALM_AROUND][i % HW_PALM_AROUND].z);
+    return high;
+}
+
+double hw_hand_lid_over(const hw_pack_place *p, double gap, double most)
+{
+    double high = -INFINITY;
+    for (int k = HW_SERVO_CASE; k <= HW_SERVO_EARS; k++) {
+        hw_vec3 at[2];
+        hw_body_span(&p->body[k], at);
+        high = fmax(high, at[1].z + 1.5 * gap);
     }
+    return high <= most || fabs(p->frame.z.z) > 0.5 ? high : p->frame.at.z;
+}
+
+static void split_above(const hw_hand *hand, hw_palm_parts_def *f)
+{
+    const hw_places *p = &hand->places;
+    const double most = hw_hand_back(&hand->palm) - HW_LID_WALLS * f->wall;
+    f->split = f->outline[0][0].z;
+    for (size_t i = 0; i < p->pack.places; i++)
+        f->split = fmax(f->split, hw_hand_lid_over(&p->place[i], f->gap, most));
 }
 
 void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, hw_palm_parts_def *out)
@@ -311,6 +326,6 @@ void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, hw_palm_parts_d
     seat_thumb(hand, out, hand->places.mover[HW_THUMB].item.lever.end);
     put_packed(d, hand, out);
     put_ways(hand, out);
-    split_above(out);
+    split_above(hand, out);
     put_servos(d, hand, out);
 }

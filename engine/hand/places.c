@@ -275,7 +275,7 @@ static void straight_leads(const hw_design *d, hw_places *p)
     }
 }
 
-void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand)
+void hw_hand_places(const hw_design *d, const hw_places *like, bool keep, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     *p = (hw_places){.wall = get(d, HW_E_PALM_WALL, -1),
@@ -290,7 +290,7 @@ void hw_hand_places(const hw_design *d, const hw_places *like, hw_hand *hand)
     hw_hand_stand(d, &around, hand);
     p->drums = hw_hand_arm(d, hand, p->drum);
     if (p->routed)
-        hw_hand_ways(d, like, hand);
+        hw_hand_ways(d, like, keep, hand);
     else
         straight_leads(d, p);
 }

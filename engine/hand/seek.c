@@ -79,17 +79,6 @@ double hw_hand_lacks(const hw_design *d, const hw_hand *hand)
     return servos_lack(hand) + (hand->places.routed ? ways_lack(d, hand) : 0);
 }
 
-// What the descent compares: of two that lack as much the one with fewer crossings.
-static double cost_of(const hw_design *d, const hw_hand *hand) // [m]
-{
-    double sum = hw_hand_lacks(d, hand);
-    for (size_t i = 0; i < hand->places.sheaths; i++) {
-        const hw_sheath_way *s = &hand->places.sheath[i];
-        sum += 0.01 * hand->drive[s->digit].sheath_outer * (double)s->crossings;
-    }
-    return sum;
-}
-
 // ---- levers and horns
 
 // What the search works with.
@@ -105,6 +94,36 @@ typedef struct seeker {
     hw_obstacles bodies, around; // what stands in the palm; with sheaths
     hw_hand bare, trial;
 } seeker;
+
+// What servos lack in the tray and its lid.
+static double tray_lacks(const seeker *s, const hw_hand *hand) // [m]
+{
+    const hw_places *p = &hand->places;
+    const hw_pack_item *item[HW_DIGITS];
+    const hw_pack_place *place[HW_DIGITS];
+    for (size_t i = 0; i < p->movers; i++) {
+        item[i] = &p->mover[p->whose[i]].item;
+        place[i] = &p->place[i];
+    }
+    return s->tray ? hw_tray_lacks(s->tray, item, place, p->movers) : 0;
+}
+
+// All that is sought to be nothing.
+static double wanting(const seeker *s, const hw_hand *hand) // [m]
+{
+    return hw_hand_lacks(s->d, hand) + tray_lacks(s, hand);
+}
+
+// What the descent compares: of two that lack as much the one with fewer crossings.
+static double cost_of(const seeker *s, const hw_hand *hand) // [m]
+{
+    double sum = wanting(s, hand);
+    for (size_t i = 0; i < hand->places.sheaths; i++) {
+        const hw_sheath_way *w = &hand->places.sheath[i];
+        sum += 0.01 * hand->drive[w->digit].sheath_outer * (double)w->crossings;
+    }
+    return sum;
+}
 
 // The whole horn's: a document may have cut it shorter than the palm's servos come.
 static double whole_hole(const hw_design *d, const hw_hand *hand, int digit) // [m]
@@ -205,7 +224,7 @@ static void lay_ways(const hw_design *d, hw_hand *hand)
 {
     for (int i = 0; i < HW_DIGITS; i++)
         hand->drive[i].sheath_radius = get(d, HW_E_OWN_SHEATH_RADIUS, i);
-    if (hand->places.routed) hw_hand_ways(d, NULL, hand);
+    if (hand->places.routed) hw_hand_ways(d, NULL, false, hand);
 }
 
 static double stray(hw_rng *rng, double by) // [m] [m]
@@ -235,7 +254,7 @@ static void nudge(const seeker *s, hw_rng *rng, double step, hw_hand *out) // [m
 // than `most`. [m]
 static double lack_of(const seeker *s, const hw_hand *hand, bool families, double most)
 {
-    double lack = servos_lack(hand);
+    double lack = servos_lack(hand) + tray_lacks(s, hand);
     const hw_places *p = &hand->places;
     const hw_pack_place *place[HW_DIGITS];
     for (size_t i = 0; i < p->movers; i++) place[i] = &p->place[i];
@@ -283,7 +302,7 @@ static void begin(seeker *s, const hw_pack_item item[], unsigned start)
 static bool descend(seeker *s, unsigned start, hw_hand *best)
 {
     hw_rng rng = hw_rng_new(1, start);
-    for (int i = 0; i < TURNS && hw_hand_lacks(s->d, best) > 0; i++) {
+    for (int i = 0; i < TURNS && wanting(s, best) > 0; i++) {
         double done = (start + (double)i / TURNS) / DESCENTS;
         if (!hw_job_go_on(s->job, done, "servos and sheaths")) return false;
         s->trial = s->bare = *best;
@@ -296,7 +315,7 @@ static bool descend(seeker *s, unsigned start, hw_hand *best)
         settle(s, &rng, false);
         hw_hand_stand(s->d, &s->bodies, &s->trial);
         lay_ways(s->d, &s->trial);
-        if (cost_of(s->d, &s->trial) < cost_of(s->d, best)) *best = s->trial;
+        if (cost_of(s, &s->trial) < cost_of(s, best)) *best = s->trial;
     }
     return true;
 }
@@ -326,7 +345,7 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
                       hw_hand *found)
 {
     *found = *hand;
-    if (hand->places.movers == 0 || hw_hand_lacks(d, hand) <= 0) return HW_OK;
+    if (hand->places.movers == 0) return HW_OK;
     seeker *s = HW_NEW(a, seeker, 1);
     hw_hand *from = HW_NEW(a, hw_hand, 1), *best = HW_NEW(a, hw_hand, 1);
     if (!s || !from || !best) return HW_NO_MEMORY;
@@ -352,14 +371,14 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     hw_hand_obstacles(from, &s->bodies);
     *best = *found;
     if (code == HW_OK && !descend(s, 0, best)) code = HW_CANCELLED;
-    if (cost_of(d, best) < cost_of(d, found)) *found = *best;
-    for (unsigned k = 0; k < tries && code == HW_OK && hw_hand_lacks(d, found) > 0; k++) {
+    if (cost_of(s, best) < cost_of(s, found)) *found = *best;
+    for (unsigned k = 0; k < tries && code == HW_OK && wanting(s, found) > 0; k++) {
         size_t mark = hw_arena_mark(a);
         code = anneal(a, s, k, best);
         hw_arena_rewind(a, mark);
         if (code != HW_OK && code != HW_CANCELLED) return code;
         if (code == HW_OK && !descend(s, k, best)) code = HW_CANCELLED;
-        if (cost_of(d, best) < cost_of(d, found)) *found = *best;
+        if (cost_of(s, best) < cost_of(s, found)) *found = *best;
     }
     return code;
 }

@@ -21,6 +21,8 @@ struct hw_tray {
     const hw_hand *hand;
     double gap, off, deep;    // beside a servo; where it is looked at, and behind that [m]
     double rod, split, price; // [m]
+    double back, bridge;      // highest that a lid's ceiling may rise; what it may span level [m]
+    double thin;              // highest that the lid may begin [m]
     double asked;             // area for a pull [m2/N]
     hw_vec3 low;
     double step; // [m]
@@ -90,6 +92,10 @@ hw_code hw_tray_of(hw_arena *a, const hw_design *d, const hw_hand *hand, const h
     t->price = priced * hand->palm.length;
     t->asked = 2 / fmin(hand->strength, hand->strength_across);
     t->split = def->outline[0][0].z;
+    t->bridge = 0.9 * def->bridge;
+    t->back = hw_hand_back(&hand->palm);
+    t->thin = t->back - HW_LID_WALLS * def->wall;
+    t->back -= t->deep;
     t->step = hand->palm.length / cells;
     const double reach[3] = {high.x - t->low.x, high.y - t->low.y, high.z - t->low.z};
     for (int i = 0; i < 3; i++) t->n[i] = (size_t)(reach[i] / t->step) + 1;
@@ -175,14 +181,6 @@ static void put_rod(tray_with *w, const hw_pack_item *x, const hw_pack_place *p)
     }
 }
 
-// Where the lid begins: above servos that stand, at the middle of those that lie.
-static double split_of(const hw_tray *t, const hw_pack_item *x, const hw_pack_place *p) // [m]
-{
-    const hw_frame *s = &p->frame;
-    return s->z.z > -0.5 ? s->at.z + (s->z.z > 0.5 ? 1.5 * t->gap : 0)
-                         : s->at.z + x->shape.height + 1.5 * t->gap;
-}
-
 // A room that leaves less than half a wall before the bay is open to it (parts/palm_body.c).
 static void open_to_bay(const hw_tray *t, room *r)
 {
@@ -210,7 +208,7 @@ static void rooms_of(const hw_tray *t, const hw_pack_item *const item[],
         for (int b = 0; b < HW_SERVO_ROD; b++) put_body(w, &p->body[b], t->gap, false);
         put_rod(w, item[i], p);
         for (size_t k = 0; k < p->lug.hooked; k++) put_body(w, &p->lug.body[k], t->gap, k > 0);
-        w->split = fmax(w->split, split_of(t, item[i], p));
+        w->split = fmax(w->split, hw_hand_lid_over(p, t->gap, t->thin));
     }
     for (size_t i = 0; i < w->n; i++) open_to_bay(t, &w->of[i]);
 }
@@ -321,6 +319,22 @@ double hw_tray_area(const hw_tray *t, const hw_pack_item *const item[],
     return area(&w, item[which], place[which], way, INFINITY);
 }
 
+// How much too high the lid's ceilings over a servo rise: at 45 degrees until the rest is bridged.
+static double ceiling(const tray_with *w, const hw_pack_place *p) // [m]
+{
+    static const int stands[] = {HW_SERVO_CASE, HW_SERVO_EARS, HW_SERVO_HORN};
+    double out = 0;
+    for (int k = 0; k < 3; k++) {
+        hw_vec3 at[2];
+        hw_body_span(&p->body[stands[k]], at);
+        const double gap = w->t->gap, high = at[1].z + gap;
+        if (!(high > w->split)) continue;
+        double across = fmin(at[1].x - at[0].x, at[1].y - at[0].y) + 2 * gap;
+        out = fmax(out, high + fmax(across - w->t->bridge, 0) / 2 - w->t->back);
+    }
+    return out;
+}
+
 double hw_tray_lacks(const hw_tray *t, const hw_pack_item *const item[],
                      const hw_pack_place *const place[], size_t n)
 {
@@ -334,6 +348,7 @@ double hw_tray_lacks(const hw_tray *t, const hw_pack_item *const item[],
         const int lid = lid_of(&place[i]->frame);
         rooms_near(&all, place[i], &w);
         double lacks = 0;
+        sum += ceiling(&all, place[i]);
         for (int k = 0; k < WAYS; k++) {
             if (k == lid) continue;
             double has = area(&w, item[i], place[i], k, enough);

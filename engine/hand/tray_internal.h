@@ -16,8 +16,9 @@ HW_MUST_USE hw_code hw_tray_of(hw_arena *a, const hw_design *d, const hw_hand *h
 // (the lid closes the one that leads most nearly out of the back) up to `price` where nothing is
 // before it, and in proportion where less is than eight times what its rod asks. The tray is
 // taken as its cells less rooms of servos, horns, leads, rods and lugs, open to the back, and as
-// holding where it is half a wall thick. Made as hw_tray_hold tells it, screws left out. Test:
-// test/hand/test_tray.c
+// holding where it is half a wall thick. A servo that stands out above the lid's face lacks what
+// its ceiling, 45 degrees until a bridge closes it, rises beyond the palm's back less half a wall.
+// Made as hw_tray_hold tells it, screws left out. Test: test/hand/test_tray.c
 double hw_tray_lacks(const hw_tray *t, const hw_pack_item *const item[],
                      const hw_pack_place *const place[], size_t n); // [m]
 

@@ -135,13 +135,17 @@ static uint64_t key_of(const hw_design *d, const hw_hand *hand, const hw_strand 
     }
     for (size_t i = 0; i < p->movers; i++) mix3(&key, p->place[i].body[HW_SERVO_CABLE].frame.at);
     mix_bodies(&key, palm);
+    for (int i = 0; i < HW_PALM_SECTIONS * HW_PALM_AROUND; i++)
+        mix3(&key, hand->palm.outline[i / HW_PALM_AROUND][i % HW_PALM_AROUND]);
     mix_bodies(&key, arm);
     return key;
 }
 
-static bool taken_over(const hw_places *like, hw_places *p)
+// Ways of another hand, that of the same numbers or, where they are to be kept, of as many strands.
+static bool taken_over(const hw_places *like, bool keep, size_t strands, hw_places *p)
 {
-    if (!like || !like->routed || like->ways_key != p->ways_key) return false;
+    if (!like || !like->routed) return false;
+    if (like->ways_key != p->ways_key && !(keep && like->sheaths == strands)) return false;
     memcpy(p->sheath, like->sheath, sizeof p->sheath);
     memcpy(p->lead, like->lead, sizeof p->lead);
     p->sheaths = like->sheaths;
@@ -240,19 +244,22 @@ static void keep_ways(hw_hand *hand, const hw_strand s[], size_t n)
     }
 }
 
-void hw_hand_ways(const hw_design *d, const hw_places *like, hw_hand *hand)
+void hw_hand_ways(const hw_design *d, const hw_places *like, bool keep, hw_hand *hand)
 {
     hw_places *p = &hand->places;
     double lead = get(d, HW_E_TUNNEL_LEAD, -1);
     hw_strand strand[HW_SHEATH_WAYS];
-    hw_lay_bodies palm = {.n = 0}, arm = {.n = 0};
+    hw_lay_skin skin;
+    hw_lay_bodies palm = {.n = 0, .skin = &skin}, arm = {.n = 0};
     size_t n = hw_lay_strands(hand, strand);
     hw_lay_movers(p->place, p->whose, p->pack.places, &palm);
     hw_lay_palm(hand, &palm);
     hw_lay_drums(hand, &arm);
     p->ways_key = key_of(d, hand, strand, n, &palm, &arm);
     p->sheaths = 0;
-    if (!taken_over(like, p) && hw_lay_all(hand, lead, &palm, &arm, strand, n)) {
+    const bool anew = !taken_over(like, keep, n, p);
+    if (anew) hw_lay_skin_of(&hand->palm, &skin);
+    if (anew && hw_lay_all(hand, lead, &palm, &arm, strand, n)) {
         keep_ways(hand, strand, n);
         for (size_t i = 0; i < p->sheaths; i++)
             hw_lay_put_way(&palm, &p->sheath[i].way,

@@ -8,7 +8,12 @@
 
 static const double deep = 0.02; // of an overlap that it may be told too small by [1]
 
-enum { CLUSTER = 6, DEEPEST = 12 }; // triangles looked at together; halvings of one
+enum {
+    CLUSTER = 6,
+    DEEPEST = 12,
+    ANEW = 4
+}; // triangles looked at together; halvings of one, and
+   // those after which the field is pruned again
 
 // A digit's part as balls round some of its triangles, in its own frame, as a right hand's.
 typedef struct shell {
@@ -125,25 +130,39 @@ static hw_code scene_of(hw_arena *a, const hw_made *m, scene *s)
 
 // ---- the least over a surface -----------------------------------------------------------------
 
+// A solid's field round what is looked at, as it was pruned for a part of it.
+typedef struct round_it {
+    hw_arena *work;
+    double
+        wide; // so far beyond a ball what is left says the same; infinite: nothing is left out [m]
+    double close; // [m]
+} round_it;
+
 // Triangles are halved along their longest side until their ball is small, or too far off.
-static void search(const hw_field *f, const hw_vec3 at[3], double close, int depth, double *least)
+static void search(const round_it *r, const hw_field *f, const hw_vec3 at[3], int depth,
+                   double *least)
 {
     hw_vec3 middle = hw_vec3_times(hw_vec3_add(at[0], hw_vec3_add(at[1], at[2])), 1.0 / 3);
-    double value = hw_field_at(f, middle), radius = 0, side = 0;
+    double radius = 0, side = 0;
     int longest = 0;
-    *least = fmin(*least, value);
     for (int i = 0; i < 3; i++) {
         radius = fmax(radius, hw_vec3_norm(hw_vec3_sub(at[i], middle)));
         double one = hw_vec3_norm(hw_vec3_sub(at[(i + 1) % 3], at[i]));
         if (one > side) side = one, longest = i;
     }
-    double enough = fmax(close, -deep * *least);
+    if (depth < DEEPEST && depth % ANEW == 0 && isfinite(r->wide)) {
+        f = hw_field_around(r->work, f, middle, radius + r->wide);
+        if (!f) return; // nothing of it is that near
+    }
+    double value = hw_field_at(f, middle);
+    *least = fmin(*least, value);
+    double enough = fmax(r->close, -deep * *least);
     if (depth == 0 || radius <= enough || value - radius >= *least - enough) return;
     hw_vec3 a = at[longest], b = at[(longest + 1) % 3], c = at[(longest + 2) % 3];
     hw_vec3 half = hw_vec3_times(hw_vec3_add(a, b), 0.5);
     const hw_vec3 two[2][3] = {{a, half, c}, {half, b, c}};
-    search(f, two[0], close, depth - 1, least);
-    search(f, two[1], close, depth - 1, least);
+    search(r, f, two[0], depth - 1, least);
+    search(r, f, two[1], depth - 1, least);
 }
 
 static double off_box(const solid *b, hw_vec3 p) // [m]
@@ -163,7 +182,7 @@ static bool may_hold(const solid *b, hw_vec3 middle, double radius, double least
 }
 
 // The least over the triangles of a ball.
-static double least_in(const scene *s, const shell *p, size_t ball, const hw_field *f,
+static double least_in(const round_it *r, const shell *p, size_t ball, const hw_field *f,
                        const hw_frame *bed, double least) // [m]
 {
     for (size_t t = ball * CLUSTER; t < p->tris && t < (ball + 1) * CLUSTER; t++) {
@@ -171,7 +190,7 @@ static double least_in(const scene *s, const shell *p, size_t ball, const hw_fie
         for (int i = 0; i < 3; i++)
             at[i] =
                 hw_frame_seen(bed, hw_frame_point(&p->place, p->vert[p->tri[3 * t + (size_t)i]]));
-        search(f, at, s->close, DEEPEST, &least);
+        search(r, f, at, DEEPEST, &least);
     }
     return least;
 }
@@ -188,11 +207,12 @@ static double nearest(hw_arena *work, const scene *s, const shell *p, const soli
         hw_vec3 middle = hw_frame_seen(bed, hw_frame_point(&p->place, p->middle[k]));
         if (!may_hold(b, middle, p->radius[k], least)) continue;
         size_t mark = hw_arena_mark(work);
-        const double wide = fabs(least);
+        const round_it near = {work, fabs(least), s->close}, all_of_it = {work, INFINITY, s->close};
         const hw_field *f = b->field;
-        if (isfinite(wide)) f = hw_field_around(work, f, middle, p->radius[k] + wide);
-        double here = f ? least_in(s, p, k, f, bed, least) : least;
-        if (here <= -wide && f != b->field) here = least_in(s, p, k, b->field, bed, least);
+        if (isfinite(near.wide)) f = hw_field_around(work, f, middle, p->radius[k] + near.wide);
+        double here = f ? least_in(&near, p, k, f, bed, least) : least;
+        if (here <= -near.wide && f != b->field)
+            here = least_in(&all_of_it, p, k, b->field, bed, least);
         hw_arena_rewind(work, mark);
         least = fmin(least, here);
     }

@@ -38,7 +38,10 @@ static hw_code margins_with(hw_arena *a, const hw_assessment *base, hw_entry ent
     for (size_t i = 0; i < base->findings; i++) margin[i] = NAN;
     if (code == HW_OK) {
         hw_hand hand;
-        hw_hand_build_like(d, base->hand, &hand);
+        // to lay twelve sheaths anew takes longer than all else, and a step may turn one round the
+        // other side of a servo
+        const bool keep = hw_hand_lacks(base->design, base->hand) <= 0;
+        hw_hand_build_like(d, base->hand, keep, &hand);
         hw_digit_assessment all[HW_DIGITS];
         memcpy(all, base->digit, sizeof all);
         for (int i = 0; i < HW_DIGITS && code == HW_OK; i++) {

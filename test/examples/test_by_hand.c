@@ -233,11 +233,11 @@ typedef struct line {
 static const line drive_lines[] = {
     {"voltage in a grip", "5.71 of 6 V", grip_voltage, sheet_grip_voltage},
     {"voltage held", "Held, 5.77 V", hold_voltage, sheet_hold_voltage},
-    {"tip straight, half closed, closed", "3.2, 4.5 and 13.2 N", tip, sheet_tip},
-    {"held half closed", "6.1 N half closed", held, sheet_held},
-    {"free closing", "0.35 s", closes_in, sheet_closes_in},
-    {"knuckle behind the drum", "26 degrees of the knuckle", behind, sheet_behind},
-    {"cord's safety", "of a stalled drum: 4.6", safety, sheet_safety},
+    {"tip straight, half closed, closed", "3.3, 4.7 and 13.7 N", tip, sheet_tip},
+    {"held half closed", "6.7 N half closed", held, sheet_held},
+    {"free closing", "0.37 s", closes_in, sheet_closes_in},
+    {"knuckle behind the drum", "28 degrees of the knuckle", behind, sheet_behind},
+    {"cord's safety", "of a stalled drum: 4.3", safety, sheet_safety},
     {"case, held on", "41 degC in a room of 25", case_at, sheet_case},
 };
 

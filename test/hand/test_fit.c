@@ -95,7 +95,10 @@ static void lacks_by_all(void)
     uint8_t mark[HW_PACK_MARKS];
     const uint8_t *const marks[] = {mark};
     hw_pack_place place = hand.places.place[0];
+    static hw_lay_skin skin;
+    hw_lay_skin_of(&hand.palm, &skin);
     hw_lay_palm(&hand, &palm);
+    palm.skin = &skin;
     for (int k = 0; k < 9; k++) {
         hw_vec3 by = {(k % 5 - 2) * 3e-3, (k % 7 - 3) * 2.5e-3, (k % 3 - 1) * 6e-3};
         hw_pack_place at = place;

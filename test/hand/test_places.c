@@ -207,7 +207,7 @@ static void like_another(void)
         if (!CHECK(hw_design_read(arena, hw_text_of(text[k]), &def, &d, &diags) == HW_OK)) return;
         hw_hand_build(d, &alone);
         if (k == 0) base = alone;
-        hw_hand_build_like(d, &base, &like);
+        hw_hand_build_like(d, &base, false, &like);
         CHECK((like.places.ways_key == base.places.ways_key) == (k < 2));
         CHECK(like.places.sheaths == 2 && alone.places.sheaths == 2);
         for (size_t i = 0; i < 2; i++) {
@@ -216,7 +216,19 @@ static void like_another(void)
         }
         CHECK(like.drive[HW_INDEX].sheath_length == alone.drive[HW_INDEX].sheath_length);
         CHECK(like.places.bundle == alone.places.bundle);
+        // or they are kept, whatever changed
+        hw_hand_build_like(d, &base, true, &like);
+        for (size_t i = 0; i < 2; i++)
+            CHECK(like.places.sheath[i].way.length == base.places.sheath[i].way.length);
+        CHECK(like.drive[HW_INDEX].sheath_length == base.drive[HW_INDEX].sheath_length);
+        CHECK((like.places.ways_key == base.places.ways_key) == (k < 2));
     }
+    // but for another number of them
+    const char *two = "handwright: 1\nforearm: {ways: computed}\n"
+                      "digits: {ring: {present: no}, little: {present: no}}\n";
+    if (!CHECK(hw_design_read(arena, hw_text_of(two), &def, &d, &diags) == HW_OK)) return;
+    hw_hand_build_like(d, &base, true, &like);
+    CHECK(like.places.sheaths == 4);
 }
 
 #define YIELDS(spare)                                                                              \

@@ -38,8 +38,7 @@ static void nothing_to_do(void)
     if (!d) return;
     hw_hand_build(d, &hand);
     CHECK(hand.places.pack.room >= 0 && hw_hand_lacks(d, &hand) == 0);
-    hw_job job = {stop_at_once, NULL};
-    CHECK(hw_hand_slots(arena, d, &hand, &job, &found) == HW_OK);
+    CHECK(hw_hand_slots(arena, d, &hand, NULL, &found) == HW_OK);
     CHECK(found.places.mover[HW_RING].item.slot.at.x == hand.places.mover[HW_RING].item.slot.at.x);
     // the lever as its entries say it
     hw_vec3 arm = hw_hand_lever_arm(&hand, HW_RING, &hand.places.mover[HW_RING].item.lever);
@@ -49,6 +48,7 @@ static void nothing_to_do(void)
     if (!d) return;
     hw_hand_build(d, &hand);
     CHECK(hand.places.pack.room < 0 && hw_hand_lacks(d, &hand) >= -hand.places.pack.room);
+    hw_job job = {stop_at_once, NULL};
     CHECK(hw_hand_slots(arena, d, &hand, &job, &found) == HW_CANCELLED);
 }
 
