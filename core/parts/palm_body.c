@@ -547,7 +547,8 @@ void hw_palm_tray(hw_palm_build *b)
     put_rods(b, &cut, false);
     for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
     const hw_field *cradles = hw_palm_cradles(b);
-    hw_put_trenches(b, &cut, cradles);
+    const hw_field *open = hw_field_column(b->a, b->skin, hw_at(0, 0, f->split), hw_at(0, 0, 1));
+    hw_put_trenches(b, &cut, cradles ? hw_field_cut(b->a, open, cradles) : open);
     put_seats(b, &cut);
     if (b->thumb.room) hw_put(&cut, b->thumb.room);
     hw_put_thumb_trough(b, &cut);

@@ -175,8 +175,8 @@ const hw_field *hw_palm_cradles(hw_palm_build *b);
 // Ways of sheaths: open upward in what is printed with its back up, and grooves in the lid's
 // underside, whose ceilings are at most HW_PALM_ROUTES bridges (how many is returned).
 const hw_field *hw_palm_cleared(hw_palm_build *b, const hw_palm_route *r, double up);
-// `spared` (or NULL) is opened by roofed bores alone.
-void hw_put_trenches(hw_palm_build *b, hw_tools *t, const hw_field *spared);
+// Trenches open upward in `open` alone (NULL: everywhere), elsewhere they are roofed bores.
+void hw_put_trenches(hw_palm_build *b, hw_tools *t, const hw_field *open);
 void hw_put_grooves(hw_palm_build *b, hw_tools *t);
 size_t hw_groove_allowances(const hw_palm_build *b, hw_allowance out[HW_PALM_ROUTES]);
 

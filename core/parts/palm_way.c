@@ -27,9 +27,9 @@ static const hw_field *beyond(hw_palm_build *b, hw_vec3 p, hw_vec3 q, double rad
                    hw_field_half(b->a, p, outward));
 }
 
-// A way and what is beyond it but for what is `spared` (or NULL), as one tool.
+// A way and what is beyond it, as one tool; with a roof where that is no more than in `open`.
 static const hw_field *cleared(hw_palm_build *b, const hw_palm_route *r, double up,
-                               const hw_field *spared)
+                               const hw_field *open)
 {
     const hw_field *all[HW_PALM_ROUTE];
     size_t n = 0;
@@ -37,12 +37,12 @@ static const hw_field *cleared(hw_palm_build *b, const hw_palm_route *r, double 
         const hw_field *f = beyond(b, r->at[i - 1], r->at[i], r->radius, up);
         if (f) all[n++] = f;
     }
-    if (spared && n) {
-        all[0] = hw_field_cut(b->a, hw_field_union(b->a, all, n), spared);
+    if (open && n) {
+        all[0] = hw_both(b->a, hw_field_union(b->a, all, n), open);
         n = 1;
     }
-    all[n++] = spared ? hw_field_drop(b->a, r->at, r->n, r->radius, hw_at(0, 0, up))
-                      : hw_field_tube(b->a, r->at, r->n, r->radius);
+    all[n++] = open ? hw_field_drop(b->a, r->at, r->n, r->radius, hw_at(0, 0, up))
+                    : hw_field_tube(b->a, r->at, r->n, r->radius);
     return hw_field_union(b->a, all, n);
 }
 
@@ -51,9 +51,9 @@ const hw_field *hw_palm_cleared(hw_palm_build *b, const hw_palm_route *r, double
     return cleared(b, r, up, NULL);
 }
 
-void hw_put_trenches(hw_palm_build *b, hw_tools *t, const hw_field *spared)
+void hw_put_trenches(hw_palm_build *b, hw_tools *t, const hw_field *open)
 {
-    for (size_t i = 0; i < b->f->routes; i++) hw_put(t, cleared(b, &b->f->route[i], 1, spared));
+    for (size_t i = 0; i < b->f->routes; i++) hw_put(t, cleared(b, &b->f->route[i], 1, open));
 }
 
 void hw_put_grooves(hw_palm_build *b, hw_tools *t)

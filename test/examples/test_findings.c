@@ -150,8 +150,7 @@ static void larger_servos_in_the_palm(void)
     if (!CHECK(servo != NULL)) return;
     const char *rest = servo + strlen(before);
     hw_buffer changed = {.arena = arena};
-    hw_buffer_format(&changed, "%.*stype: standard 10, %s", (int)(rest - heron.at),
-                     heron.at, rest);
+    hw_buffer_format(&changed, "%.*stype: standard 10, %s", (int)(rest - heron.at), heron.at, rest);
     hw_assessment small = {0}, large = {0};
     const hw_design *design =
         design_from("heron, larger servos", (hw_text){changed.at, changed.len}, hw_text_of(""));

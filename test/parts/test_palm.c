@@ -405,6 +405,69 @@ static void ways_are_open(void)
     hw_arena_free(a);
 }
 
+// Under the wall that holds a servo a way is bored alone; elsewhere it is open to the back.
+static void threaded_through_walls(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    f.palm_servos = 1;
+    f.rods = 0;
+    f.digit[0].present = false;
+    const hw_box3 box = hw_servo_box_of(&f.palm[0], HW_BOX_CASE, f.gap);
+    const double y = box.low.y - 0.5 * f.wall, z = box.low.z + 4e-3, ahead = box.high.x + 8e-3;
+    f.routes = 1;
+    f.route[0] = (hw_palm_route){
+        .at = {{box.low.x - 3e-3, y, z}, {box.high.x + 12e-3, y, z}}, .n = 2, .radius = 1.5e-3};
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
+    const hw_palm_part *tray = part_of(p, "palm tray");
+    if (!CHECK(tray != NULL)) return;
+    const double middle = (box.low.x + box.high.x) / 2, above = z + 5e-3;
+    CHECK(above < f.split && above < box.high.z);
+    CHECK(value_at(tray, (hw_vec3){middle, y, z}) > 0.2e-3); // the bore, beside the case
+    CHECK(value_at(tray, (hw_vec3){middle, y, above}) < -0.2e-3);
+    CHECK(value_at(tray, (hw_vec3){ahead, y, z}) > 1.4e-3);
+    CHECK(value_at(tray, (hw_vec3){ahead, y, above}) > 1.4e-3);
+    hw_arena_free(a);
+}
+
+// The same beside a lid that begins where the palm's side has come in.
+static void threaded_beside_the_lid(void)
+{
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    f.palm_servos = f.rods = 0;
+    f.digit[0].present = false;
+    const hw_vec3 *loop = f.outline[1];
+    hw_vec3 side = loop[0];
+    double top = side.z, in = -INFINITY;
+    for (int k = 0; k < HW_PALM_LOOP; k++) {
+        if (loop[k].y < side.y) side = loop[k];
+        top = fmax(top, loop[k].z);
+    }
+    f.split = top - 2e-3;
+    for (int k = 0; k < HW_PALM_LOOP; k++) { // its side at the split
+        const hw_vec3 *q = &loop[k], *n = &loop[(k + 1) % HW_PALM_LOOP];
+        if ((q->z > f.split) == (n->z > f.split) || q->y > 0) continue;
+        in = q->y + (f.split - q->z) / (n->z - q->z) * (n->y - q->y);
+    }
+    CHECK(in > side.y + 5e-3);
+    f.routes = 1;
+    for (int beside = 0; beside < 2; beside++) {
+        hw_arena *a = hw_arena_new(0);
+        hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+        const double y = beside ? in - 2e-3 : in + 3e-3, z = side.z - 4e-3;
+        const double from = side.x - 6e-3, to = side.x + 6e-3;
+        f.route[0] = (hw_palm_route){.at = {{from, y, z}, {to, y, z}}, .n = 2, .radius = 1.5e-3};
+        CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
+        const hw_palm_part *tray = part_of(p, "palm tray");
+        if (!CHECK(tray != NULL)) return;
+        const hw_vec3 at = {side.x, y, z}, above = {side.x, y, z + 3e-3};
+        CHECK(value_at(tray, at) > 1.2e-3);
+        CHECK(beside ? value_at(tray, above) < -0.2e-3 : value_at(tray, above) > 0.5e-3);
+        hw_arena_free(a);
+    }
+}
+
 static void board_is_drawn(void)
 {
     hw_arena *a = hw_arena_new(0), *work = hw_arena_new(0);
@@ -456,6 +519,8 @@ int main(int argc, char **argv)
     RUN(too_large_is_split);
     RUN(scales);
     RUN(ways_are_open);
+    RUN(threaded_through_walls);
+    RUN(threaded_beside_the_lid);
     RUN(board_is_drawn);
     RUN(refused);
     return TEST_END();
