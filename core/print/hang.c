@@ -38,13 +38,14 @@ static double length3(hw_vec3 v)
 }
 
 // The first layer has the outline of its middle: what is lower is pressed onto the bed, and what
-// leans out of that outline by less than half a line below the layer's top is held by it.
+// leans out of that outline by less than half a line below the middle of the next layer, whose
+// outline is taken there, is held by it.
 static bool on_bed(const patch *p, uint32_t t)
 {
     double top = -INFINITY;
     for (uint32_t k = 0; k < 3; k++) top = fmax(top, corner(p->mesh, 3 * t + k).z);
     if (top <= p->first) return true;
-    if (top > 2 * p->first) return false;
+    if (top > 3 * p->first) return false;
     const hw_vec3 n = normal2(p->mesh, t);
     return (top - p->first) * fabs(n.z) < 0.5 * p->run->def->line * hypot(n.x, n.y);
 }
