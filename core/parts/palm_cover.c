@@ -190,7 +190,19 @@ static const hw_field *shell_of(hw_palm_build *b, const hw_arm *m, const sleeve 
                           hw_field_half(b->a, hw_at(s->rear + s->wall, 0, 0), hw_at(1, 0, 0))));
     hw_put(&hollow, hw_field_cut(b->a, skin_of(b, s, s->wall), hw_joined(b->a, &keep)));
     put_core(b, m, &core);
-    const hw_field *part[] = {hw_less(b->a, outer, &hollow), seam(b, m, s, true),
+    // where a sheath comes round by its side its wall goes out round that
+    hw_tools round = {.f = {outer}, .n = 1};
+    for (size_t i = 0; i < b->f->routes; i++) {
+        const hw_palm_route *r = &b->f->route[i];
+        hw_put(&round, hw_field_tube(b->a, r->at, r->n, r->radius + s->wall));
+        for (int k = 0; k < 8; k++) { // no wedge is left between it and the hollow
+            hw_palm_route in = *r;
+            for (size_t n = 0; n < in.n; n++)
+                in.at[n].y -= copysign(0.5 * k * r->radius, in.at[n].y - s->y);
+            hw_put(&core, hw_field_tube(b->a, in.at, in.n, in.radius));
+        }
+    }
+    const hw_field *part[] = {hw_less(b->a, hw_joined(b->a, &round), &hollow), seam(b, m, s, true),
                               hw_above(b->a, s->low)};
     return hw_less(b->a, hw_field_meet(b->a, part, 3), &core);
 }

@@ -17,7 +17,7 @@ static bool make(made *m, int digit, const hw_fittings_def *f)
     hw_hand_parts(d, digit, &m->g.def);
     m->g.digit = hand.digit[digit];
     m->g.layers = hand.layers[digit];
-    if (digit == HW_THUMB) m->g.layers.block = 22 * mm; // its own has room for two screws alone
+    m->g.layers.block = 22 * mm; // Heron's own are cut short
     m->g.def.fitted = f != NULL;
     m->g.def.deviation = 0.05 * mm;
     if (f) m->g.def.fittings = *f;

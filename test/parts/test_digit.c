@@ -426,6 +426,7 @@ static void scales(void)
         f.foot_at[side] = 2 * l->bar[side].foot[0];
         f.foot_length[side] = 2 * (l->bar[side].foot[1] - l->bar[side].foot[0]);
     }
+    f.block = 2 * l->block;
     f.gap = 2 * l->gap;
     f.line = 2 * l->line;
     f.web = 2 * l->web;
