@@ -1,6 +1,6 @@
 // Ways of sheaths through the palm's parts. A bore that lies askew hangs somewhere; sheaths are
-// laid in from the back instead, before the lid comes on it. In the walls that hold servos alone
-// they are threaded through a bore with a roof of 45 degrees.
+// laid in from the back instead, before the lid comes on it. Only in the walls that hold servos,
+// and beside the lid, they are threaded through a bore with a roof of 45 degrees.
 #include "parts/palm_internal.h"
 
 enum { ROUND = 8, SIDES = 2 * ROUND + 2 };

@@ -8,12 +8,8 @@
 
 static const double deep = 0.02; // of an overlap that it may be told too small by [1]
 
-enum {
-    CLUSTER = 6,
-    DEEPEST = 12,
-    ANEW = 4
-}; // triangles looked at together; halvings of one, and
-   // those after which the field is pruned again
+// Triangles looked at together; halvings of one, and after how many its field is pruned again.
+enum { CLUSTER = 6, DEEPEST = 12, ANEW = 4 };
 
 // A digit's part as balls round some of its triangles, in its own frame, as a right hand's.
 typedef struct shell {
@@ -130,12 +126,11 @@ static hw_code scene_of(hw_arena *a, const hw_made *m, scene *s)
 
 // ---- the least over a surface -----------------------------------------------------------------
 
-// A solid's field round what is looked at, as it was pruned for a part of it.
+// How a field is pruned round what is looked at: so far beyond a ball what is left says the same
+// (infinite: nothing is left out); distances nearer than `close` are one.
 typedef struct round_it {
     hw_arena *work;
-    double
-        wide; // so far beyond a ball what is left says the same; infinite: nothing is left out [m]
-    double close; // [m]
+    double wide, close; // [m]
 } round_it;
 
 // Triangles are halved along their longest side until their ball is small, or too far off.
@@ -150,7 +145,7 @@ static void search(const round_it *r, const hw_field *f, const hw_vec3 at[3], in
         double one = hw_vec3_norm(hw_vec3_sub(at[(i + 1) % 3], at[i]));
         if (one > side) side = one, longest = i;
     }
-    if (depth < DEEPEST && depth % ANEW == 0 && isfinite(r->wide)) {
+    if (depth > 0 && depth < DEEPEST && depth % ANEW == 0 && isfinite(r->wide)) {
         f = hw_field_around(r->work, f, middle, radius + r->wide);
         if (!f) return; // nothing of it is that near
     }

@@ -26,10 +26,17 @@ static void judge_with(const hw_assessment *base, const hw_hand *hand,
     }
 }
 
-// Assesses `digit` (-1: all) of the base design with one entry set to `value` and writes margins of
-// its findings; others NaN.
+// To lay twelve sheaths anew takes longer than all else, and a step may turn one round the other
+// side of a servo: where nothing lacks they keep their ways.
+static bool keeps_ways(const hw_assessment *base)
+{
+    return hw_hand_lacks(base->design, base->hand) <= 0;
+}
+
+// Assesses `digit` (-1: all) of the base design with one entry set to `value`, with the base's
+// ways of sheaths or its own, and writes margins of its findings; others NaN.
 static hw_code margins_with(hw_arena *a, const hw_assessment *base, hw_entry entry, double value,
-                            int digit, double margin[])
+                            int digit, bool keep, double margin[])
 {
     size_t mark = hw_arena_mark(a);
     hw_design *d = NULL;
@@ -38,9 +45,6 @@ static hw_code margins_with(hw_arena *a, const hw_assessment *base, hw_entry ent
     for (size_t i = 0; i < base->findings; i++) margin[i] = NAN;
     if (code == HW_OK) {
         hw_hand hand;
-        // to lay twelve sheaths anew takes longer than all else, and a step may turn one round the
-        // other side of a servo
-        const bool keep = hw_hand_lacks(base->design, base->hand) <= 0;
         hw_hand_build_like(d, base->hand, keep, &hand);
         hw_digit_assessment all[HW_DIGITS];
         memcpy(all, base->digit, sizeof all);
@@ -90,7 +94,7 @@ static hw_code fill_side(hw_arena *a, const hw_assessment *base, hw_entry e, dou
     double value = hw_design_value(base->design, e) + step;
     for (size_t f = 0; f < base->findings; f++) change[f] = NAN;
     if (!in_range(row, value)) return HW_OK;
-    hw_code code = margins_with(a, base, e, value, digit, change);
+    hw_code code = margins_with(a, base, e, value, digit, keeps_ways(base), change);
     for (size_t f = 0; f < base->findings; f++) change[f] -= base->finding[f].margin;
     return code == HW_BAD_INPUT ? HW_OK : code; // a refused value: unknown
 }
@@ -158,7 +162,7 @@ static int count_spoiled(const hw_assessment *base, const double margin[], int d
 }
 
 // Walks along the lever in whole steps, first by the linear estimate and then one at a time, to the
-// first value that holds.
+// first value that holds; where ways were kept on the way, with its own too.
 static hw_code follow(hw_arena *a, const hw_assessment *base, size_t finding, hw_lever *l,
                       double margin[])
 {
@@ -171,10 +175,14 @@ static hw_code follow(hw_arena *a, const hw_assessment *base, size_t finding, hw
     for (int steps = first; steps <= most; steps++) {
         double value = from + steps * l->step;
         if (!in_range(row, value)) return HW_OK;
-        hw_code code = margins_with(a, base, l->entry, value, digit, margin);
-        if (code == HW_BAD_INPUT) return HW_OK;
-        if (code != HW_OK) return code;
-        if (margin[finding] >= -1e-9 * base->finding[finding].kind->scale) {
+        bool keep = keeps_ways(base), holds = true;
+        for (int own = keep ? 0 : 1; own < 2 && holds; own++) {
+            hw_code code = margins_with(a, base, l->entry, value, digit, !own, margin);
+            if (code == HW_BAD_INPUT) return HW_OK;
+            if (code != HW_OK) return code;
+            holds = margin[finding] >= -1e-9 * base->finding[finding].kind->scale;
+        }
+        if (holds) {
             l->steps_to_hold = steps;
             l->suggested = value;
             l->verified = true;

@@ -17,8 +17,8 @@ typedef struct hw_lever {
 } hw_lever;
 
 // How each lever entry moves each finding: margins after one step up and one down, by assessing
-// again. Sheaths of a hand that lacks nothing keep their ways meanwhile: the changed document lays
-// its own, which may be a little longer or shorter.
+// again. Sheaths of a hand that lacks nothing keep their ways meanwhile; a value that is suggested
+// is verified with its own.
 typedef struct hw_lever_table {
     const hw_assessment *base;
     size_t entries;

@@ -88,6 +88,10 @@ static double lacks_at(double z, double *rises) // [mm] [m]
     hw_vec3 at[2];
     hw_body_span(&place->body[HW_SERVO_CASE], at);
     const double across = fmin(at[1].x - at[0].x, at[1].y - at[0].y) + 2 * hand.gap;
+    // the lid begins above it, or at its middle where less than two walls would be left over it
+    const double over = fmax(at[1].z + 1.5 * hand.gap, def.outline[0][0].z);
+    const double middle = fmax(place->frame.at.z, def.outline[0][0].z);
+    NEAR(def.split, over <= back - 2 * def.wall ? over : middle, 1e-9);
     *rises = at[1].z + hand.gap + (across - 0.9 * def.bridge) / 2 - (back - def.wall / 2);
     return hw_tray_lacks(t, &item, &place, 1);
 }
