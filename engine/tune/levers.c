@@ -51,6 +51,7 @@ static hw_code margins_with(hw_arena *a, const hw_assessment *base, hw_entry ent
         for (int i = 0; i < HW_DIGITS && code == HW_OK; i++) {
             if (!hand.present[i] || (digit >= 0 && digit != i)) continue;
             code = hw_assess_digit(a, &hand, i, &all[i]);
+            all[i].touch = base->digit[i].touch; // it takes all digits' strokes: no levers
         }
         if (code == HW_OK) {
             hw_assess_palm(&hand, all);

@@ -126,9 +126,23 @@ static void the_same_list_every_time(void)
     hw_arena_free(a);
 }
 
+// What levers do not compute again they say nothing of: a finger caught beside a neighbour.
+static void nothing_of_what_is_kept(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_assessment s;
+    hw_lever l[ROOM];
+    static const char two[] = "digits:\n  thumb: {present: no}\n  ring: {present: no}\n"
+                              "  little: {present: no}\n";
+    CHECK(levers(a, two, "digits.index/crease_beside", &s, l) == 0);
+    CHECK(finding(&s, "digits.index/crease_beside")->value > 1);
+    hw_arena_free(a);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
+    RUN(nothing_of_what_is_kept);
     RUN(a_lever_with_a_known_answer);
     RUN(a_suggestion_holds_when_assessed_again);
     RUN(wishes_are_not_levers_and_unknown_has_none);
