@@ -157,6 +157,15 @@ const hw_field *hw_field_drop(hw_arena *a, const hw_vec3 path[], size_t n, doubl
     return f;
 }
 
+// +1 for a loop that runs counter-clockwise.
+static double sense_of(const hw_vec2 loop[], size_t points)
+{
+    double twice = 0;
+    for (size_t i = 0, j = points - 1; i < points; j = i++)
+        twice += loop[j].x * loop[i].z - loop[j].z * loop[i].x;
+    return twice < 0 ? -1 : 1;
+}
+
 const hw_field *hw_field_prism(hw_arena *a, const hw_frame *in, const hw_polygon *outline,
                                double low, double high)
 {
@@ -176,6 +185,8 @@ const hw_field *hw_field_prism(hw_arena *a, const hw_frame *in, const hw_polygon
     f->in.at = hw_vec3_along(in->at, (low + high) / 2, in->y);
     f->point = own;
     f->n = outline->n;
+    f->first = f->n - 1;
+    f->sense = sense_of(own, f->n);
     f->length = (high - low) / 2;
     reach_of(f, &f->in, from, to);
     return f;
@@ -218,10 +229,7 @@ const hw_field *hw_field_loft(hw_arena *a, const hw_frame *in, const hw_loft_sec
     f->station = at;
     f->n = points;
     f->sections = sections;
-    double twice = 0;
-    for (size_t i = 0, j = points - 1; i < points; j = i++)
-        twice += own[j].x * own[i].z - own[j].z * own[i].x;
-    f->sense = twice < 0 ? -1 : 1;
+    f->sense = sense_of(own, points);
     f->slope[0] = 1 / hypot(1, steepest(section, sections, points));
     reach_of(f, in, low, high);
     return f;

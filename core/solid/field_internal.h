@@ -91,7 +91,7 @@ double hw_prism_flat(const hw_field *f, hw_vec3 q); // distance from the outline
 // Cosine of the largest turn among the outline's sides within `radius` of a point.
 double hw_prism_turn(const hw_field *f, hw_vec3 q, double radius);
 // The loft with only those sides that are nearest to some point of a ball; NULL: out of memory.
-const hw_field *hw_loft_near(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius);
+const hw_field *hw_loop_near(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius);
 // Least and largest value of a grid in the box round a ball.
 void hw_grid_range(const hw_field_grid *g, hw_vec3 centre, double radius, // [m]
                    double out[2]);                                        // [m]

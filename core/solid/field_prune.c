@@ -155,7 +155,7 @@ hw_field_near hw_field_prune(hw_arena *work, const hw_field *f, hw_vec3 centre, 
     double v = hw_field_at(f, centre) - level;
     if (v > r) return side_of(HW_SIDE_OUT);
     if (v < -r) return side_of(HW_SIDE_IN);
-    if (f->kind == HW_FIELD_LOFT) f = hw_loft_near(work, f, centre, r);
+    if (f->kind == HW_FIELD_LOFT || f->kind == HW_FIELD_PRISM) f = hw_loop_near(work, f, centre, r);
     return (hw_field_near){HW_SIDE_CUT, f};
 }
 

@@ -8,10 +8,20 @@ static double clamped(double v, double low, double high)
     return v < low ? low : v > high ? high : v;
 }
 
+// fmin and fmax of numbers, without the calls that they cost for the sake of NaN.
+static inline double least(double a, double b)
+{
+    return b < a ? b : a;
+}
+static inline double most(double a, double b)
+{
+    return b > a ? b : a;
+}
+
 static double box_at(const hw_field *f, hw_vec3 p)
 {
     hw_vec3 q = hw_field_into(&f->in, p);
-    return fmax(fabs(q.x) - f->half.x, fmax(fabs(q.y) - f->half.y, fabs(q.z) - f->half.z));
+    return most(fabs(q.x) - f->half.x, most(fabs(q.y) - f->half.y, fabs(q.z) - f->half.z));
 }
 
 static double round_box_at(const hw_field *f, hw_vec3 p)
@@ -19,8 +29,8 @@ static double round_box_at(const hw_field *f, hw_vec3 p)
     hw_vec3 q = hw_field_into(&f->in, p);
     q = (hw_vec3){fabs(q.x) - f->half.x + f->size, fabs(q.y) - f->half.y + f->size,
                   fabs(q.z) - f->half.z + f->size};
-    hw_vec3 out = {fmax(q.x, 0), fmax(q.y, 0), fmax(q.z, 0)};
-    return hw_vec3_norm(out) + fmin(fmax(q.x, fmax(q.y, q.z)), 0) - f->size;
+    hw_vec3 out = {most(q.x, 0), most(q.y, 0), most(q.z, 0)};
+    return hw_vec3_norm(out) + least(most(q.x, most(q.y, q.z)), 0) - f->size;
 }
 
 static double cone_at(const hw_field *f, hw_vec3 p)
@@ -28,7 +38,7 @@ static double cone_at(const hw_field *f, hw_vec3 p)
     hw_vec3 d = hw_vec3_sub(p, f->in.at);
     double t = hw_vec3_dot(d, f->in.x), rho = hw_vec3_norm(hw_vec3_along(d, -t, f->in.x));
     double side = (rho - f->size) * f->slope[0] - t * f->slope[1];
-    return fmax(side, fmax(-t, t - f->length));
+    return most(side, most(-t, t - f->length));
 }
 
 // The vector from the nearest point of a straight piece of the path.
@@ -48,7 +58,7 @@ static double tube_at(const hw_field *f, hw_vec3 p)
     size_t pieces = f->n > 1 ? f->n - 1 : 1;
     for (size_t i = 0; i < pieces; i++) {
         hw_vec3 d = from_piece(f, i, p);
-        best = fmin(best, hw_vec3_dot(d, d));
+        best = least(best, hw_vec3_dot(d, d));
     }
     return sqrt(best) - f->size;
 }
@@ -62,7 +72,7 @@ static double drop_at(const hw_field *f, hw_vec3 p)
     for (size_t i = 0; i < pieces; i++) {
         hw_vec3 d = from_piece(f, i, p);
         double up = hw_vec3_dot(d, f->in.z), rho = hw_vec3_norm(hw_vec3_along(d, -up, f->in.z));
-        best = fmin(best, up > rho ? (rho + up) / sqrt(2) : hw_vec3_norm(d));
+        best = least(best, up > rho ? (rho + up) / sqrt(2) : hw_vec3_norm(d));
     }
     return best - f->size;
 }
@@ -73,7 +83,7 @@ double hw_drop_ridge(const hw_field *f, hw_vec3 p)
     size_t pieces = f->n > 1 ? f->n - 1 : 1;
     for (size_t i = 0; i < pieces; i++) {
         hw_vec3 d = hw_vec3_along(from_piece(f, i, p), -f->size * sqrt(2), f->in.z);
-        best = fmin(best, hw_vec3_norm(d));
+        best = least(best, hw_vec3_norm(d));
     }
     return best;
 }
@@ -93,7 +103,7 @@ static void add_side(from_loop *l, hw_vec2 a, hw_vec2 b)
     double length2 = hw_dot(along, along);
     double t = length2 > 0 ? clamped(hw_dot(d, along) / length2, 0, 1) : 0;
     hw_vec2 away = hw_sub(d, hw_scale(along, t));
-    l->best2 = fmin(l->best2, hw_dot(away, away));
+    l->best2 = least(l->best2, hw_dot(away, away));
     if ((a.z > l->p.z) != (b.z > l->p.z)) {
         double side = along.x * d.z - along.z * d.x;
         if ((side > 0) == (b.z > a.z)) l->inside = !l->inside;
@@ -105,11 +115,53 @@ static double loop_value(const from_loop *l)
     return l->inside ? -sqrt(l->best2) : sqrt(l->best2);
 }
 
+// A piece of a loop, side by side. The nearest side says which side one is on; where two share the
+// nearest corner, the one that is seen more squarely.
+typedef struct from_chain {
+    hw_vec2 p;
+    double best2, most, sense, sign;
+} from_chain;
+
+static void add_link(from_chain *c, hw_vec2 a, hw_vec2 b)
+{
+    hw_vec2 along = hw_sub(b, a), d = hw_sub(c->p, a);
+    double length2 = hw_dot(along, along);
+    double t = length2 > 0 ? clamped(hw_dot(d, along) / length2, 0, 1) : 0;
+    hw_vec2 away = hw_sub(d, hw_scale(along, t));
+    double near2 = hw_dot(away, away);
+    if (near2 > c->best2 * (1 + 2e-9)) return;
+    double cross = along.x * d.z - along.z * d.x;
+    double square = length2 > 0 ? fabs(cross) / sqrt(length2) : 0;
+    bool tie = fabs(near2 - c->best2) <= 1e-9 * c->best2;
+    if (tie ? square > c->most : near2 < c->best2) {
+        c->most = square;
+        c->sign = cross * c->sense > 0 ? -1 : 1;
+    }
+    c->best2 = least(c->best2, near2);
+}
+
+// The sides of a loop that count: all, or a piece of its outline, `some` from `first` on.
+static size_t sides_of(const hw_field *f)
+{
+    return f->some ? f->some : f->n;
+}
+static size_t side_of(const hw_field *f, size_t k)
+{
+    const size_t i = f->first + k;
+    return i < f->n ? i : i - f->n;
+}
+
 double hw_prism_flat(const hw_field *f, hw_vec3 q)
 {
-    from_loop l = {{q.x, q.z}, INFINITY, false};
-    for (size_t i = 0, j = f->n - 1; i < f->n; j = i++) add_side(&l, f->point[j], f->point[i]);
-    return loop_value(&l);
+    if (!f->some) {
+        from_loop l = {{q.x, q.z}, INFINITY, false};
+        for (size_t i = 0, j = f->n - 1; i < f->n; j = i++) add_side(&l, f->point[j], f->point[i]);
+        return loop_value(&l);
+    }
+    from_chain c = {{q.x, q.z}, INFINITY, 0, f->sense, 1};
+    for (size_t k = 0; k < f->some; k++)
+        add_link(&c, f->point[side_of(f, k)], f->point[side_of(f, k + 1)]);
+    return c.sign * sqrt(c.best2);
 }
 
 // Cosine of the largest turn among the sides within `radius` of a point, 1 when there is one.
@@ -117,15 +169,16 @@ double hw_prism_turn(const hw_field *f, hw_vec3 q, double radius)
 {
     hw_vec2 first = {0, 0};
     double worst = 1;
-    for (size_t i = 0, j = f->n - 1; i < f->n; j = i++) {
-        hw_vec2 along = hw_sub(f->point[i], f->point[j]);
+    for (size_t k = 0; k < sides_of(f); k++) {
+        hw_vec2 a = f->point[side_of(f, k)], b = f->point[side_of(f, k + 1)];
+        hw_vec2 along = hw_sub(b, a);
         from_loop l = {{q.x, q.z}, INFINITY, false};
-        add_side(&l, f->point[j], f->point[i]);
+        add_side(&l, a, b);
         double length = hw_norm(along);
         if (l.best2 > radius * radius || !(length > 0)) continue;
         along = hw_scale(along, 1 / length);
         if (hw_dot(first, first) > 0)
-            worst = fmin(worst, hw_dot(first, along));
+            worst = least(worst, hw_dot(first, along));
         else
             first = along;
     }
@@ -135,7 +188,7 @@ double hw_prism_turn(const hw_field *f, hw_vec3 q, double radius)
 static double prism_at(const hw_field *f, hw_vec3 p)
 {
     hw_vec3 q = hw_field_into(&f->in, p);
-    return fmax(hw_prism_flat(f, q), fabs(q.y) - f->length);
+    return most(hw_prism_flat(f, q), fabs(q.y) - f->length);
 }
 
 // Sections of a loft on both sides of x and where x is between them.
@@ -165,30 +218,18 @@ static hw_vec2 corner_at(const between *s, size_t i)
     return hw_add(hw_scale(s->a[i], 1 - s->t), hw_scale(s->b[i], s->t));
 }
 
-// Distance from a piece of a loop. The nearest side says which side one is on; where two share the
-// nearest corner, the one that is seen more squarely.
 static double chain_value(const hw_field *f, const between *s, hw_vec2 p)
 {
-    double best2 = INFINITY, most = 0, sign = 1;
+    from_chain c = {p, INFINITY, 0, f->sense, 1};
     size_t i = f->first;
     hw_vec2 a = corner_at(s, i);
     for (size_t k = 0; k < f->some; k++) {
         i = i + 1 == f->n ? 0 : i + 1;
-        hw_vec2 b = corner_at(s, i), along = hw_sub(b, a), d = hw_sub(p, a);
-        double length2 = hw_dot(along, along);
-        double t = length2 > 0 ? clamped(hw_dot(d, along) / length2, 0, 1) : 0;
-        hw_vec2 away = hw_sub(d, hw_scale(along, t));
-        double near2 = hw_dot(away, away), cross = along.x * d.z - along.z * d.x;
-        double square = length2 > 0 ? fabs(cross) / sqrt(length2) : 0;
-        bool tie = fabs(near2 - best2) <= 1e-9 * best2;
-        if (tie ? square > most : near2 < best2) {
-            most = square;
-            sign = cross * f->sense > 0 ? -1 : 1;
-        }
-        best2 = fmin(best2, near2);
+        hw_vec2 b = corner_at(s, i);
+        add_link(&c, a, b);
         a = b;
     }
-    return sign * sqrt(best2);
+    return c.sign * sqrt(c.best2);
 }
 
 static double loft_at(const hw_field *f, hw_vec3 p)
@@ -208,46 +249,56 @@ static double loft_at(const hw_field *f, hw_vec3 p)
         }
         flat = loop_value(&l);
     }
-    return fmax(flat * f->slope[0], fmax(f->station[0] - q.x, q.x - f->station[f->sections - 1]));
+    return most(flat * f->slope[0], most(f->station[0] - q.x, q.x - f->station[f->sections - 1]));
 }
 
-// Where one moves by r, a side comes nearer by r and its own slope times r at most.
-const hw_field *hw_loft_near(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius)
+// What of a loop counts where its sides are so far: the longest run of those too far is left out,
+// of a piece of a loop only what is far at its own ends.
+static void leave_near(const double far[], double wide, hw_field *f) // [m] [m]
 {
-    if (f->some && (f->some < 5 || radius > 0.5 * f->size)) return f; // not worth looking
-    size_t n = f->some ? f->some : f->n, longest = 0, run = 0, ends = 0;
-    double *far = HW_NEW(work, double, n);
+    size_t n = sides_of(f), longest = 0, run = 0, ends = 0;
+    if (f->some) {
+        size_t low = 0, high = n;
+        while (low < high && far[low] > wide) low++;
+        while (high > low && far[high - 1] > wide) high--;
+        f->first = side_of(f, low);
+        f->some = high - low;
+        return;
+    }
+    for (size_t i = 0; i < 2 * n; i++) {
+        run = far[i % n] > wide ? run + 1 : 0;
+        if (run > longest && run <= n) longest = run, ends = i % n;
+    }
+    if (longest < 2) return;
+    f->first = side_of(f, (ends + 1) % n);
+    f->some = n - longest;
+}
+
+// Where one moves by r, a side comes nearer by r and a loft's own slope times r at most; creases
+// are asked for twice as far.
+const hw_field *hw_loop_near(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius)
+{
+    const bool loft = f->kind == HW_FIELD_LOFT;
+    if (f->some && (f->some < (loft ? 5 : 2) || radius > 0.5 * f->size)) return f; // not worth it
+    if (!loft && f->n < 4) return f;
+    size_t n = sides_of(f);
     hw_field *out = HW_NEW(work, hw_field, 1);
+    double *far = HW_NEW(work, double, n);
     if (!far || !out) return NULL;
     hw_vec3 q = hw_field_into(&f->in, centre);
-    between s = sections_at(f, q.x);
-    double nearest = INFINITY, steep = sqrt(fmax(0, 1 / (f->slope[0] * f->slope[0]) - 1));
+    const between s = loft ? sections_at(f, q.x) : (between){f->point, f->point, 0};
+    const hw_vec2 at = loft ? (hw_vec2){q.y, q.z} : (hw_vec2){q.x, q.z};
+    double nearest = INFINITY;
+    double steep = loft ? sqrt(most(0, 1 / (f->slope[0] * f->slope[0]) - 1)) : 1;
     for (size_t i = 0; i < n; i++) {
-        from_loop l = {{q.y, q.z}, INFINITY, false};
-        size_t k = (f->first + i) % f->n;
-        add_side(&l, corner_at(&s, k), corner_at(&s, (k + 1) % f->n));
+        from_loop l = {at, INFINITY, false};
+        add_side(&l, corner_at(&s, side_of(f, i)), corner_at(&s, side_of(f, i + 1)));
         far[i] = sqrt(l.best2);
-        nearest = fmin(nearest, far[i]);
-    }
-    double most = nearest + 2.01 * radius * (1 + steep);
-    // the longest run of sides that are too far is left out; a piece of a loop has two ends
-    for (size_t i = 0; i < 2 * n; i++) {
-        if (f->some && i == n) break;
-        run = far[i % n] > most ? run + 1 : 0;
-        if (run > longest && run <= n) longest = run, ends = i % n;
+        nearest = least(nearest, far[i]);
     }
     *out = *f;
     out->size = radius;
-    if (f->some) { // only what is far at its own ends
-        size_t low = 0, high = n;
-        while (low < high && far[low] > most) low++;
-        while (high > low && far[high - 1] > most) high--;
-        out->first = (f->first + low) % f->n;
-        out->some = high - low;
-    } else if (longest >= 2) {
-        out->first = (ends + 1) % n;
-        out->some = n - longest;
-    }
+    leave_near(far, nearest + 2.01 * radius * (1 + steep), out);
     return out;
 }
 
@@ -281,24 +332,45 @@ static hw_vec3 sixteenth(int turn, double radius) // [m]
     return (hw_vec3){by * x, by * y, 0};
 }
 
-// Whether a disk across z lies inside, by its middle and eight places of its edge.
+// Whether a disk across z lies inside, by its middle and eight places of its edge. No place of it
+// is nearer to the surface by more than its radius.
 static bool disk_within(const hw_field *f, hw_vec3 middle, double radius) // [m]
 {
-    if (!(hw_field_at(f, middle) < 0)) return false;
+    const double v = hw_field_at(f, middle);
+    if (!(v < 0) || v < -radius) return v < 0;
     for (int i = 0; i < 8; i++)
         if (!(hw_field_at(f, hw_vec3_add(middle, sixteenth(2 * i, radius))) < 0)) return false;
     return true;
 }
 
-// Signs alone count: what is left of a field in a ball has no other values to be trusted.
+// The sixteenth of a turn along which a field falls most, about.
+static int inward(const hw_field *f, hw_vec3 p, double own, double step) // [m] [m]
+{
+    const double x = hw_field_at(f, hw_vec3_add(p, sixteenth(0, step))) - own;
+    const double y = hw_field_at(f, hw_vec3_add(p, sixteenth(4, step))) - own;
+    int best = 0;
+    double fall = -INFINITY;
+    for (int i = 0; i < 16; i++) {
+        const hw_vec3 d = sixteenth(i, 1);
+        const double here = -(x * d.x + y * d.y);
+        if (here > fall) fall = here, best = i;
+    }
+    return best;
+}
+
+// Signs alone count: what is left of a field in a ball has no other values to be trusted. Of the
+// disks beside a place any will do; the one with most room comes first, neighbours come late.
 static double stout_at(const hw_field *f, hw_vec3 p)
 {
-    const double own = hw_field_at(f->child[0], p);
-    if (own >= 0 || disk_within(f->child[0], p, f->end)) return own;
-    for (int i = 0; i < 3 * 16; i++) { // neighbours come late
+    const hw_field *child = f->child[0];
+    const double own = hw_field_at(child, p);
+    if (own >= 0 || disk_within(child, p, f->end)) return own;
+    const int first = inward(child, p, own, 0.1 * f->end);
+    for (int i = 0; i < 3 * 16; i++) {
         const int ring = i / 16;
-        hw_vec3 q = hw_vec3_add(p, sixteenth(5 * i % 16, f->size * (1 - 0.25 * ring)));
-        if (disk_within(f->child[0], q, f->end)) return own;
+        const double by = f->size * (1 - 0.25 * ring);
+        if (disk_within(child, hw_vec3_add(p, sixteenth((first + 5 * i) % 16, by)), f->end))
+            return own;
     }
     return -own;
 }

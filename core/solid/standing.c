@@ -5,7 +5,7 @@
 
 #include <string.h>
 
-enum { TILE = 8, LAYERS_A_LOOK = 8 };
+enum { TILE = 8, TILES = 8, LAYERS_A_LOOK = 8 };
 #define PLACES_MOST ((size_t)1 << 28)
 #define SLACK       0.06      // of a cell: distances in a layer are sure to that [1]
 #define EASE        (1 / 3.5) // two cells' change along each axis are a distance then [1]
@@ -49,17 +49,24 @@ static hw_vec3 place_of(const stand *s, int32_t i, int32_t j, int32_t k)
 
 // ---- sampling ---------------------------------------------------------------------------------
 
-static void sample_tile(const stand *s, hw_arena *work, const int32_t from[3])
+// What is left of a field round `places` of a cube of the grid, and a cell more.
+static hw_field_near around(const stand *s, hw_arena *work, const hw_field *f,
+                            const int32_t from[3], int32_t places)
+{
+    const double c = s->p.cell, half = 0.5 * (places - 1) * c;
+    const hw_vec3 middle = hw_vec3_add(place_of(s, from[0], from[1], from[2]),
+                                       (hw_vec3){half, half, half});
+    return hw_field_prune(work, f, middle, sqrt(3) * half + 1.01 * c, 0);
+}
+
+static void sample_tile(const stand *s, hw_arena *work, const hw_field *f, const int32_t from[3])
 {
     const double c = s->p.cell, far = band_of(&s->p);
     const int32_t most[3] = {s->p.n[0], s->p.n[1], s->layers};
     int32_t to[3];
     for (int i = 0; i < 3; i++) to[i] = from[i] + TILE < most[i] ? from[i] + TILE : most[i];
-    const double radius = (sqrt(3) * (TILE - 1) / 2 + 1.01) * c; // a cell round its places too
     const size_t mark = hw_arena_mark(work);
-    const hw_vec3 middle = hw_vec3_add(place_of(s, from[0], from[1], from[2]),
-                                       hw_vec3_times((hw_vec3){1, 1, 1}, 0.5 * (TILE - 1) * c));
-    const hw_field_near near = hw_field_prune(work, s->f, middle, radius, 0);
+    const hw_field_near near = around(s, work, f, from, TILE);
     for (int32_t k = from[2]; k < to[2]; k++)
         for (int32_t j = from[1]; j < to[1]; j++)
             for (int32_t i = from[0]; i < to[0]; i++) {
@@ -70,6 +77,18 @@ static void sample_tile(const stand *s, hw_arena *work, const int32_t from[3])
                 s->own[at + (size_t)i] = (float)v;
                 s->edge[at + (size_t)i] = v >= 0 && v < HIDDEN * c;
             }
+    if (!hw_arena_failed(work)) hw_arena_rewind(work, mark);
+}
+
+// Tiles of one row of layers, in groups that share what is left of the field round them.
+static void sample_tiles(const stand *s, hw_arena *work, const int32_t from[3])
+{
+    const size_t mark = hw_arena_mark(work);
+    hw_field_near near = around(s, work, s->f, from, TILE * TILES);
+    const hw_field *f = near.side == HW_SIDE_CUT && near.f ? near.f : s->f;
+    for (int32_t j = from[1]; j < from[1] + TILE * TILES && j < s->p.n[1]; j += TILE)
+        for (int32_t i = from[0]; i < from[0] + TILE * TILES && i < s->p.n[0]; i += TILE)
+            sample_tile(s, work, f, (const int32_t[3]){i, j, from[2]});
     if (!hw_arena_failed(work)) hw_arena_rewind(work, mark);
 }
 
@@ -84,9 +103,9 @@ static void sample_some(void *self, size_t begin, size_t end)
     for (size_t k = begin; k < end; k++) {
         hw_arena *work = c->arena[k] = hw_arena_new(0);
         if (!work) continue;
-        for (int32_t j = 0; j < c->s->p.n[1]; j += TILE)
-            for (int32_t i = 0; i < c->s->p.n[0]; i += TILE)
-                sample_tile(c->s, work, (const int32_t[3]){i, j, (int32_t)k * TILE});
+        for (int32_t j = 0; j < c->s->p.n[1]; j += TILE * TILES)
+            for (int32_t i = 0; i < c->s->p.n[0]; i += TILE * TILES)
+                sample_tiles(c->s, work, (const int32_t[3]){i, j, (int32_t)k * TILE});
     }
 }
 
@@ -98,8 +117,9 @@ static double to_segment(double x, double y, const double a[2], const double b[2
 {
     const double dx = b[0] - a[0], dy = b[1] - a[1], l2 = dx * dx + dy * dy;
     double t = l2 > 0 ? ((x - a[0]) * dx + (y - a[1]) * dy) / l2 : 0;
-    t = fmin(fmax(t, 0), 1);
-    return hypot(x - a[0] - t * dx, y - a[1] - t * dy);
+    t = t < 0 ? 0 : t > 1 ? 1 : t;
+    const double u = x - a[0] - t * dx, v = y - a[1] - t * dy;
+    return sqrt(u * u + v * v);
 }
 
 // Lowers the distances round one piece of outline in the square at (i, j).
@@ -280,8 +300,6 @@ static float kept_at(const stand *s, size_t at, int32_t k)
 // Taken away, or a sliver between places that nothing of what stays is near to.
 static bool taken_at(const stand *s, int32_t i, int32_t j, int32_t k)
 {
-    if (i < 0 || j < 0 || i >= s->p.n[0] || j >= s->p.n[1]) return false;
-    k = k < 0 ? 0 : k < s->layers ? k : s->layers - 1;
     const size_t at = (size_t)j * (size_t)s->p.n[0] + (size_t)i;
     const double c = s->p.cell, made = (double)kept_at(s, at, k);
     if (made > (double)layer_of(s, s->own, k)[at] + SLACK * c) return true;
@@ -290,36 +308,69 @@ static bool taken_at(const stand *s, int32_t i, int32_t j, int32_t k)
     return fmin(made, fmin(over, under)) > (HIDDEN + 0.4) * c;
 }
 
+// From here on the marks of what the field is outside of by little are those of what is taken.
+static void mark_taken(void *self, size_t begin, size_t end)
+{
+    const crew *c = self;
+    const plane *p = &c->s->p;
+    for (size_t k = begin; k < end; k++) {
+        c->arena[k] = hw_arena_new(0);
+        for (int32_t j = 0; j < p->n[1]; j++)
+            for (int32_t i = 0; i < p->n[0]; i++) {
+                const size_t at = (size_t)j * (size_t)p->n[0] + (size_t)i;
+                c->s->edge[k * places(p) + at] = taken_at(c->s, i, j, (int32_t)k);
+            }
+    }
+}
+
+// Whether anything is taken in a box of places, `to` not among them.
+static bool any_taken(const stand *s, const int32_t from[2], const int32_t to[2], int32_t k)
+{
+    k = k < 0 ? 0 : k < s->layers ? k : s->layers - 1;
+    const int32_t x0 = from[0] > 0 ? from[0] : 0, x1 = to[0] < s->p.n[0] ? to[0] : s->p.n[0];
+    const int32_t y0 = from[1] > 0 ? from[1] : 0, y1 = to[1] < s->p.n[1] ? to[1] : s->p.n[1];
+    for (int32_t y = y0; y < y1 && x0 < x1; y++) {
+        const size_t at = (size_t)k * places(&s->p) + (size_t)y * (size_t)s->p.n[0];
+        if (memchr(&s->edge[at + (size_t)x0], true, (size_t)(x1 - x0))) return true;
+    }
+    return false;
+}
+
 // Where nothing was taken it is below 0 and says nothing; places beside what was taken count as
 // they are, so that the new surface ends where it should.
 static double shown_at(const stand *s, int32_t i, int32_t j, int32_t k) // [m]
 {
-    bool near = false;
-    for (int b = 0; b < 9 && !near; b++) near = taken_at(s, i + b % 3 - 1, j + b / 3 - 1, k);
-    k = k < 0 ? 0 : k < s->layers ? k : s->layers - 1;
+    const int32_t from[2] = {i - 1, j - 1}, to[2] = {i + 2, j + 2};
     const double c = s->p.cell;
-    if (!near || i >= s->p.n[0] || j >= s->p.n[1]) return -EASE * c;
-    const double v = (double)layer_of(s, s->made, k)[(size_t)j * (size_t)s->p.n[0] + (size_t)i];
-    return EASE * fmin(fmax(taken_at(s, i, j, k) ? v : v - SLACK * c, -c), c);
+    if (i >= s->p.n[0] || j >= s->p.n[1] || !any_taken(s, from, to, k)) return -EASE * c;
+    k = k < 0 ? 0 : k < s->layers ? k : s->layers - 1;
+    const size_t at = (size_t)j * (size_t)s->p.n[0] + (size_t)i;
+    const double v = (double)layer_of(s, s->made, k)[at];
+    const bool taken = s->edge[(size_t)k * places(&s->p) + at];
+    return EASE * fmin(fmax(taken ? v : v - SLACK * c, -c), c);
 }
 
+// NULL where nothing of it and beside it was taken.
 static const hw_grid_block *block_of(hw_arena *keep, const stand *s, const int32_t b[3])
 {
-    hw_grid_block q = {.low = INFINITY, .high = -INFINITY};
+    const int32_t at[3] = {b[0] * HW_GRID_SIDE, b[1] * HW_GRID_SIDE, b[2] * HW_GRID_SIDE};
+    const int32_t from[2] = {at[0] - 1, at[1] - 1};
+    const int32_t to[2] = {at[0] + HW_GRID_NODES + 1, at[1] + HW_GRID_NODES + 1};
+    bool any = false;
+    for (int32_t z = 0; z < HW_GRID_NODES && !any; z++) any = any_taken(s, from, to, at[2] + z);
+    hw_grid_block *q = any ? HW_NEW(keep, hw_grid_block, 1) : NULL;
+    if (!q) return NULL;
+    q->low = INFINITY;
+    q->high = -INFINITY;
     for (int32_t z = 0; z < HW_GRID_NODES; z++)
         for (int32_t y = 0; y < HW_GRID_NODES; y++)
             for (int32_t x = 0; x < HW_GRID_NODES; x++) {
-                const float v = (float)shown_at(s, b[0] * HW_GRID_SIDE + x, b[1] * HW_GRID_SIDE + y,
-                                                b[2] * HW_GRID_SIDE + z);
-                q.v[z][y][x] = v;
-                q.low = fminf(q.low, v);
-                q.high = fmaxf(q.high, v);
+                const float v = (float)shown_at(s, at[0] + x, at[1] + y, at[2] + z);
+                q->v[z][y][x] = v;
+                q->low = fminf(q->low, v);
+                q->high = fmaxf(q->high, v);
             }
-    const float idle = (float)(-EASE * s->p.cell);
-    if (q.low == idle && q.high == idle) return NULL;
-    hw_grid_block *out = HW_NEW(keep, hw_grid_block, 1);
-    if (out) *out = q;
-    return out;
+    return q;
 }
 
 static const hw_field_grid *grid_of(hw_arena *keep, const stand *s, bool *any)
@@ -398,6 +449,7 @@ static hw_code make(hw_arena *keep, hw_arena *work, stand *s, const hw_job *job,
     hw_code code = in_chunks(work, s, ((size_t)s->layers + TILE - 1) / TILE, sample_some);
     if (code == HW_OK) code = in_chunks(work, s, (size_t)s->layers, measure_some);
     if (code == HW_OK) code = stand_up(work, s, job);
+    if (code == HW_OK) code = in_chunks(work, s, (size_t)s->layers, mark_taken);
     if (code != HW_OK) return code;
     bool any;
     const hw_field_grid *g = grid_of(keep, s, &any);

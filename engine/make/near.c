@@ -2,22 +2,21 @@
 #include "make/posed_internal.h"
 
 #include "base/vec3.h"
+#include "solid/near.h"
 
 #include <math.h>
 #include <string.h>
 
 static const double deep = 0.02; // of an overlap that it may be told too small by [1]
 
-// Triangles looked at together; halvings of one, and after how many its field is pruned again.
-enum { CLUSTER = 6, DEEPEST = 12, ANEW = 4 };
+// Halvings of a triangle, and after how many its field is pruned again.
+enum { DEEPEST = 12, ANEW = 4 };
 
-// A digit's part as balls round some of its triangles, in its own frame, as a right hand's.
+// A digit's part, in its own frame, as a right hand's, and its tree of boxes.
 typedef struct shell {
     hw_vec3 *vert;
     const uint32_t *tri;
-    size_t tris, balls;
-    hw_vec3 *middle; // of each ball; the last holds them all
-    double *radius;  // [m]
+    hw_near tree;
     hw_frame place;
     bool there;
 } shell;
@@ -74,51 +73,35 @@ static hw_frame bed_at(const hw_palm *p, const solid *b, const hw_palm_stance *s
 
 // ---- parts ------------------------------------------------------------------------------------
 
-static void ball_round(const shell *s, size_t first, size_t last, hw_vec3 *middle, double *radius)
-{
-    hw_vec3 low = {INFINITY, INFINITY, INFINITY}, high = {-INFINITY, -INFINITY, -INFINITY};
-    for (size_t i = 3 * first; i < 3 * last; i++) {
-        hw_vec3 at = s->vert[s->tri[i]];
-        low = (hw_vec3){fmin(low.x, at.x), fmin(low.y, at.y), fmin(low.z, at.z)};
-        high = (hw_vec3){fmax(high.x, at.x), fmax(high.y, at.y), fmax(high.z, at.z)};
-    }
-    *middle = hw_vec3_times(hw_vec3_add(low, high), 0.5);
-    *radius = 0;
-    for (size_t i = 3 * first; i < 3 * last; i++)
-        *radius = fmax(*radius, hw_vec3_norm(hw_vec3_sub(s->vert[s->tri[i]], *middle)));
-}
-
 static hw_code shell_of(hw_arena *a, const hw_made *m, const hw_made_part *p, shell *s)
 {
+    hw_float_mesh *floats = HW_NEW(a, hw_float_mesh, 1); // the tree's own
     s->tri = p->mesh.tri;
-    s->tris = p->mesh.tris;
-    s->balls = (s->tris + CLUSTER - 1) / CLUSTER;
     s->vert = HW_NEW(a, hw_vec3, p->mesh.verts);
-    s->middle = HW_NEW(a, hw_vec3, s->balls + 1);
-    s->radius = HW_NEW(a, double, s->balls + 1);
-    if (!s->vert || !s->middle || !s->radius) return HW_NO_MEMORY;
+    if (!s->vert || !floats) return HW_NO_MEMORY;
+    hw_code code = hw_mesh_to_float(a, &p->mesh, 1, floats);
+    if (code != HW_OK) return code;
     for (size_t v = 0; v < p->mesh.verts; v++) {
         s->vert[v] = p->mesh.vert[v];
-        if (m->hand->left) s->vert[v].y = -s->vert[v].y; // it was mirrored
+        if (!m->hand->left) continue;
+        s->vert[v].y = -s->vert[v].y; // it was mirrored
+        floats->at[v][1] = -floats->at[v][1];
     }
-    for (size_t k = 0; k < s->balls; k++) {
-        size_t last = (k + 1) * CLUSTER;
-        ball_round(s, k * CLUSTER, last < s->tris ? last : s->tris, &s->middle[k], &s->radius[k]);
-    }
-    ball_round(s, 0, s->tris, &s->middle[s->balls], &s->radius[s->balls]);
-    return HW_OK;
+    return hw_near_make(a, a, floats, NULL, &s->tree);
 }
 
-static hw_code scene_of(hw_arena *a, const hw_made *m, scene *s)
+// Of all digits (digit -1) or one.
+static hw_code scene_of(hw_arena *a, const hw_made *m, int which, scene *s)
 {
     *s = (scene){.part = HW_NEW(a, shell, m->parts), .parts = m->parts, .close = INFINITY};
     if (!s->part) return HW_NO_MEMORY;
     for (size_t i = 0; i < m->parts; i++) {
         int digit = m->group[m->part[i].group].digit;
         if (digit < 0 || !hw_posed_has_place(m->part[i].part)) continue;
+        s->close = fmin(s->close, 1e-3 * m->hand->palm.digit[digit].width);
+        if (which >= 0 && digit != which) continue;
         hw_code code = shell_of(a, m, &m->part[i], &s->part[i]);
         if (code != HW_OK) return code;
-        s->close = fmin(s->close, 1e-3 * m->hand->palm.digit[digit].width);
     }
     solids_of(m, s);
     return HW_OK;
@@ -168,50 +151,96 @@ static double off_box(const solid *b, hw_vec3 p) // [m]
     return hw_vec3_norm(d);
 }
 
-// Whether a field may be less than `least` in a ball. It never falls by more than one moves, and is
-// not less than the distance from the box of all that is inside.
-static bool may_hold(const solid *b, hw_vec3 middle, double radius, double least) // [m]
+// A part's surface against a solid's field.
+typedef struct facing {
+    const shell *p;
+    const solid *b;
+    const hw_frame *bed;
+    round_it round;
+} facing;
+
+// The ball round a node's box, as the solid's bed sees it.
+typedef struct ball {
+    hw_vec3 middle;
+    double radius; // [m]
+} ball;
+
+static ball ball_of(const facing *w, size_t node)
 {
-    return off_box(b, middle) - radius < fmax(0, least) &&
-           hw_field_at(b->field, middle) - radius < least;
+    const float *low = w->p->tree.low[node], *high = w->p->tree.high[node];
+    hw_vec3 a = {(double)low[0], (double)low[1], (double)low[2]};
+    hw_vec3 b = {(double)high[0], (double)high[1], (double)high[2]};
+    hw_vec3 middle = hw_vec3_times(hw_vec3_add(a, b), 0.5);
+    return (ball){hw_frame_seen(w->bed, hw_frame_point(&w->p->place, middle)),
+                  0.5 * hw_vec3_norm(hw_vec3_sub(b, a)) * (1 + 1e-6) + 1e-8};
 }
 
-// The least over the triangles of a ball.
-static double least_in(const round_it *r, const shell *p, size_t ball, const hw_field *f,
-                       const hw_frame *bed, double least) // [m]
+// The least over the triangles of a leaf.
+static void leaf_in(const facing *w, size_t leaf, const hw_field *f, double *least) // [m]
 {
-    for (size_t t = ball * CLUSTER; t < p->tris && t < (ball + 1) * CLUSTER; t++) {
+    const hw_near *t = &w->p->tree;
+    const size_t tris = t->mesh->tris;
+    for (size_t i = tris * leaf / t->leaves; i < tris * (leaf + 1) / t->leaves; i++) {
         hw_vec3 at[3];
-        for (int i = 0; i < 3; i++)
-            at[i] =
-                hw_frame_seen(bed, hw_frame_point(&p->place, p->vert[p->tri[3 * t + (size_t)i]]));
-        search(r, f, at, DEEPEST, &least);
+        for (size_t k = 0; k < 3; k++)
+            at[k] = hw_frame_seen(
+                w->bed, hw_frame_point(&w->p->place, w->p->vert[w->p->tri[3 * t->order[i] + k]]));
+        search(&w->round, f, at, DEEPEST, least);
     }
-    return least;
 }
 
-// Least value of a solid's field over a part's surface, where that is less than `least`. Round each
-// ball what is left of the field says the same as all of it, but how deep it is where it is deeper
-// than `least` is high.
+// Down the tree, with what is left of the field round each node, the half that may be nearer first.
+// The field never falls by more than one moves, and is not less than the distance from the box of
+// all that is inside.
+static void down(const facing *w, size_t node, const hw_field *f, // NOLINT(misc-no-recursion)
+                 double *least)                                    // [m]
+{
+    const size_t mark = hw_arena_mark(w->round.work);
+    const size_t leaves = w->p->tree.leaves;
+    const hw_field *part[2];
+    double key[2] = {INFINITY, INFINITY}; // what it may hold at best
+    for (size_t k = 0; k < 2; k++) {
+        const size_t child = node + k;
+        if (w->p->tree.low[child][0] > w->p->tree.high[child][0]) continue; // empty
+        const ball at = ball_of(w, child);
+        if (off_box(w->b, at.middle) - at.radius >= fmax(0, *least)) continue;
+        part[k] = f;
+        if (isfinite(w->round.wide))
+            part[k] =
+                hw_field_around(w->round.work, f, at.middle, at.radius + w->round.wide);
+        if (part[k]) key[k] = hw_field_at(part[k], at.middle) - at.radius;
+    }
+    for (int turn = 0; turn < 2; turn++) {
+        const size_t k = (key[1] < key[0]) != turn;
+        if (!(key[k] < *least)) continue;
+        if (node + k >= leaves)
+            leaf_in(w, node + k - leaves, part[k], least);
+        else
+            down(w, 2 * (node + k), part[k], least);
+    }
+    hw_arena_rewind(w->round.work, mark);
+}
+
+// Least value of a solid's field over a part's surface, where that is less than `least`. What is
+// left of a field says the same as all of it where that is less, in size, than how far beyond a
+// ball it was left; so that is widened until it is.
 static double nearest(hw_arena *work, const scene *s, const shell *p, const solid *b,
                       const hw_frame *bed, double least) // [m]
 {
-    hw_vec3 all = hw_frame_seen(bed, hw_frame_point(&p->place, p->middle[p->balls]));
-    if (!may_hold(b, all, p->radius[p->balls], least)) return least;
-    for (size_t k = 0; k < p->balls; k++) {
-        hw_vec3 middle = hw_frame_seen(bed, hw_frame_point(&p->place, p->middle[k]));
-        if (!may_hold(b, middle, p->radius[k], least)) continue;
-        size_t mark = hw_arena_mark(work);
-        const round_it near = {work, fabs(least), s->close}, all_of_it = {work, INFINITY, s->close};
-        const hw_field *f = b->field;
-        if (isfinite(near.wide)) f = hw_field_around(work, f, middle, p->radius[k] + near.wide);
-        double here = f ? least_in(&near, p, k, f, bed, least) : least;
-        if (here <= -near.wide && f != b->field)
-            here = least_in(&all_of_it, p, k, b->field, bed, least);
-        hw_arena_rewind(work, mark);
-        least = fmin(least, here);
+    if (!p->tree.mesh->tris) return least;
+    const double all = hw_vec3_norm(hw_vec3_sub(b->high, b->low));
+    double wide = 1.5 * fmax(s->close, isfinite(least) ? fabs(least) : 0);
+    for (;; wide = wide < all ? 4 * wide : (double)INFINITY) {
+        const facing w = {p, b, bed, {work, wide, s->close}};
+        const double asked = fmin(least, wide);
+        double here = asked;
+        if (p->tree.leaves > 1)
+            down(&w, 2, b->field, &here);
+        else
+            leaf_in(&w, 0, b->field, &here);
+        if (here < asked ? here > -wide : asked >= least) return here;
+        if (isinf(wide)) return here;
     }
-    return least;
 }
 
 // ---- over a motion ----------------------------------------------------------------------------
@@ -252,12 +281,12 @@ static void look(hw_arena *work, const hw_made *m, const hw_palm_stance *stance,
 
 static const hw_made_palm_meeting none = {NAN, -1, -1, NAN, NAN};
 
-static hw_code begin(hw_arena *work, const hw_made *m, scene *s, double below,
+static hw_code begin(hw_arena *work, const hw_made *m, int digit, scene *s, double below,
                      hw_made_palm_meeting *out) // [m]
 {
     *out = none;
     if (!m->palm || !hw_posed_sound(&m->hand->palm)) return HW_BAD_INPUT;
-    hw_code code = scene_of(work, m, s);
+    hw_code code = scene_of(work, m, digit, s);
     if (code == HW_OK) out->gap = below;
     return code;
 }
@@ -266,7 +295,7 @@ hw_code hw_made_near_palm(hw_arena *work, const hw_made *m, int digit, hw_made_p
 {
     size_t mark = hw_arena_mark(work);
     scene s;
-    hw_code code = begin(work, m, &s, INFINITY, out);
+    hw_code code = begin(work, m, digit, &s, INFINITY, out);
     const hw_palm *p = &m->hand->palm;
     bool thumb = digit == HW_THUMB;
     const double *range = thumb ? p->opposition : p->digit[digit < 0 ? 0 : digit].splay;
@@ -287,7 +316,7 @@ hw_code hw_made_grip_near_palm(hw_arena *work, const hw_made *m, const hw_made_g
 {
     size_t mark = hw_arena_mark(work);
     scene s;
-    hw_code code = begin(work, m, &s, below, out);
+    hw_code code = begin(work, m, -1, &s, below, out);
     for (int k = HW_NEAR_STEPS - 1; code == HW_OK && k >= 0; k--) {
         double t = grip->end * k / (HW_NEAR_STEPS - 1.0), before = out->gap;
         hw_palm_stance stance;

@@ -12,6 +12,7 @@
 #define MM 1e-3
 
 static const double DEEP = 0.3 * MM; // hollow edges are filled by less, a third of a cell
+static const double SURE = 3 * MM;   // deeper and farther than any gap that is asked for
 static const char *fault;
 
 typedef struct seat {
@@ -69,15 +70,30 @@ static double depth_in(const hw_palm_part *p, hw_vec3 at) // [m]
     return -hw_field_at(p->field, hw_frame_seen(&p->bed, at));
 }
 
-// How deep corners of a part's mesh, moved in the hand's frame, stand in another.
+// A part as it is in a ball: farther than SURE beyond it what is left may tell less.
+static hw_palm_part part_near(hw_arena *work, const hw_palm_part *p, hw_vec3 middle, double radius)
+{
+    hw_palm_part near = *p;
+    near.field = hw_field_around(work, p->field, hw_frame_seen(&p->bed, middle), radius + SURE);
+    return near;
+}
+
+// How deep corners of a part's mesh, moved in the hand's frame, stand in another; -SURE or less
+// where they are clear of it.
 static double deepest(const hw_palm_part *one, const hw_mesh *m, const hw_frame *moved,
                       const hw_palm_part *other) // [m]
 {
-    double most = -INFINITY;
-    for (size_t i = 0; i < m->verts; i++) {
+    const hw_vec3 first = hw_frame_point(moved, hw_frame_point(&one->bed, m->vert[0]));
+    double most = -SURE, radius = 0;
+    for (size_t i = 1; i < m->verts; i++)
+        radius = fmax(radius, hw_vec3_norm(hw_vec3_sub(m->vert[i], m->vert[0])));
+    hw_arena *work = hw_arena_new(0);
+    const hw_palm_part near = part_near(work, other, first, radius);
+    for (size_t i = 0; near.field && i < m->verts; i++) {
         hw_vec3 at = hw_frame_point(moved, hw_frame_point(&one->bed, m->vert[i]));
-        most = fmax(most, depth_in(other, at));
+        most = fmax(most, depth_in(&near, at));
     }
+    hw_arena_free(work);
     return most;
 }
 
@@ -376,6 +392,8 @@ static void flexed_thumb_has_its_way(const seat *s)
     const hw_palm_seat *t = &s->def.digit[0];
     enum { N = 25 };
     double most = -INFINITY;
+    const hw_palm_part tray =
+        part_near(s->a, s->tray, t->knuckle.at, hypot(t->segment, t->width) + t->thickness);
     for (int i = 0; i < 2 * N * N * N; i++) {
         const int k[3] = {i / 2 % N, i / 2 / N % N, i / 2 / N / N};
         const double share[3] = {k[0] / (N - 1.0), k[1] / (N - 1.0), k[2] / (N - 1.0)};
@@ -386,7 +404,7 @@ static void flexed_thumb_has_its_way(const seat *s)
             hw_frame in = hw_frame_turned(&t->knuckle, t->knuckle.at, t->knuckle.y,
                                           t->flexion[1] * flexed / 4);
             in = hw_frame_turned(&in, t->splay_at, t->splay_axis, t->splay[i % 2]);
-            most = fmax(most, depth_in(s->tray, hw_frame_point(&in, p)));
+            most = fmax(most, depth_in(&tray, hw_frame_point(&in, p)));
         }
     }
     CHECK(most < -0.9 * s->def.gap);
