@@ -304,11 +304,23 @@ const hw_field *hw_loop_near(hw_arena *work, const hw_field *f, hw_vec3 centre, 
 
 // ---- joined -----------------------------------------------------------------------------------
 
+// Outside the box of all that is inside: the value is above 0 there.
+static bool beyond(const hw_field *f, hw_vec3 p)
+{
+    return p.x < f->low.x || p.x > f->high.x || p.y < f->low.y || p.y > f->high.y ||
+           p.z < f->low.z || p.z > f->high.z;
+}
+
+// A child that cannot change the value is not asked.
 static double extreme(const hw_field *f, hw_vec3 p, bool most)
 {
     double v = hw_field_at(f->child[0], p);
     for (size_t i = 1; i < f->n; i++) {
-        double w = hw_field_at(f->child[i], p);
+        const hw_field *child = f->child[i];
+        if (most ? v >= 0 && child->kind == HW_FIELD_NOT && beyond(child->child[0], p)
+                 : v <= 0 && beyond(child, p))
+            continue;
+        double w = hw_field_at(child, p);
         if ((w > v) == most) v = w;
     }
     return v;

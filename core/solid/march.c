@@ -96,14 +96,17 @@ static bool inside_near(const hw_lattice *l, const hw_field *f, hw_spot s)
     return fabs(v) > SURE * l->cell ? v < 0 : inside_at(l, s);
 }
 
-static void put_tet(const walker *w, const hw_tet *t, const hw_field *f)
+// A tetrahedron and which of its corners are inside.
+typedef struct sided {
+    hw_tet t;
+    bool in[4];
+} sided;
+
+static void put_tet(const walker *w, const sided *s)
 {
     hw_spot side[2][4]; // outside, inside
     int n[2] = {0, 0};
-    for (int i = 0; i < 4; i++) {
-        int in = inside_near(w->l, f, t->v[i]);
-        side[in][n[in]++] = t->v[i];
-    }
+    for (int i = 0; i < 4; i++) side[s->in[i]][n[s->in[i]]++] = s->t.v[i];
     if (n[0] == 0 || n[1] == 0) return;
     w->out->tets++;
     if (n[1] == 2)
@@ -115,20 +118,45 @@ static void put_tet(const walker *w, const hw_tet *t, const hw_field *f)
     }
 }
 
-static void walk(const walker *w, const hw_tet *t, const hw_field *f) // NOLINT(misc-no-recursion)
+static bool same_spot(hw_spot a, hw_spot b)
 {
+    return a.at[0] == b.at[0] && a.at[1] == b.at[1] && a.at[2] == b.at[2];
+}
+
+// A half's corners are its whole's, but for the middle.
+static sided half_of(const sided *s, const hw_tet *half, hw_spot m, bool middle)
+{
+    sided out = {.t = *half};
+    for (int i = 0; i < 4; i++) {
+        out.in[i] = middle;
+        if (same_spot(half->v[i], m)) continue;
+        for (int k = 0; k < 4; k++)
+            if (same_spot(half->v[i], s->t.v[k])) out.in[i] = s->in[k];
+    }
+    return out;
+}
+
+// What is left of the field is asked for once a cube's size: between, signs alone are needed.
+static void walk(const walker *w, const sided *s, const hw_field *f) // NOLINT(misc-no-recursion)
+{
+    const hw_tet *t = &s->t;
+    const hw_spot m = hw_tet_middle(t);
+    if (hw_tet_smallest(t) || !hw_spot_in(&w->l->split, m)) {
+        put_tet(w, s);
+        return;
+    }
     size_t mark = hw_arena_mark(w->work);
-    hw_spot m = hw_tet_middle(t);
-    hw_field_near near =
-        hw_field_prune(w->work, f, hw_spot_place(w->l, m), hw_tet_radius(w->l, t), 0);
+    hw_field_near near = {HW_SIDE_CUT, f};
+    if (t->kind == 0)
+        near = hw_field_prune(w->work, f, hw_spot_place(w->l, m), hw_tet_radius(w->l, t), 0);
     if (near.side == HW_SIDE_CUT && near.f) {
-        if (!hw_tet_smallest(t) && hw_spot_in(&w->l->split, m)) {
-            hw_tet half[2];
-            hw_tet_split(t, m, half);
-            walk(w, &half[0], near.f);
-            walk(w, &half[1], near.f);
-        } else
-            put_tet(w, t, near.f);
+        const bool middle = inside_near(w->l, near.f, m);
+        hw_tet half[2];
+        hw_tet_split(t, m, half);
+        for (int i = 0; i < 2; i++) {
+            const sided own = half_of(s, &half[i], m, middle);
+            walk(w, &own, near.f);
+        }
     }
     if (!hw_arena_failed(w->work)) hw_arena_rewind(w->work, mark);
 }
@@ -150,8 +178,13 @@ static void walk_some(void *self, size_t begin, size_t end)
         if (scratch && p->arena) {
             walker w = {b->l, scratch, p};
             hw_tet six[6];
+            const hw_field *f = b->l->cube[b->cube[i]].f;
             hw_lattice_cube(b->l, b->cube[i], six);
-            for (int k = 0; k < 6; k++) walk(&w, &six[k], b->l->cube[b->cube[i]].f);
+            for (int k = 0; k < 6; k++) {
+                sided s = {.t = six[k]};
+                for (int c = 0; c < 4; c++) s.in[c] = inside_near(b->l, f, six[k].v[c]);
+                walk(&w, &s, f);
+            }
         }
         if (!scratch || !p->arena || hw_arena_failed(scratch) || hw_arena_failed(p->arena))
             p->room = SIZE_MAX; // told below
