@@ -60,8 +60,8 @@ const hw_field *hw_arm_keel(hw_palm_build *b, const hw_arm *m)
 
 // ---- neck -------------------------------------------------------------------------------------
 
-// From the wrist's section to the body's, so that the arm swells as an arm does; its upper side
-// raised by `over`.
+// From the wrist's section to the body's, so that the arm swells as an arm does; the body's upper
+// side raised by `over`.
 static const hw_field *neck(hw_palm_build *b, const hw_arm *m, double over) // [m]
 {
     const hw_palm_parts_def *f = b->f;
@@ -79,8 +79,7 @@ static const hw_field *neck(hw_palm_build *b, const hw_arm *m, double over) // [
         // and below the bed, where it is cut off: its corners come round too flat to print there
         double high = v < 0 ? half_z + fmax(f->wall, 0.15 * half_y) : half_z - inset;
         loop[0][k] = (hw_vec2){y + wide * u, z + high * v};
-        for (int i = 0; i < 3; i += 2)
-            if (k && k < HW_PALM_LOOP / 2) loop[i][k].z += over;
+        if (k && k < HW_PALM_LOOP / 2) loop[0][k].z += over;
         loop[1][k] = loop[0][k];
     }
     // its underside falls in faster than 45 degrees, so that it prints
@@ -193,11 +192,17 @@ static void put_pockets(hw_palm_build *b, const hw_arm *m, hw_tools *t)
     }
 }
 
+// How far the body's upper side is raised where the neck is open to the back: over all there is.
+static double open_above(const hw_arm *m)
+{
+    return m->roof - m->box.low.z;
+}
+
 // The neck is a trough, open to the back.
 static void put_trough(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 {
     const double w = b->f->wall, in = -0.67 * w; // its underside rises by 45 degrees
-    const hw_field *part[] = {hw_field_offset(b->a, neck(b, m, m->roof - m->box.low.z), in),
+    const hw_field *part[] = {hw_field_offset(b->a, neck(b, m, open_above(m)), in),
                               hw_arm_under(b, m, 0.6 * w),
                               hw_above(b->a, m->box.low.z + b->f->floor),
                               hw_field_half(b->a, hw_at(m->box.high.x + w, 0, 0), hw_at(-1, 0, 0)),
@@ -235,8 +240,14 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
         high.z = m->lid + screw;
         hw_put(&t, hw_field_cylinder(b->a, low, high, 0.42 * screw));
     }
+    // beside the cords its walls go up to the cover's edge
+    const hw_field *necks[] = {
+        hw_both(b->a, neck(b, m, 0), hw_arm_within(b, m)),
+        hw_both(b->a, hw_both(b->a, neck(b, m, open_above(m)), hw_arm_below(b, m)),
+                hw_both(b->a, hw_field_half(b->a, hw_at(m->flange, 0, 0), hw_at(1, 0, 0)),
+                        hw_field_half(b->a, hw_at(m->box.high.x, 0, 0), hw_at(-1, 0, 0))))};
     const hw_field *body[] = {
-        hw_both(b->a, hw_both(b->a, neck(b, m, 0), hw_arm_within(b, m)),
+        hw_both(b->a, hw_field_union(b->a, necks, 2),
                 hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, m->box.low.z))),
         hw_palm_slab(b->a, m->box, 2 * b->f->wall),
         hw_both(

@@ -23,6 +23,9 @@ const hw_field *hw_arm_under(hw_palm_build *b, const hw_arm *m, double in); // [
 // What the neck may fill so that the cover goes over it.
 const hw_field *hw_arm_within(hw_palm_build *b, const hw_arm *m);
 
+// All that is a gap below the cover's edge before the body.
+const hw_field *hw_arm_below(hw_palm_build *b, const hw_arm *m);
+
 // The cover over drums and cords, from the wrist to the stand.
 void hw_arm_cover(hw_palm_build *b, const hw_arm *m);
 

@@ -154,13 +154,16 @@ static void put_core(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 }
 
 // Before the body its edge rises to the plane on which palm and flange are split. Above that line
-// or below it.
-static const hw_field *seam(hw_palm_build *b, const hw_arm *m, const sleeve *s, bool above)
+// or `off` below it.
+static const hw_field *seam(hw_palm_build *b, const hw_arm *m, const sleeve *s, bool above,
+                            double off) // [m]
 {
     double split = b->f->split + b->f->gap;
     hw_vec3 at = hw_at(m->box.high.x, 0, s->low);
     hw_vec3 below = hw_at(split - s->low, 0, -(m->flange - m->box.high.x));
-    if (!above) return hw_field_half(b->a, at, hw_vec3_times(below, -1));
+    if (!above)
+        return hw_field_half(b->a, hw_vec3_along(at, off, hw_vec3_unit(below)),
+                             hw_vec3_times(below, -1));
     const hw_field *either[] = {hw_field_half(b->a, at, below), hw_above(b->a, split)};
     return hw_field_union(b->a, either, 2);
 }
@@ -174,9 +177,15 @@ const hw_field *hw_arm_under(hw_palm_build *b, const hw_arm *m, double in) // [m
 const hw_field *hw_arm_within(hw_palm_build *b, const hw_arm *m)
 {
     const sleeve s = sleeve_of(b, m);
-    const hw_field *either[] = {seam(b, m, &s, false), hw_arm_under(b, m, 0),
+    const hw_field *either[] = {seam(b, m, &s, false, 0), hw_arm_under(b, m, 0),
                                 hw_field_half(b->a, hw_at(m->flange, 0, 0), hw_at(-1, 0, 0))};
     return hw_field_union(b->a, either, 3);
+}
+
+const hw_field *hw_arm_below(hw_palm_build *b, const hw_arm *m)
+{
+    const sleeve s = sleeve_of(b, m);
+    return seam(b, m, &s, false, b->f->gap);
 }
 
 static const hw_field *shell_of(hw_palm_build *b, const hw_arm *m, const sleeve *s)
@@ -202,7 +211,7 @@ static const hw_field *shell_of(hw_palm_build *b, const hw_arm *m, const sleeve 
             hw_put(&core, hw_field_tube(b->a, in.at, in.n, in.radius));
         }
     }
-    const hw_field *part[] = {hw_less(b->a, hw_joined(b->a, &round), &hollow), seam(b, m, s, true),
+    const hw_field *part[] = {hw_less(b->a, hw_joined(b->a, &round), &hollow), seam(b, m, s, true, 0),
                               hw_above(b->a, s->low)};
     return hw_less(b->a, hw_field_meet(b->a, part, 3), &core);
 }

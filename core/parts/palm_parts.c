@@ -9,6 +9,10 @@
 #define MM  1e-3
 #define DEG (HW_PI / 180)
 
+// Of posts and fins: 5 N at their tops while servos, sheaths or the lid go in (own choice), over
+// 15 MPa across layers, half of what printed PLA bears there (common practice). [m^2]
+#define PUSH (5 / 15e6)
+
 // ---- defaults ---------------------------------------------------------------------------------
 
 static double rounded(double v, double power) // [1]
@@ -456,8 +460,24 @@ static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_sta
     const double room = (high.x - low.x) * (high.y - low.y) * (high.z - low.z);
     *out = (hw_standing_def){.cell = fmax(0.1 * def->wall, arm ? cbrt(room / PLACES) : 0),
                              .least = palm ? HW_THIN * def->wall : 0,
-                             .lean = {0.85, 1}};
+                             .lean = {0.85, 1},
+                             .push = palm ? PUSH : 0};
     return true;
+}
+
+// Round a servo's ears, as a part lies on its bed: what holds them stays.
+static void ears_of(const hw_palm_parts_def *def, size_t servo, const hw_frame *bed, pair out)
+{
+    const hw_box3 ears = hw_servo_box_of(&def->palm[servo], HW_BOX_EARS, 0.6 * def->wall);
+    out[0] = (hw_vec3){INFINITY, INFINITY, INFINITY};
+    out[1] = (hw_vec3){-INFINITY, -INFINITY, -INFINITY};
+    for (int i = 0; i < 8; i++) {
+        hw_vec3 p = hw_frame_seen(bed, (hw_vec3){i & 1 ? ears.high.x : ears.low.x,
+                                                 i & 2 ? ears.high.y : ears.low.y,
+                                                 i & 4 ? ears.high.z : ears.low.z});
+        out[0] = (hw_vec3){fmin(out[0].x, p.x), fmin(out[0].y, p.y), fmin(out[0].z, p.z)};
+        out[1] = (hw_vec3){fmax(out[1].x, p.x), fmax(out[1].y, p.y), fmax(out[1].z, p.z)};
+    }
 }
 
 hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts_def *def,
@@ -479,6 +499,10 @@ hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts
         stand.spared = (const pair *)meant;
         stand.spares = arm ? p->allows : 0; // in the lid vaults are better than bridges, where a
         stand.roof = p->roof;               // back is left over them
+        pair ears[HW_PALM_SERVOS];
+        stand.kept = (const pair *)ears;
+        for (size_t k = 0; k < def->palm_servos; k++) ears_of(def, k, &p->bed, ears[k]);
+        stand.keeps = def->palm_servos;
         hw_code code = hw_field_standing(keep, work, p->field, &stand, job, &p->field, &some);
         if (code != HW_OK) return code;
         if (taken) *taken += some;

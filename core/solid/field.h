@@ -106,6 +106,10 @@ typedef struct hw_standing_def {
     double least;   // what is thinner in a layer is left out, to half a cell: 0 to 8 cells [m]
     double lean[2]; // how far a layer may reach beyond the one below, of its height: what asks more
                     // than the larger is cut back to the smaller; 0 to 2 [1]
+    double push;    // posts and fins too slender for it go: a force sideways at their tops over the
+                    // stress that their roots may take; 0: none does [m^2]
+    const hw_vec3 (*kept)[2]; // boxes, low and high, in which none does [m]
+    size_t keeps;
     const hw_vec3 (*spared)[2]; // boxes, low and high, in which what hangs is meant to [m]
     size_t spares;
     const hw_field *roof; // in it too: what goes over the rest; NULL: none
@@ -114,7 +118,7 @@ typedef struct hw_standing_def {
 // Without what would not print: layer by layer from the bed up a place stays where it stands on
 // what stays below it, leaning out no farther than allowed, and where a disk of the least measure
 // has room beside it. So what begins in the air goes, a ceiling becomes a vault, thin walls go and
-// wedges end blunt. Where nothing is taken away the field is as it was; the new surfaces are within
+// wedges end blunt, and what would snap under a push (solid/slender.h). Where nothing is taken away the field is as it was; the new surfaces are within
 // about half a cell of their places. In `keep`; `work` is rewound. *taken: volume that was taken
 // away, to a cell's layer [m^3]; may be NULL. HW_BAD_INPUT: a NULL field, one that reaches to
 // infinity, a number out of its range. HW_LIMIT: over 2^28 places. HW_NO_MEMORY. HW_CANCELLED. The

@@ -2,6 +2,7 @@
 #include "base/par.h"
 #include "base/vec3.h"
 #include "solid/field_internal.h"
+#include "solid/slender.h"
 
 #include <string.h>
 
@@ -27,6 +28,7 @@ typedef struct stand {
     float *own, *open; // distances of the layers as they are, and without what is thin [m]
     float *made;       // of what stays [m]
     bool *edge;        // the field itself is outside by less than a part of a cell
+    bool *gone;        // too slender; NULL: nothing is
 } stand;
 
 static size_t places(const plane *p)
@@ -245,6 +247,13 @@ static bool spared(const stand *s, hw_vec3 p)
     return s->def->roof && hw_field_at(s->def->roof, p) < 0;
 }
 
+// What is too slender is far outside.
+static void leave_out(const stand *s, int32_t k, float *v)
+{
+    for (size_t i = 0; s->gone && i < places(&s->p); i++)
+        if (s->gone[(size_t)k * places(&s->p) + i]) v[i] = (float)band_of(&s->p);
+}
+
 // A layer held to what the one below it carries; false: all of it stands.
 static bool held_to(const stand *s, int32_t k, const float *below, float *out)
 {
@@ -252,9 +261,10 @@ static bool held_to(const stand *s, int32_t k, const float *below, float *out)
     const double c = s->p.cell, most = s->def->lean[1] * c, least = s->def->lean[0] * c;
     bool any = false;
     memcpy(out, own, places(&s->p) * sizeof *out);
+    leave_out(s, k, out);
     for (size_t i = 0; i < places(&s->p); i++) {
-        if ((double)below[i] - most <= fmax((double)own[i], 0) + LEANS * c) continue;
-        if ((double)own[i] >= 0) continue;
+        if ((double)below[i] - most <= fmax((double)out[i], 0) + LEANS * c) continue;
+        if ((double)out[i] >= 0) continue;
         const int32_t x = (int32_t)(i % (size_t)s->p.n[0]), y = (int32_t)(i / (size_t)s->p.n[0]);
         if (spared(s, place_of(s, x, y, k))) continue;
         any = true;
@@ -262,7 +272,7 @@ static bool held_to(const stand *s, int32_t k, const float *below, float *out)
     }
     if (!any) return false;
     for (size_t i = 0; i < places(&s->p); i++) {
-        if ((double)below[i] - most <= (double)own[i] + LEANS * c) continue;
+        if ((double)below[i] - most <= (double)out[i] + LEANS * c) continue;
         const int32_t x = (int32_t)(i % (size_t)s->p.n[0]), y = (int32_t)(i / (size_t)s->p.n[0]);
         if (!spared(s, place_of(s, x, y, k))) out[i] = (float)((double)below[i] - least);
     }
@@ -283,11 +293,56 @@ static hw_code stand_up(hw_arena *work, stand *s, const hw_job *job)
             distances(&s->p, held, 0, own);
             opened(s, own, spare, held);
             stays = held;
+        } else if (s->gone && memchr(&s->gone[(size_t)k * n], true, n)) {
+            memcpy(held, stays, n * sizeof *held);
+            leave_out(s, k, held);
+            distances(&s->p, held, 0, own);
+            stays = own;
         }
         memcpy(layer_of(s, s->made, k), stays, n * sizeof *stays);
         distances(&s->p, stays, 0, below);
     }
     return HW_OK;
+}
+
+typedef int32_t places_box[3][2];
+
+static bool kept_places(hw_arena *work, const stand *s, const places_box **out)
+{
+    const hw_standing_def *d = s->def;
+    const double c = s->p.cell;
+    places_box *box = HW_NEW(work, places_box, d->keeps + 1);
+    if (!box) return false;
+    for (size_t i = 0; i < d->keeps; i++) {
+        const hw_vec3 *b = d->kept[i];
+        const double reach[3][2] = {{b[0].x / c - s->p.first[0], b[1].x / c - s->p.first[0]},
+                                    {b[0].y / c - s->p.first[1], b[1].y / c - s->p.first[1]},
+                                    {b[0].z / c - 0.5, b[1].z / c - 0.5}};
+        for (int k = 0; k < 3; k++) {
+            box[i][k][0] = (int32_t)fmax(-1, fmin(ceil(reach[k][0]), (double)PLACES_MOST));
+            box[i][k][1] = (int32_t)fmax(-1, fmin(floor(reach[k][1]), (double)PLACES_MOST));
+        }
+    }
+    *out = (const places_box *)box;
+    return true;
+}
+
+// Stands up once more without what would snap.
+static hw_code leave_slender(hw_arena *work, stand *s, const hw_job *job)
+{
+    hw_slender_def def = {.value = s->made,
+                          .n = {s->p.n[0], s->p.n[1]},
+                          .layers = s->layers,
+                          .cell = s->p.cell,
+                          .push = s->def->push,
+                          .keeps = s->def->keeps};
+    hw_slender_post post;
+    bool any, *gone = HW_NEW(work, bool, places(&s->p) * (size_t)s->layers);
+    if (!gone || !kept_places(work, s, &def.kept)) return HW_NO_MEMORY;
+    hw_code code = hw_slender_mark(work, &def, gone, &any, &post);
+    if (code != HW_OK || !any) return code;
+    s->gone = gone;
+    return stand_up(work, s, job);
 }
 
 // ---- what was taken, as a field ---------------------------------------------------------------
@@ -414,7 +469,8 @@ static hw_code lay_out(const hw_field *f, const hw_standing_def *def, stand *s)
     hw_vec3 low, high;
     const double c = def->cell;
     const bool good = c > 0 && def->least >= 0 && def->least <= 8 * c && def->lean[0] >= 0 &&
-                      def->lean[1] >= def->lean[0] && def->lean[1] <= 2;
+                      def->lean[1] >= def->lean[0] && def->lean[1] <= 2 && def->push >= 0 &&
+                      isfinite(def->push);
     *s = (stand){.f = f, .def = def};
     if (!good || !f) return HW_BAD_INPUT;
     if (!hw_field_reach(f, &low, &high)) return HW_OK; // nothing: no layers
@@ -449,6 +505,7 @@ static hw_code make(hw_arena *keep, hw_arena *work, stand *s, const hw_job *job,
     hw_code code = in_chunks(work, s, ((size_t)s->layers + TILE - 1) / TILE, sample_some);
     if (code == HW_OK) code = in_chunks(work, s, (size_t)s->layers, measure_some);
     if (code == HW_OK) code = stand_up(work, s, job);
+    if (code == HW_OK && s->def->push > 0) code = leave_slender(work, s, job);
     if (code == HW_OK) code = in_chunks(work, s, (size_t)s->layers, mark_taken);
     if (code != HW_OK) return code;
     bool any;

@@ -151,17 +151,16 @@ static void beds(void)
 static void servos_without_room(void)
 {
     if (!folder_new()) return;
-    static const char before[] = "\npalm:\n";
+    static const char before[] = "\n  servo: {";
     static char text[1 << 16], changed[(1 << 16) + 100];
     FILE *f = fopen(HERON, "rb");
     size_t n = f ? fread(text, 1, sizeof text - 1, f) : 0;
     if (f) fclose(f);
     text[n] = '\0';
-    const char *palm = strstr(text, before);
-    if (!CHECK(palm != NULL)) return;
-    palm += strlen(before);
-    snprintf(changed, sizeof changed, "%.*s  servo: {type: standard 10}\n%s", (int)(palm - text),
-             text, palm);
+    const char *palm = strstr(text, "\npalm:\n"), *own = palm ? strstr(palm, before) : NULL;
+    if (!CHECK(own != NULL)) return;
+    own += strlen(before);
+    snprintf(changed, sizeof changed, "%.*stype: standard 10, %s", (int)(own - text), text, own);
     json_t *j = answer(changed, "assess", "", HW_EXIT_SHORT);
     const json_t *room = item_of(of(j, "findings"), "id", "hand/servo_room");
     const json_t *thick = item_of(of(j, "findings"), "id", "hand/palm_thickness");

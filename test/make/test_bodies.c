@@ -429,11 +429,12 @@ static void held(const hw_made *right, const hw_made *left)
     if (!CHECK(f && g)) return;
     NEAR(f->value, least, 1e-5 * least);
     NEAR(g->value, f->value, 1e-12);
-    CHECK(f->low == 3 && f->note && strstr(f->note, " mm2 toward the "));
-    CHECK((f->verdict == HW_HOLDS) == (least >= 3));
+    CHECK(f->low == 2.5 && f->note && strstr(f->note, " mm2 toward the "));
+    CHECK((f->verdict == HW_HOLDS) == (least >= 2.5));
 }
 
-// The back is whole over servos: over nine tenths of a case's plan there is lid.
+// The back is whole over servos: over nine tenths of a case's plan there is lid; eight where its end
+// comes under the knuckles' bays.
 static void backs_are_whole(const hw_made *m)
 {
     enum { N = 7, ALL = N * N * N };
@@ -443,20 +444,27 @@ static void backs_are_whole(const hw_made *m)
     for (size_t i = 0; i < m->palm->parts; i++)
         if (strcmp(m->palm->part[i].name, "palm lid") == 0) lid = &m->palm->part[i];
     if (!CHECK(lid && lid->roof)) return;
+    double bays = INFINITY; // where they begin
+    for (int d = 1; d < HW_PALM_DIGITS; d++)
+        if (def.digit[d].present)
+            bays = fmin(bays, def.digit[d].knuckle.at.x + def.digit[d].back);
     for (size_t i = 0; i < def.palm_servos; i++) {
         const hw_palm_servo *s = &def.palm[i];
         size_t over = 0;
+        double front = -INFINITY;
         for (int k = 0; k < ALL; k++) {
             hw_vec3 at = {-s->shaft_at + s->length * (k % N + 0.5) / N,
                           s->width * ((k / N % N + 0.5) / N - 0.5),
                           -s->height * (k / N / N + 0.5) / N};
-            at = hw_vec3_sub(hw_frame_point(&s->frame, at), lid->bed.at); // along the hand's axes
+            at = hw_frame_point(&s->frame, at);
+            front = fmax(front, at.x);
+            at = hw_vec3_sub(at, lid->bed.at); // along the hand's axes
             bool covered = false;
             for (at.z = 0.1e-3; at.z < 14e-3 && !covered; at.z += 0.2e-3)
                 covered = hw_field_at(lid->field, at) < 0;
             over += covered;
         }
-        if (!CHECK((double)over >= 0.9 * ALL)) printf("    servo %zu: %zu of %d\n", i, over, ALL);
+        if (!CHECK((double)over >= (front > bays ? 0.8 : 0.9) * ALL)) printf("    servo %zu: %zu of %d\n", i, over, ALL);
     }
 }
 
