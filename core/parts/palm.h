@@ -162,6 +162,9 @@ typedef struct hw_palm_part {
     const hw_allowance *allow;
     size_t allows;
     const hw_field *roof; // what of it goes over rooms without standing on them; NULL: none
+    double post;          // once settled: push that the weakest post or fin beside a servo bears at
+                          // its top, over the stress that its root may take; 0: not settled [m^2]
+    hw_vec3 post_at;      // its root, in its bed frame
 } hw_palm_part;
 
 typedef struct hw_palm_parts {

@@ -241,11 +241,16 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
         hw_put(&t, hw_field_cylinder(b->a, low, high, 0.42 * screw));
     }
     // beside the cords its walls go up to the cover's edge
+    hw_box3 before = m->box;
+    before.low.x = m->box.high.x;
+    before.high.x = m->flange;
+    before.low.y -= b->wrist[1] - b->wrist[0];
+    before.high.y += b->wrist[1] - b->wrist[0];
+    before.high.z = b->f->split;
     const hw_field *necks[] = {
         hw_both(b->a, neck(b, m, 0), hw_arm_within(b, m)),
         hw_both(b->a, hw_both(b->a, neck(b, m, open_above(m)), hw_arm_below(b, m)),
-                hw_both(b->a, hw_field_half(b->a, hw_at(m->flange, 0, 0), hw_at(1, 0, 0)),
-                        hw_field_half(b->a, hw_at(m->box.high.x, 0, 0), hw_at(-1, 0, 0))))};
+                hw_block3(b->a, before))};
     const hw_field *body[] = {
         hw_both(b->a, hw_field_union(b->a, necks, 2),
                 hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, m->box.low.z))),

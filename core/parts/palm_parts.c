@@ -461,14 +461,15 @@ static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_sta
     *out = (hw_standing_def){.cell = fmax(0.1 * def->wall, arm ? cbrt(room / PLACES) : 0),
                              .least = palm ? HW_THIN * def->wall : 0,
                              .lean = {0.85, 1},
-                             .push = palm ? PUSH : 0};
+                             .push = PUSH};
     return true;
 }
 
-// Round a servo's ears, as a part lies on its bed: what holds them stays.
-static void ears_of(const hw_palm_parts_def *def, size_t servo, const hw_frame *bed, pair out)
+// Round a servo's case or its ears, as a part lies on its bed: what holds them stays, however weak.
+static void round_servo(const hw_palm_servo *servo, hw_servo_box which, double off, // [m]
+                        const hw_frame *bed, pair out)
 {
-    const hw_box3 ears = hw_servo_box_of(&def->palm[servo], HW_BOX_EARS, 0.6 * def->wall);
+    const hw_box3 ears = hw_servo_box_of(servo, which, off);
     out[0] = (hw_vec3){INFINITY, INFINITY, INFINITY};
     out[1] = (hw_vec3){-INFINITY, -INFINITY, -INFINITY};
     for (int i = 0; i < 8; i++) {
@@ -487,7 +488,7 @@ hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts
     for (size_t i = 0; i < parts->parts; i++) {
         hw_palm_part *p = &parts->part[i];
         hw_standing_def stand;
-        double some;
+        hw_standing_made some;
         if (!stand_of(def, p, &stand)) continue;
         const bool arm = stand.least == 0;
         pair *meant = HW_NEW(keep, pair, p->allows + 1);
@@ -499,13 +500,17 @@ hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts
         stand.spared = (const pair *)meant;
         stand.spares = arm ? p->allows : 0; // in the lid vaults are better than bridges, where a
         stand.roof = p->roof;               // back is left over them
-        pair ears[HW_PALM_SERVOS];
-        stand.kept = (const pair *)ears;
-        for (size_t k = 0; k < def->palm_servos; k++) ears_of(def, k, &p->bed, ears[k]);
-        stand.keeps = def->palm_servos;
+        pair held[2 * HW_PALM_SERVOS];
+        stand.kept = (const pair *)held;
+        for (size_t k = 0; k < def->palm_servos && !arm; k++)
+            for (int e = 0; e < 2; e++)
+                round_servo(&def->palm[k], e ? HW_BOX_EARS : HW_BOX_CASE, 0.5 * def->wall, &p->bed,
+                            held[stand.keeps++]);
         hw_code code = hw_field_standing(keep, work, p->field, &stand, job, &p->field, &some);
         if (code != HW_OK) return code;
-        if (taken) *taken += some;
+        p->post = some.post;
+        p->post_at = some.post_at;
+        if (taken) *taken += some.taken;
     }
     return HW_OK;
 }

@@ -29,6 +29,7 @@ typedef struct stand {
     float *made;       // of what stays [m]
     bool *edge;        // the field itself is outside by less than a part of a cell
     bool *gone;        // too slender; NULL: nothing is
+    hw_standing_made made_of;
 } stand;
 
 static size_t places(const plane *p)
@@ -340,6 +341,8 @@ static hw_code leave_slender(hw_arena *work, stand *s, const hw_job *job)
     bool any, *gone = HW_NEW(work, bool, places(&s->p) * (size_t)s->layers);
     if (!gone || !kept_places(work, s, &def.kept)) return HW_NO_MEMORY;
     hw_code code = hw_slender_mark(work, &def, gone, &any, &post);
+    s->made_of.post = post.push;
+    s->made_of.post_at = place_of(s, post.place[0], post.place[1], post.place[2]);
     if (code != HW_OK || !any) return code;
     s->gone = gone;
     return stand_up(work, s, job);
@@ -517,18 +520,20 @@ static hw_code make(hw_arena *keep, hw_arena *work, stand *s, const hw_job *job,
 
 hw_code hw_field_standing(hw_arena *keep, hw_arena *work, const hw_field *f,
                           const hw_standing_def *def, const hw_job *job, const hw_field **out,
-                          double *taken)
+                          hw_standing_made *made)
 {
     stand s;
     *out = NULL;
-    if (taken) *taken = 0;
+    if (made) *made = (hw_standing_made){.post = (double)INFINITY};
     hw_code code = lay_out(f, def, &s);
     if (code != HW_OK) return code;
     *out = f;
     if (!s.layers) return HW_OK;
     const size_t mark = hw_arena_mark(work);
+    s.made_of.post = (double)INFINITY;
     code = make(keep, work, &s, job, out);
-    if (code == HW_OK && taken) *taken = volume_taken(&s);
+    if (code == HW_OK) s.made_of.taken = volume_taken(&s);
+    if (code == HW_OK && made) *made = s.made_of;
     if (code != HW_OK) *out = NULL;
     hw_arena_rewind(work, mark);
     return code;

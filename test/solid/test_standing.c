@@ -32,7 +32,9 @@ static const hw_field *standing(bench *b, const hw_field *f, const hw_standing_d
                                 double *taken)
 {
     const hw_field *out = NULL;
-    CHECK(hw_field_standing(b->a, b->work, f, def, NULL, &out, taken) == HW_OK);
+    hw_standing_made made;
+    CHECK(hw_field_standing(b->a, b->work, f, def, NULL, &out, &made) == HW_OK);
+    if (taken) *taken = made.taken;
     return out;
 }
 
@@ -327,6 +329,8 @@ static void bad_input(void)
         {.cell = 0.25, .lean = {1, 0.5}},
         {.cell = 0.25, .lean = {1, 3}},
         {.cell = (double)NAN, .lean = {1, 1}},
+        {.cell = 0.25, .lean = {1, 1}, .push = -1},
+        {.cell = 0.25, .lean = {1, 1}, .push = (double)INFINITY},
     };
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
         CHECK(hw_field_standing(b.a, b.work, f, &bad[i], NULL, &out, NULL) == HW_BAD_INPUT);
