@@ -247,10 +247,10 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
     before.low.y -= b->wrist[1] - b->wrist[0];
     before.high.y += b->wrist[1] - b->wrist[0];
     before.high.z = b->f->split;
-    const hw_field *necks[] = {
-        hw_both(b->a, neck(b, m, 0), hw_arm_within(b, m)),
-        hw_both(b->a, hw_both(b->a, neck(b, m, open_above(m)), hw_arm_below(b, m)),
-                hw_block3(b->a, before))};
+    const hw_field *necks[] = {hw_both(b->a, neck(b, m, 0), hw_arm_within(b, m)),
+                               hw_both(b->a,
+                                       hw_both(b->a, neck(b, m, open_above(m)), hw_arm_below(b, m)),
+                                       hw_block3(b->a, before))};
     const hw_field *body[] = {
         hw_both(b->a, hw_field_union(b->a, necks, 2),
                 hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, m->box.low.z))),

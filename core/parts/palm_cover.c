@@ -211,8 +211,8 @@ static const hw_field *shell_of(hw_palm_build *b, const hw_arm *m, const sleeve 
             hw_put(&core, hw_field_tube(b->a, in.at, in.n, in.radius));
         }
     }
-    const hw_field *part[] = {hw_less(b->a, hw_joined(b->a, &round), &hollow), seam(b, m, s, true, 0),
-                              hw_above(b->a, s->low)};
+    const hw_field *part[] = {hw_less(b->a, hw_joined(b->a, &round), &hollow),
+                              seam(b, m, s, true, 0), hw_above(b->a, s->low)};
     return hw_less(b->a, hw_field_meet(b->a, part, 3), &core);
 }
 

@@ -504,8 +504,8 @@ hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts
         stand.kept = (const pair *)held;
         for (size_t k = 0; k < def->palm_servos && !arm; k++)
             for (int e = 0; e < 2; e++)
-                round_servo(&def->palm[k], e ? HW_BOX_EARS : HW_BOX_CASE, 0.5 * def->wall, &p->bed,
-                            held[stand.keeps++]);
+                round_servo(&def->palm[k], e ? HW_BOX_EARS : HW_BOX_CASE,
+                            def->gap + 0.1 * def->wall, &p->bed, held[stand.keeps++]);
         hw_code code = hw_field_standing(keep, work, p->field, &stand, job, &p->field, &some);
         if (code != HW_OK) return code;
         p->post = some.post;

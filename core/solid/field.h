@@ -117,24 +117,24 @@ typedef struct hw_standing_def {
 
 // What was met on the way.
 typedef struct hw_standing_made {
-    double taken;    // volume that was taken away, to a cell's layer [m^3]
-    double post;     // push that the weakest post or fin bears of those that stay for a box; infinite:
-                     // there is none [m^2]
+    double taken; // volume that was taken away, to a cell's layer [m^3]
+    double post;  // push that the weakest post or fin bears of those that stay for a box; infinite:
+                  // there is none [m^2]
     hw_vec3 post_at; // its root
 } hw_standing_made;
 
 // Without what would not print: layer by layer from the bed up a place stays where it stands on
 // what stays below it, leaning out no farther than allowed, and where a disk of the least measure
 // has room beside it. So what begins in the air goes, a ceiling becomes a vault, thin walls go and
-// wedges end blunt, and what would snap under a push (solid/slender.h). Where nothing is taken away the field is as it was; the new surfaces are within
-// about half a cell of their places. In `keep`; `work` is rewound. *made may be NULL. HW_BAD_INPUT: a NULL field, one that reaches to
-// infinity, a number out of its range. HW_LIMIT: over 2^28 places. HW_NO_MEMORY. HW_CANCELLED. The
-// same bits for any number of threads. Source: opening by disks, Matheron 1975 (from memory). Test:
+// wedges end blunt, and what would snap under a push (solid/slender.h). Where nothing is taken away
+// the field is as it was; the new surfaces are within about half a cell of their places. In `keep`;
+// `work` is rewound. *made may be NULL. HW_BAD_INPUT: a NULL field, one that reaches to infinity, a
+// number out of its range. HW_LIMIT: over 2^28 places. HW_NO_MEMORY. HW_CANCELLED. The same bits
+// for any number of threads. Source: opening by disks, Matheron 1975 (from memory). Test:
 // test/solid/test_standing.c
 HW_MUST_USE hw_code hw_field_standing(hw_arena *keep, hw_arena *work, const hw_field *f,
                                       const hw_standing_def *def, const hw_job *job,
-                                      const hw_field **out,
-                                      hw_standing_made *made);
+                                      const hw_field **out, hw_standing_made *made);
 
 // The section of a field in the plane through `at` square to `along` (of any length but 0), drawn
 // out along it without end.

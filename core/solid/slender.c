@@ -88,8 +88,7 @@ static void gather(cutter *c, int32_t k, size_t pieces, group of[]) // [1..piece
     uint32_t *parent = c->parent, groups = 0;
     for (uint32_t i = 1; i <= nodes; i++) parent[i] = i;
     for (size_t i = 0; i < n; i++)
-        if (c->piece[i] && c->above[i])
-            join(parent, c->piece[i], (uint32_t)pieces + c->above[i]);
+        if (c->piece[i] && c->above[i]) join(parent, c->piece[i], (uint32_t)pieces + c->above[i]);
     for (uint32_t i = 1; i <= nodes; i++) { // a group is told at its root, first of its pieces
         const uint32_t root = parent[i] = root_of(parent, i);
         const int32_t top = i <= pieces ? k : c->top[i - pieces];
@@ -99,7 +98,8 @@ static void gather(cutter *c, int32_t k, size_t pieces, group of[]) // [1..piece
     }
     for (uint32_t i = 1; i <= pieces; i++) {
         const uint32_t root = parent[i];
-        if (root == i) of[++groups] = (group){.top = of[i].top, .meant = of[i].meant}; // never behind i
+        if (root == i)
+            of[++groups] = (group){.top = of[i].top, .meant = of[i].meant}; // never behind i
         parent[i] = root == i ? groups : parent[root];
     }
     for (size_t i = 0; i < n; i++) c->above[i] = c->piece[i] ? parent[c->piece[i]] : 0;

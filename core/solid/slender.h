@@ -27,9 +27,9 @@ typedef struct hw_slender_post {
 
 // What stands on a section whose modulus about its weak axis is less than the push times its height
 // is marked, from there up: a beam held at its root. What is joined above stands on all its legs
-// together. `gone` is as long as the places; *any: something is; *kept is told beside it. HW_NO_MEMORY. `work` is rewound.
-// Source: bending of a cantilever, sigma = F h / W (Roark's Formulas for Stress and Strain, table
-// 8.1, from memory). Test: test/solid/test_slender.c
+// together. `gone` is as long as the places; *any: something is; *kept is told beside it.
+// HW_NO_MEMORY. `work` is rewound. Source: bending of a cantilever, sigma = F h / W (Roark's
+// Formulas for Stress and Strain, table 8.1, from memory). Test: test/solid/test_slender.c
 HW_MUST_USE hw_code hw_slender_mark(hw_arena *work, const hw_slender_def *def, bool gone[],
                                     bool *any, hw_slender_post *kept);
 

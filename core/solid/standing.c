@@ -57,8 +57,8 @@ static hw_field_near around(const stand *s, hw_arena *work, const hw_field *f,
                             const int32_t from[3], int32_t places)
 {
     const double c = s->p.cell, half = 0.5 * (places - 1) * c;
-    const hw_vec3 middle = hw_vec3_add(place_of(s, from[0], from[1], from[2]),
-                                       (hw_vec3){half, half, half});
+    const hw_vec3 middle =
+        hw_vec3_add(place_of(s, from[0], from[1], from[2]), (hw_vec3){half, half, half});
     return hw_field_prune(work, f, middle, sqrt(3) * half + 1.01 * c, 0);
 }
 

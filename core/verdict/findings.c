@@ -444,8 +444,8 @@ static const hw_finding_kind kinds[] = {
      "a bearing stands half as much again as the strength, a third of it against creep: common "
      "practice",
      MADE},
-    {"servo_post", "push that the weakest post beside a servo bears at its top", HAND, HW_INIT_FORCE,
-     "N", 5.0, NONE, 5.0,
+    {"servo_post", "push that the weakest post beside a servo bears at its top", HAND,
+     HW_INIT_FORCE, "N", 5.0, NONE, 5.0,
      "bending of its root as a beam's, at half the print's strength across layers, palm tray and "
      "lid (core/solid/slender.h)",
      "own choice: a fingertip that fits a servo", MADE},

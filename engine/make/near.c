@@ -193,7 +193,7 @@ static void leaf_in(const facing *w, size_t leaf, const hw_field *f, double *lea
 // The field never falls by more than one moves, and is not less than the distance from the box of
 // all that is inside.
 static void down(const facing *w, size_t node, const hw_field *f, // NOLINT(misc-no-recursion)
-                 double *least)                                    // [m]
+                 double *least)                                   // [m]
 {
     const size_t mark = hw_arena_mark(w->round.work);
     const size_t leaves = w->p->tree.leaves;
@@ -206,8 +206,7 @@ static void down(const facing *w, size_t node, const hw_field *f, // NOLINT(misc
         if (off_box(w->b, at.middle) - at.radius >= fmax(0, *least)) continue;
         part[k] = f;
         if (isfinite(w->round.wide))
-            part[k] =
-                hw_field_around(w->round.work, f, at.middle, at.radius + w->round.wide);
+            part[k] = hw_field_around(w->round.work, f, at.middle, at.radius + w->round.wide);
         if (part[k]) key[k] = hw_field_at(part[k], at.middle) - at.radius;
     }
     for (int turn = 0; turn < 2; turn++) {

@@ -433,8 +433,8 @@ static void held(const hw_made *right, const hw_made *left)
     CHECK((f->verdict == HW_HOLDS) == (least >= 2.5));
 }
 
-// The back is whole over servos: over nine tenths of a case's plan there is lid; eight where its end
-// comes under the knuckles' bays.
+// The back is whole over servos: over nine tenths of a case's plan there is lid; eight where its
+// end comes under the knuckles' bays.
 static void backs_are_whole(const hw_made *m)
 {
     enum { N = 7, ALL = N * N * N };
@@ -446,8 +446,7 @@ static void backs_are_whole(const hw_made *m)
     if (!CHECK(lid && lid->roof)) return;
     double bays = INFINITY; // where they begin
     for (int d = 1; d < HW_PALM_DIGITS; d++)
-        if (def.digit[d].present)
-            bays = fmin(bays, def.digit[d].knuckle.at.x + def.digit[d].back);
+        if (def.digit[d].present) bays = fmin(bays, def.digit[d].knuckle.at.x + def.digit[d].back);
     for (size_t i = 0; i < def.palm_servos; i++) {
         const hw_palm_servo *s = &def.palm[i];
         size_t over = 0;
@@ -464,7 +463,8 @@ static void backs_are_whole(const hw_made *m)
                 covered = hw_field_at(lid->field, at) < 0;
             over += covered;
         }
-        if (!CHECK((double)over >= (front > bays ? 0.8 : 0.9) * ALL)) printf("    servo %zu: %zu of %d\n", i, over, ALL);
+        if (!CHECK((double)over >= (front > bays ? 0.8 : 0.9) * ALL))
+            printf("    servo %zu: %zu of %d\n", i, over, ALL);
     }
 }
 
