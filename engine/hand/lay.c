@@ -244,8 +244,7 @@ static bool boxes_apart(const hw_vec3 a[2], const hw_vec3 b[2], double far) // [
            a[1].y + far < b[0].y || a[0].z - far > b[1].z || a[1].z + far < b[0].z;
 }
 
-// Least gap of a way to bodies, less the gap asked, and to the skin; told apart from `lost` up to
-// `most`.
+// Least gap of a way to bodies, less the gap asked, and to the skin, sure from `lost` to `most`.
 static double gap_to(const hw_route *way, double outer, double gap, const hw_lay_bodies *w, int own,
                      double lost, double most) // [m] [m] [m] [m]
 {
@@ -253,13 +252,14 @@ static double gap_to(const hw_route *way, double outer, double gap, const hw_lay
     hw_vec3 box[HW_ROUTE_BODIES][2], all[2];
     size_t n = way->points ? hw_route_bodies(way, outer / 2, part) : 0;
     double least = w->skin ? hw_lay_in_skin(w->skin, way, outer, lost, most) : most;
-    for (size_t i = 0; i < n && least >= lost; i++) {
+    if (n == 0 || !(least >= lost)) return least;
+    for (size_t i = 0; i < n; i++) {
         hw_body_span(&part[i], box[i]);
         if (i == 0) all[0] = box[0][0], all[1] = box[0][1];
         all[0] = lower(all[0], box[i][0]);
         all[1] = upper(all[1], box[i][1]);
     }
-    for (size_t k = 0; k < w->n && n && least >= lost; k++) {
+    for (size_t k = 0; k < w->n && least >= lost; k++) {
         if (w->owner[k] == own || boxes_apart(all, w->span[k], least + gap)) continue;
         for (size_t i = 0; i < n; i++)
             if (!boxes_apart(box[i], w->span[k], least + gap))

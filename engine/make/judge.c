@@ -536,36 +536,31 @@ static hw_code add_hold(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
 }
 
 // Posts that bear less are in tray and lid only where they hold a servo.
-static void add_post(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
+static hw_code add_post(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
 {
-    if (!has_palm(keep, m, kind, -1)) return;
-    const hw_palm_part *weakest = NULL;
-    for (size_t i = 0; m->palm && i < m->palm->parts; i++) {
-        const hw_palm_part *p = &m->palm->part[i];
-        if (p->post > 0 && isfinite(p->post) && (!weakest || p->post < weakest->post)) weakest = p;
-    }
+    if (!has_palm(keep, m, kind, -1)) return HW_OK;
+    const hw_palm_part *p = NULL, *all = m->palm ? m->palm->part : NULL;
+    for (size_t i = 0; all && i < m->palm->parts; i++)
+        if (isfinite(all[i].post) && all[i].post > 0 && (!p || all[i].post < p->post)) p = &all[i];
     hw_buffer b = {.arena = keep};
-    if (weakest) {
-        const hw_vec3 at = hw_frame_point(&weakest->bed, weakest->post_at);
-        char place[3][HW_NUMBER_TEXT];
-        const double v[3] = {at.x, m->hand->left ? -at.y : at.y, at.z};
-        for (int i = 0; i < 3; i++) hw_number_write_fixed(1e3 * v[i], 1, place[i]);
-        hw_buffer_format(&b, "%s, its root at x %s, y %s, z %s mm in the hand", weakest->name,
-                         place[0], place[1], place[2]);
+    const hw_vec3 at = p ? hw_frame_point(&p->bed, p->post_at) : (hw_vec3){0, 0, 0};
+    const double v[3] = {at.x, m->hand->left ? -at.y : at.y, at.z};
+    if (p) hw_buffer_format(&b, "%s, its root at", p->name); // in the hand
+    for (int i = 0; p && i < 3; i++) {
+        char place[HW_NUMBER_TEXT];
+        hw_number_write_fixed(1e3 * v[i], 1, place);
+        hw_buffer_format(&b, "%s %c %s", i ? "," : "", "xyz"[i], place);
     }
-    const double stress = 0.5 * m->hand->strength_across;
-    add(keep, m, kind, -1, weakest ? weakest->post * stress : (double)NAN,
-        weakest ? b.at : "no post stands beside a servo");
-    if (!weakest && !m->finding[m->findings - 1].required) drop_last(m);
+    add(keep, m, kind, -1, p ? 0.5 * m->hand->strength_across * p->post : (double)NAN,
+        p ? b.at : "no post stands beside a servo");
+    if (!p && !m->finding[m->findings - 1].required) drop_last(m);
+    return HW_OK;
 }
 
 static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
 {
     if (strcmp(kind->id, hold_id) == 0) return add_hold(keep, m, kind);
-    if (strcmp(kind->id, "servo_post") == 0) {
-        add_post(keep, m, kind);
-        return HW_OK;
-    }
+    if (strcmp(kind->id, "servo_post") == 0) return add_post(keep, m, kind);
     if (strcmp(kind->id, apart_id) == 0) return add_apart(keep, m, kind);
     if (grip_of(kind) < HW_GRIPS) return add_grip(keep, m, kind);
     if (strcmp(kind->id, "grip_palm") == 0) return add_grip_near(keep, m, kind);
