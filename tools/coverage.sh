@@ -5,7 +5,7 @@ floor_lines=${HW_COVERAGE_LINES:-95}
 cd "$(dirname "$0")/.." || exit 3
 cmake --preset cov -G Ninja && cmake --build build/cov || exit 1
 find build/cov -name '*.gcda' -delete
-ctest --test-dir build/cov --no-tests=error -j "$(nproc)" -LE long --timeout 600 --output-on-failure || exit 1
+ctest --test-dir build/cov --no-tests=error -j "$(nproc)" -LE 'long|heavy' --timeout 600 --output-on-failure || exit 1
 gcovr --root . --object-directory build/cov --filter 'core/' --filter 'engine/' --filter 'edge/' \
     --exclude-unreachable-branches --print-summary --fail-under-line "$floor_lines" \
     --sort-percentage --json-summary build/cov/coverage.json --txt build/cov/coverage.txt

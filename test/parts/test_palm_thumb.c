@@ -108,14 +108,14 @@ static hw_frame opposed(const seat *s, double share) // [1]
 // Both ends of the opposition, the middle and between: free of tray, lid and cap.
 static void yoke_turns(const seat *s)
 {
-    const hw_mesh m = mesh_of(s->a, s->yoke, 1 * MM);
+    const hw_mesh m = mesh_of(s->a, s->yoke, 1.4 * MM);
     for (int i = 0; i <= 4; i++) {
         hw_frame at = opposed(s, i / 4.0);
         CHECK(deepest(s->yoke, &m, &at, s->tray) < -0.5 * s->def.gap);
         CHECK(deepest(s->yoke, &m, &at, s->cap) < -0.5 * s->def.gap);
         CHECK(deepest(s->yoke, &m, &at, s->lid) < -0.5 * s->def.gap);
     }
-    const hw_mesh cap = mesh_of(s->a, s->cap, 1 * MM);
+    const hw_mesh cap = mesh_of(s->a, s->cap, 1.4 * MM);
     const hw_frame rest = hw_frame_identity();
     CHECK(deepest(s->cap, &cap, &rest, s->tray) < 0.1 * MM);
     CHECK(deepest(s->cap, &cap, &rest, s->lid) < 0);
@@ -135,7 +135,7 @@ static void yoke_turns(const seat *s)
 static void groove_holds(const seat *s)
 {
     const hw_palm_seat *t = &s->def.digit[0];
-    const hw_mesh m = mesh_of(s->a, s->yoke, 0.8 * MM);
+    const hw_mesh m = mesh_of(s->a, s->yoke, 1.2 * MM);
     const double off = 3 * s->def.gap;
     for (int sign = -1; sign <= 1; sign += 2) {
         hw_frame at = hw_frame_identity();
@@ -468,10 +468,7 @@ static void default_prints(void)
 {
     seat s;
     const hw_palm_parts_def def = hw_palm_parts_def_default();
-    if (build(&s, &def)) {
-        settle(&s);
-        prints(&s);
-    }
+    if (build(&s, &def)) prints(&s);
     hw_arena_free(s.a);
 }
 
@@ -483,10 +480,7 @@ static void another_prints(void)
     hw_palm_seat *t = &def.digit[0];
     t->splay_axis = hw_vec3_unit((hw_vec3){-1, 0.06, -0.02});
     t->lever = hw_vec3_add(t->splay_at, (hw_vec3){2.5 * MM, -8.5 * MM, 1 * MM});
-    if (build(&s, &def)) {
-        settle(&s);
-        prints(&s);
-    }
+    if (build(&s, &def)) prints(&s);
     hw_arena_free(s.a);
 }
 
