@@ -1,11 +1,10 @@
 // make --palm and --posed from end to end, long: one finger's palm with all its files, on a small
-// bed, on one too small; and what assess says of servos that a palm has no room for.
+// bed, on one too small. Servos that a palm has no room for: test/examples/test_findings.c.
 #include "drive.h"
 
 #include "folder.h"
 #include "schema.h"
 
-#define HERON HW_SOURCE_DIR "/examples/heron.yaml"
 #define ALONE                                                                                      \
     "digits: {thumb: {present: no}, middle: {present: no}, ring: {present: no},\n"                 \
     "  little: {present: no}}\n"
@@ -146,38 +145,10 @@ static void beds(void)
     folder_free();
 }
 
-// Heron with standard servos in its palm instead of slim ones: what assess prints names the servo
-// that lacks room, how much of it and toward where, and the thickness that is asked for.
-static void servos_without_room(void)
-{
-    if (!folder_new()) return;
-    static const char before[] = "\n  servo: {";
-    static char text[1 << 16], changed[(1 << 16) + 100];
-    FILE *f = fopen(HERON, "rb");
-    size_t n = f ? fread(text, 1, sizeof text - 1, f) : 0;
-    if (f) fclose(f);
-    text[n] = '\0';
-    const char *palm = strstr(text, "\npalm:\n"), *own = palm ? strstr(palm, before) : NULL;
-    if (!CHECK(own != NULL)) return;
-    own += strlen(before);
-    snprintf(changed, sizeof changed, "%.*stype: standard 10, %s", (int)(own - text), text, own);
-    json_t *j = answer(changed, "assess", "", HW_EXIT_SHORT);
-    const json_t *room = item_of(of(j, "findings"), "id", "hand/servo_room");
-    const json_t *thick = item_of(of(j, "findings"), "id", "hand/palm_thickness");
-    SAME_TEXT(text_of(room, "verdict"), "falls short");
-    SAME_TEXT(text_of(thick, "verdict"), "falls short");
-    CHECK(json_number_value(of(room, "value")) < -1 && json_number_value(of(thick, "value")) > 38);
-    const char *note = text_of(room, "note");
-    CHECK(drive_has(note, "'s ") && drive_has(note, "lacks") && drive_has(note, " mm toward the "));
-    json_decref(j);
-    folder_free();
-}
-
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(a_palm_comes_whole);
     RUN(beds);
-    RUN(servos_without_room);
     return TEST_END();
 }
