@@ -54,19 +54,19 @@ typedef struct hw_field_grid {
 
 struct hw_field {
     hw_field_kind kind;
-    hw_vec3 low, high;   // all that is inside
-    hw_frame in;         // of the shape
-    hw_vec3 half;        // box: half its sides
-    double size, end;    // radius, or the two of a cone; width; distance; loft: that ball's; stout:
-                         // how far its disks lie, their radius
+    hw_vec3 low, high; // all that is inside
+    hw_frame in;       // of the shape
+    hw_vec3 half;      // box: half its sides
+    double size, end;  // radius, or the two of a cone; width; distance; loft, prism: that ball's;
+                      // stout: how far its disks lie, their radius
     double length;       // of a cone, half of a prism
     double slope[2];     // cone: cosine and sine of its side; loft: factor
     const hw_vec3 *path; // tube
     const hw_vec2 *point;
     const double *station; // loft: sections' places
     size_t n, sections;
-    size_t first, some; // loft in a ball: sides that count, some = 0: all
-    double sense;       // of a loft's loops: +1 counter-clockwise
+    size_t first, some; // loft or prism in a ball: sides that count, some = 0: all
+    double sense;       // of a loop: +1 counter-clockwise
     const struct hw_field *const *child;
     const hw_field_grid *grid;
 };
@@ -90,7 +90,8 @@ bool hw_field_creased(const hw_field *f, hw_vec3 centre, double radius, double l
 double hw_prism_flat(const hw_field *f, hw_vec3 q); // distance from the outline, in its plane
 // Cosine of the largest turn among the outline's sides within `radius` of a point.
 double hw_prism_turn(const hw_field *f, hw_vec3 q, double radius);
-// The loft with only those sides that are nearest to some point of a ball; NULL: out of memory.
+// The loft or prism with only those sides that are nearest to some point of a ball; NULL: out of
+// memory.
 const hw_field *hw_loop_near(hw_arena *work, const hw_field *f, hw_vec3 centre, double radius);
 // Least and largest value of a grid in the box round a ball.
 void hw_grid_range(const hw_field_grid *g, hw_vec3 centre, double radius, // [m]

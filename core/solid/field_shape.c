@@ -97,13 +97,19 @@ typedef struct from_loop {
     bool inside;
 } from_loop;
 
-static void add_side(from_loop *l, hw_vec2 a, hw_vec2 b)
+// Squared distance from a side of which one sees d from its first end.
+static inline double off_side2(hw_vec2 d, hw_vec2 along)
 {
-    hw_vec2 along = hw_sub(b, a), d = hw_sub(l->p, a);
     double length2 = hw_dot(along, along);
     double t = length2 > 0 ? clamped(hw_dot(d, along) / length2, 0, 1) : 0;
     hw_vec2 away = hw_sub(d, hw_scale(along, t));
-    l->best2 = least(l->best2, hw_dot(away, away));
+    return hw_dot(away, away);
+}
+
+static void add_side(from_loop *l, hw_vec2 a, hw_vec2 b)
+{
+    hw_vec2 along = hw_sub(b, a), d = hw_sub(l->p, a);
+    l->best2 = least(l->best2, off_side2(d, along));
     if ((a.z > l->p.z) != (b.z > l->p.z)) {
         double side = along.x * d.z - along.z * d.x;
         if ((side > 0) == (b.z > a.z)) l->inside = !l->inside;
@@ -125,13 +131,10 @@ typedef struct from_chain {
 static void add_link(from_chain *c, hw_vec2 a, hw_vec2 b)
 {
     hw_vec2 along = hw_sub(b, a), d = hw_sub(c->p, a);
-    double length2 = hw_dot(along, along);
-    double t = length2 > 0 ? clamped(hw_dot(d, along) / length2, 0, 1) : 0;
-    hw_vec2 away = hw_sub(d, hw_scale(along, t));
-    double near2 = hw_dot(away, away);
+    double near2 = off_side2(d, along);
     if (near2 > c->best2 * (1 + 2e-9)) return;
     double cross = along.x * d.z - along.z * d.x;
-    double square = length2 > 0 ? fabs(cross) / sqrt(length2) : 0;
+    double length = hw_norm(along), square = length > 0 ? fabs(cross) / length : 0;
     bool tie = fabs(near2 - c->best2) <= 1e-9 * c->best2;
     if (tie ? square > c->most : near2 < c->best2) {
         c->most = square;

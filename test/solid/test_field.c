@@ -244,6 +244,53 @@ static void around_is_the_same(void)
     CHECK(count[0] > 100 && count[1] > 50 && count[2] > 1000); // none, cheaper, near
 }
 
+// A prism of many sides, run either way round, told by those near a ball, and near a smaller one in
+// that: the same values, sign and creases.
+static void around_a_prism(void)
+{
+    enum { SIDES = 60 };
+    hw_arena *a = hw_arena_new(0);
+    hw_rng r = hw_rng_new(31, 0);
+    const hw_frame plain = {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
+    size_t fewer = 0, near = 0;
+    for (int round = 0; round < 40; round++) {
+        hw_vec2 at[SIDES];
+        for (int i = 0; i < SIDES; i++) {
+            const double turn = (round % 2 ? 2 : -2) * HW_PI * i / SIDES;
+            const double far = hw_rng_uniform(&r, 6, 10);
+            at[i] = (hw_vec2){far * cos(turn), far * sin(turn)};
+        }
+        const hw_polygon outline = {at, SIDES};
+        const hw_field *f = hw_field_prism(a, &plain, &outline, -3, 3);
+        for (int k = 0; k < 200; k++) {
+            const hw_vec3 c = {hw_rng_uniform(&r, -11, 11), hw_rng_uniform(&r, -4, 4),
+                               hw_rng_uniform(&r, -11, 11)};
+            const double wide = hw_rng_uniform(&r, 0.2, 3), small = 0.4 * wide;
+            const hw_vec3 in = {c.x + 0.3 * wide, c.y, c.z + 0.3 * wide};
+            const hw_field_near g = hw_field_prune(a, f, c, wide, 0);
+            if (g.side != HW_SIDE_CUT) continue;
+            const hw_field_near h = hw_field_prune(a, g.f, in, small, 0);
+            fewer += g.f->some > 0 && g.f->some < SIDES / 2;
+            CHECK(hw_field_creased(g.f, c, 2 * wide, 0) == hw_field_creased(f, c, 2 * wide, 0));
+            for (int n = 0; n < 20; n++) {
+                const double by = small / sqrt(3);
+                const hw_vec3 p = {in.x + hw_rng_uniform(&r, -by, by),
+                                   in.y + hw_rng_uniform(&r, -by, by),
+                                   in.z + hw_rng_uniform(&r, -by, by)};
+                const double v = hw_field_at(f, p);
+                CHECK(hw_field_at(g.f, p) == v);
+                if (h.side != HW_SIDE_CUT)
+                    CHECK((h.side == HW_SIDE_IN) == (v < 0));
+                else
+                    CHECK(hw_field_at(h.f, p) == v);
+                near++;
+            }
+        }
+    }
+    CHECK(fewer > 500 && near > 20000);
+    hw_arena_free(a);
+}
+
 // ---- meshes -----------------------------------------------------------------------------------
 
 typedef struct meshed {
@@ -522,6 +569,7 @@ int main(int argc, char **argv)
     RUN(bound_holds);
     RUN(pruned_is_the_same);
     RUN(around_is_the_same);
+    RUN(around_a_prism);
     RUN(standard_solids);
     RUN(bores_are_true);
     RUN(random_fields_are_sound);
