@@ -54,11 +54,11 @@ typedef struct hw_field_grid {
 
 struct hw_field {
     hw_field_kind kind;
-    hw_vec3 low, high; // all that is inside
-    hw_frame in;       // of the shape
-    hw_vec3 half;      // box: half its sides
-    double size, end;  // radius, or the two of a cone; width; distance; loft, prism: that ball's;
-                      // stout: how far its disks lie, their radius
+    hw_vec3 low, high;   // all that is inside
+    hw_frame in;         // of the shape
+    hw_vec3 half;        // box: half its sides
+    double size, end;    // radius, or the two of a cone; width; distance; loop: that ball's;
+                         // stout: how far its disks lie, their radius
     double length;       // of a cone, half of a prism
     double slope[2];     // cone: cosine and sine of its side; loft: factor
     const hw_vec3 *path; // tube
