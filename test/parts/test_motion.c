@@ -27,8 +27,8 @@ static void apart_as_printed(const sample *s)
     group g;
     if (!make(&g, s, 5e-6)) return;
     nearest n = group_gap(&g, 0.2e-3, 2 * g.def.gap);
-    // layers a tenth as high as printed find what falls between
-    nearest thin = group_gap(&g, 0.07e-3, 2 * g.def.gap);
+    // thinner layers than are printed find what falls between
+    nearest thin = *s->variant ? n : group_gap(&g, 0.07e-3, 2 * g.def.gap);
     bool ok = CHECK(n.gap >= g.def.gap - 0.02e-3) && CHECK(thin.gap >= g.def.gap - 0.02e-3);
     if (!ok || all)
         printf("    %s %s: %s and %s, %.4f mm at %.2f %.2f %.2f\n", s->name, s->variant,

@@ -251,7 +251,6 @@ static void around_a_prism(void)
     enum { SIDES = 60 };
     hw_arena *a = hw_arena_new(0);
     hw_rng r = hw_rng_new(31, 0);
-    const hw_frame plain = {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
     size_t fewer = 0, near = 0;
     for (int round = 0; round < 40; round++) {
         hw_vec2 at[SIDES];
