@@ -257,9 +257,9 @@ static double loft_at(const hw_field *f, hw_vec3 p)
 
 // What of a loop counts where its sides are so far: the longest run of those too far is left out,
 // of a piece of a loop only what is far at its own ends.
-static void leave_near(const double far[], double wide, hw_field *f) // [m] [m]
+static void leave_near(const double far[], size_t n, double wide, hw_field *f) // [m] [m]
 {
-    size_t n = sides_of(f), longest = 0, run = 0, ends = 0;
+    size_t longest = 0, run = 0, ends = 0;
     if (f->some) {
         size_t low = 0, high = n;
         while (low < high && far[low] > wide) low++;
@@ -301,7 +301,7 @@ const hw_field *hw_loop_near(hw_arena *work, const hw_field *f, hw_vec3 centre, 
     }
     *out = *f;
     out->size = radius;
-    leave_near(far, nearest + 2.01 * radius * (1 + steep), out);
+    leave_near(far, n, nearest + 2.01 * radius * (1 + steep), out);
     return out;
 }
 

@@ -55,7 +55,8 @@ static size_t cut(cutter *c, int32_t k)
     for (size_t i = 0; i < places(d); i++) {
         piece[i] = 0;
         if (!(v[i] < 0)) continue;
-        const uint32_t left = i % wide ? piece[i - 1] : 0, back = i >= wide ? piece[i - wide] : 0;
+        const uint32_t left = (i % wide) ? piece[i - 1] : 0;
+        const uint32_t back = i >= wide ? piece[i - wide] : 0;
         piece[i] = left ? left : back ? back : next;
         if (piece[i] == next) parent[next] = next, next++;
         if (left && back) join(parent, left, back);
@@ -139,13 +140,16 @@ static void judge(const cutter *c, int32_t k, group of[], bool gone[], hw_slende
 {
     const hw_slender_def *d = c->def;
     const size_t wide = (size_t)d->n[0], n = places(d);
-    for (size_t i = 0; i < n; i++)
-        if (c->above[i]) add(&of[c->above[i]], (double)(i % wide), (double)(i / wide));
+    for (size_t i = 0; i < n; i++) {
+        const size_t row = i / wide;
+        if (c->above[i]) add(&of[c->above[i]], (double)(i % wide), (double)row);
+    }
     for (size_t g = 1; g <= c->groups; g++) find_axis(&of[g]);
     for (size_t i = 0; i < n; i++) {
         if (!c->above[i]) continue;
         group *g = &of[c->above[i]];
-        const double x = (double)(i % wide) - g->middle[0], y = (double)(i / wide) - g->middle[1];
+        const size_t row = i / wide;
+        const double x = (double)(i % wide) - g->middle[0], y = (double)row - g->middle[1];
         g->far = fmax(g->far, fabs(x * g->side[0] + y * g->side[1]) + 0.5);
     }
     for (size_t g = 1; g <= c->groups; g++) {
@@ -199,7 +203,7 @@ static hw_code mark(hw_arena *work, const hw_slender_def *d, bool gone[], bool *
         hw_arena_rewind(work, here);
     }
     for (int32_t k = 1; k < d->layers; k++) {
-        if (!memchr(gone + (size_t)(k - 1) * n, true, n)) continue;
+        if (!memchr(gone + (size_t)(k - 1) * n, 1, n)) continue;
         *any = true;
         go_with_it(&c, k, cut(&c, k), gone, stands);
     }

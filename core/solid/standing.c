@@ -294,7 +294,7 @@ static hw_code stand_up(hw_arena *work, stand *s, const hw_job *job)
             distances(&s->p, held, 0, own);
             opened(s, own, spare, held);
             stays = held;
-        } else if (s->gone && memchr(&s->gone[(size_t)k * n], true, n)) {
+        } else if (s->gone && memchr(&s->gone[(size_t)k * n], 1, n)) {
             memcpy(held, stays, n * sizeof *held);
             leave_out(s, k, held);
             distances(&s->p, held, 0, own);
@@ -389,7 +389,7 @@ static bool any_taken(const stand *s, const int32_t from[2], const int32_t to[2]
     const int32_t y0 = from[1] > 0 ? from[1] : 0, y1 = to[1] < s->p.n[1] ? to[1] : s->p.n[1];
     for (int32_t y = y0; y < y1 && x0 < x1; y++) {
         const size_t at = (size_t)k * places(&s->p) + (size_t)y * (size_t)s->p.n[0];
-        if (memchr(&s->edge[at + (size_t)x0], true, (size_t)(x1 - x0))) return true;
+        if (memchr(&s->edge[at + (size_t)x0], 1, (size_t)(x1 - x0))) return true;
     }
     return false;
 }
