@@ -469,13 +469,13 @@ static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_sta
 static void round_servo(const hw_palm_servo *servo, hw_servo_box which, double off, // [m]
                         const hw_frame *bed, pair out)
 {
-    const hw_box3 ears = hw_servo_box_of(servo, which, off);
+    const hw_box3 box = hw_servo_box_of(servo, which, off);
     out[0] = (hw_vec3){INFINITY, INFINITY, INFINITY};
     out[1] = (hw_vec3){-INFINITY, -INFINITY, -INFINITY};
     for (int i = 0; i < 8; i++) {
-        hw_vec3 p = hw_frame_seen(bed, (hw_vec3){i & 1 ? ears.high.x : ears.low.x,
-                                                 i & 2 ? ears.high.y : ears.low.y,
-                                                 i & 4 ? ears.high.z : ears.low.z});
+        hw_vec3 p = hw_frame_seen(bed, (hw_vec3){i & 1 ? box.high.x : box.low.x,
+                                                 i & 2 ? box.high.y : box.low.y,
+                                                 i & 4 ? box.high.z : box.low.z});
         out[0] = (hw_vec3){fmin(out[0].x, p.x), fmin(out[0].y, p.y), fmin(out[0].z, p.z)};
         out[1] = (hw_vec3){fmax(out[1].x, p.x), fmax(out[1].y, p.y), fmax(out[1].z, p.z)};
     }

@@ -433,6 +433,23 @@ static void held(const hw_made *right, const hw_made *left)
     CHECK((f->verdict == HW_HOLDS) == (least >= 2.5));
 }
 
+// The weakest post beside a servo is the weakest of all the palm's parts, at half the print's
+// strength across layers; the other hand's stands on the other side.
+static void posts_are_told(const hw_made *right, const hw_made *left)
+{
+    const hw_finding *f = finding_of(right, "hand/servo_post");
+    const hw_finding *g = finding_of(left, "hand/servo_post");
+    double least = INFINITY;
+    for (size_t i = 0; i < right->palm->parts; i++)
+        if (right->palm->part[i].post > 0) least = fmin(least, right->palm->part[i].post);
+    if (!CHECK(f && g && isfinite(least) && least > 0)) return;
+    NEAR(f->value, 0.5 * right->hand->strength_across * least, 1e-9);
+    NEAR(g->value, f->value, 1e-9);
+    CHECK(f->value < 5 && f->verdict == HW_FALLS_SHORT && !f->required);
+    CHECK(f->note && strstr(f->note, "palm tray, its root at x ") && strstr(f->note, ", y 1"));
+    CHECK(g->note && strstr(g->note, ", y -1"));
+}
+
 // The back is whole over servos: over nine tenths of a case's plan there is lid; eight where its
 // end comes under the knuckles' bays.
 static void backs_are_whole(const hw_made *m)
@@ -476,6 +493,7 @@ static void left_is_the_mirror(void)
         CHECK(right.parts == left.parts && right.palm && left.palm);
         if (right.palm) prints(&right);
         if (right.palm) held(&right, &left);
+        if (right.palm) posts_are_told(&right, &left);
         if (right.palm) backs_are_whole(&right);
         for (size_t i = 0; i < right.parts && i < left.parts; i++) {
             const hw_made_part *r = &right.part[i], *l = &left.part[i];
