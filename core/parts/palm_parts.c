@@ -460,7 +460,7 @@ static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_sta
     const double room = (high.x - low.x) * (high.y - low.y) * (high.z - low.z);
     *out = (hw_standing_def){.cell = fmax(0.1 * def->wall, arm ? cbrt(room / PLACES) : 0),
                              .least = palm ? HW_THIN * def->wall : 0,
-                             .lean = {0.85, 1},
+                             .lean = {0.7, 1},
                              .push = PUSH};
     return true;
 }

@@ -65,15 +65,40 @@ static double tube_at(const hw_field *f, hw_vec3 p)
 
 // Above 45 degrees the cone of the roof is nearer than the ball: distances from it are those of
 // its side, (rho + up) / sqrt 2, which the ball's meets where rho = up.
+static double from_drop(const hw_field *f, hw_vec3 d)
+{
+    double up = hw_vec3_dot(d, f->in.z), rho = hw_vec3_norm(hw_vec3_along(d, -up, f->in.z));
+    return up > rho ? (rho + up) / sqrt(2) : hw_vec3_norm(d);
+}
+
+// The vector from that point of a straight piece whose drop is nearest. Along a piece that rises
+// the roof touches its balls farther back or ahead than at the nearest point: in the plane across,
+// `over` the axis and beside it, at an angle whose sine is 1 over sqrt 2 times the cosine of the
+// rise, so that the roof itself is at 45 degrees.
+static hw_vec3 from_roofed(const hw_field *f, size_t i, hw_vec3 p)
+{
+    if (i + 1 >= f->n) return hw_vec3_sub(p, f->path[i]);
+    const hw_vec3 d = hw_vec3_sub(p, f->path[i]), along = hw_vec3_sub(f->path[i + 1], f->path[i]);
+    const double length = hw_vec3_norm(along);
+    if (!(length > 0)) return d;
+    const hw_vec3 u = hw_vec3_times(along, 1 / length);
+    const double rise = hw_vec3_dot(u, f->in.z), level2 = 1 - rise * rise;
+    double t = hw_vec3_dot(d, u);
+    if (2 * level2 > 1) {
+        const hw_vec3 across = hw_vec3_along(d, -t, u);
+        const double over = hw_vec3_dot(across, f->in.z) / sqrt(level2);
+        const double aside = sqrt(most(hw_vec3_dot(across, across) - over * over, 0));
+        const double steep = 1 / sqrt(2 * level2 - 1); // tangent of that angle
+        if (over > aside * steep) t -= rise / sqrt(level2) * (over - aside * steep);
+    }
+    return hw_vec3_along(d, -clamped(t, 0, length), u);
+}
+
 static double drop_at(const hw_field *f, hw_vec3 p)
 {
     double best = INFINITY;
     size_t pieces = f->n > 1 ? f->n - 1 : 1;
-    for (size_t i = 0; i < pieces; i++) {
-        hw_vec3 d = from_piece(f, i, p);
-        double up = hw_vec3_dot(d, f->in.z), rho = hw_vec3_norm(hw_vec3_along(d, -up, f->in.z));
-        best = least(best, up > rho ? (rho + up) / sqrt(2) : hw_vec3_norm(d));
-    }
+    for (size_t i = 0; i < pieces; i++) best = least(best, from_drop(f, from_roofed(f, i, p)));
     return best - f->size;
 }
 
@@ -81,10 +106,8 @@ double hw_drop_ridge(const hw_field *f, hw_vec3 p)
 {
     double best = INFINITY;
     size_t pieces = f->n > 1 ? f->n - 1 : 1;
-    for (size_t i = 0; i < pieces; i++) {
-        hw_vec3 d = hw_vec3_along(from_piece(f, i, p), -f->size * sqrt(2), f->in.z);
-        best = least(best, hw_vec3_norm(d));
-    }
+    p = hw_vec3_along(p, -f->size * sqrt(2), f->in.z);
+    for (size_t i = 0; i < pieces; i++) best = least(best, hw_vec3_norm(from_piece(f, i, p)));
     return best;
 }
 

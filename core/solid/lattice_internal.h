@@ -74,18 +74,41 @@ size_t hw_lattice_owner(const hw_lattice *l, const int32_t twice[3]);
 HW_MUST_USE hw_code hw_lattice_make(hw_arena *work, hw_lattice *l, const hw_job *job);
 void hw_lattice_done(hw_lattice *l);
 
-// The surface through the lattice as triangles whose corners are places on edges of tetrahedra.
+// The surface through the lattice: in each tetrahedron a piece with three corners or four, which
+// are places on its edges. Then triangles with more corners where the surface has edges.
+#define HW_NO_EDGE UINT32_MAX
 typedef struct hw_march {
     uint64_t (*edge)[2]; // keys of its ends
     double *t;           // where the surface is between them, 0 to 1
+    hw_vec3 *out;        // which way it faces there, 0: unknown [1]
     size_t edges;
-    uint32_t *tri; // 3 edges each, outward winding
+    uint32_t (*piece)[4]; // edges, outward winding; the last HW_NO_EDGE where there are three
+    size_t pieces;
+    uint32_t *peak; // of each piece: a corner from `edges` on, HW_NO_EDGE: none
+    hw_vec3 *more;  // those [m]
+    size_t mores;
+    uint32_t *tri; // 3 corners each, outward winding
     size_t tris;
     size_t cubes, tets;
 } hw_march;
 
+// Pieces: all but peaks and triangles.
 HW_MUST_USE hw_code hw_lattice_march(hw_arena *work, const hw_lattice *l, const hw_job *job,
                                      hw_march *out);
+
+// Peaks: a piece whose corners face apart gets one where their tangent planes meet, if the surface
+// is there. Source: Kobbelt, Botsch, Schwanecke and Seidel 2001, for cubes. Test:
+// test/solid/test_sharp.c
+HW_MUST_USE hw_code hw_lattice_sharpen(hw_arena *work, const hw_lattice *l, const hw_job *job,
+                                       hw_march *m);
+
+// Triangles of all pieces; HW_LIMIT: more than the definition allows.
+HW_MUST_USE hw_code hw_lattice_fill(hw_arena *work, const hw_lattice *l, hw_march *m);
+
+// Edges of the surface from peak to peak: the side between two pieces is turned to join them, where
+// both triangles then lie in the surface. `twin` is kept up. HW_NO_MEMORY.
+HW_MUST_USE hw_code hw_lattice_crease(hw_arena *work, const hw_lattice *l, hw_march *m,
+                                      uint32_t twin[]);
 
 enum { HW_LATTICE_BATCH = 16 }; // cubes between two questions whether to go on
 

@@ -8,14 +8,16 @@
 enum { ROOT_STEPS = 64, EDGES_A_CHUNK = 256, CHUNKS_A_BATCH = 64 };
 #define ROOT_NEAR 1e-10 // of an edge: closer is found [1]
 #define SURE      1e-6  // of a cell: a value that rounding does not reach [1]
+#define FACING    1e-4  // of a cell: a step to see which way the surface faces [1]
 
-// ---- triangles of one cube --------------------------------------------------------------------
+// ---- pieces of the surface in one cube --------------------------------------------------------
 
 typedef uint64_t edge_key[2];
 
+// Four edges a piece, round it; the last one's ends are the same place where there are three.
 typedef struct piece {
     hw_arena *arena;
-    edge_key *at; // three edges a triangle
+    edge_key *at;
     size_t n, room, tets;
 } piece;
 
@@ -61,6 +63,7 @@ static void put_corner(piece *p, hw_spot o, hw_spot a, hw_spot b, hw_spot c, boo
     put_edge(p, o, a);
     put_edge(p, o, keep ? b : c);
     put_edge(p, o, keep ? c : b);
+    put_edge(p, o, o);
 }
 
 // p and q inside, r and s outside.
@@ -73,8 +76,6 @@ static void put_band(piece *out, hw_spot p, hw_spot q, hw_spot r, hw_spot s)
     }
     put_edge(out, p, r);
     put_edge(out, p, s);
-    put_edge(out, q, s);
-    put_edge(out, p, r);
     put_edge(out, q, s);
     put_edge(out, q, r);
 }
@@ -195,7 +196,7 @@ static void walk_some(void *self, size_t begin, size_t end)
 typedef struct gatherer {
     hw_arena *work;
     hw_march *m;
-    size_t tris_most, edge_room, tri_room, slots;
+    size_t most, edge_room, room, slots;
     uint32_t *slot; // edge + 1
 } gatherer;
 
@@ -231,11 +232,11 @@ static bool make_room(gatherer *g)
         if (!m->edge || !g->slot) return false;
         for (size_t i = 0; i < m->edges; i++) g->slot[slot_of(g, m->edge[i])] = (uint32_t)i + 1;
     }
-    if (3 * m->tris + 3 > g->tri_room) {
-        g->tri_room = g->tri_room ? 2 * g->tri_room : 12288;
-        m->tri = larger(g->work, m->tri, 3 * m->tris, g->tri_room, sizeof *m->tri);
+    if (m->pieces == g->room) {
+        g->room = g->room ? 2 * g->room : 4096;
+        m->piece = larger(g->work, m->piece, m->pieces, g->room, sizeof *m->piece);
     }
-    return m->tri != NULL;
+    return m->piece != NULL;
 }
 
 static hw_code gather(gatherer *g, const piece *p)
@@ -243,15 +244,20 @@ static hw_code gather(gatherer *g, const piece *p)
     hw_march *m = g->m;
     m->tets += p->tets;
     for (size_t i = 0; i < p->n; i++) {
-        if (m->tris >= g->tris_most) return HW_LIMIT;
+        if (m->pieces >= g->most) return HW_LIMIT;
         if (!make_room(g)) return HW_NO_MEMORY;
+        uint32_t *to = &m->piece[m->pieces][i % 4];
+        m->pieces += i % 4 == 3;
+        if (p->at[i][0] == p->at[i][1]) {
+            *to = HW_NO_EDGE;
+            continue;
+        }
         size_t k = slot_of(g, p->at[i]);
         if (!g->slot[k]) {
             memcpy(m->edge[m->edges], p->at[i], sizeof *m->edge);
             g->slot[k] = (uint32_t)++m->edges;
         }
-        m->tri[3 * m->tris + i % 3] = g->slot[k] - 1;
-        m->tris += i % 3 == 2;
+        *to = g->slot[k] - 1;
     }
     return HW_OK;
 }
@@ -300,7 +306,19 @@ static double root_of(const hw_field *f, hw_vec3 a, hw_vec3 d, double fa, double
     return (low + high) / 2;
 }
 
-static double root_on(hw_arena *scratch, const hw_lattice *l, const uint64_t key[2])
+// Which way the surface faces at a place near it, over steps of `h`; 0 where the field is flat.
+static hw_vec3 facing(const hw_field *f, hw_vec3 at, double h) // [m] [1]
+{
+    const hw_vec3 x = {h, 0, 0}, y = {0, h, 0}, z = {0, 0, h};
+    return hw_vec3_unit((hw_vec3){
+        hw_field_at(f, hw_vec3_add(at, x)) - hw_field_at(f, hw_vec3_sub(at, x)),
+        hw_field_at(f, hw_vec3_add(at, y)) - hw_field_at(f, hw_vec3_sub(at, y)),
+        hw_field_at(f, hw_vec3_add(at, z)) - hw_field_at(f, hw_vec3_sub(at, z)),
+    });
+}
+
+static double root_on(hw_arena *scratch, const hw_lattice *l, const uint64_t key[2],
+                      hw_vec3 *out) // [1]
 {
     hw_spot a = hw_spot_of(key[0]), b = hw_spot_of(key[1]);
     int32_t twice[3];
@@ -311,9 +329,13 @@ static double root_on(hw_arena *scratch, const hw_lattice *l, const uint64_t key
         hw_field_prune(scratch, f, hw_vec3_along(p, 0.5, d), 0.5 * hw_vec3_norm(d) * (1 + SURE), 0);
     if (near.side == HW_SIDE_CUT && near.f) f = near.f;
     double fa = hw_field_at(f, p), fb = hw_field_at(f, hw_vec3_add(p, d));
-    // an end that another cube's field sees a rounding error to the other side
-    if ((fa < 0) == (fb < 0)) return fabs(fa) < fabs(fb) ? 0 : 1;
-    return root_of(f, p, d, fa, fb);
+    double t = 0;
+    if ((fa < 0) != (fb < 0))
+        t = root_of(f, p, d, fa, fb);
+    else if (fabs(fa) >= fabs(fb)) // another cube's field sees that end a rounding error off
+        t = 1;
+    *out = facing(f, hw_vec3_along(p, t, d), FACING * l->cell);
+    return t;
 }
 
 static void root_some(void *self, size_t begin, size_t end)
@@ -321,7 +343,8 @@ static void root_some(void *self, size_t begin, size_t end)
     const rooter *r = self;
     hw_arena *scratch = hw_arena_new(0);
     for (size_t i = begin + r->from; i < end + r->from; i++) {
-        r->m->t[i] = scratch ? root_on(scratch, r->l, r->m->edge[i]) : -1; // told below
+        r->m->t[i] =
+            scratch ? root_on(scratch, r->l, r->m->edge[i], &r->m->out[i]) : -1; // told below
         if (!scratch) continue;
         if (hw_arena_failed(scratch)) r->m->t[i] = -1;
         hw_arena_rewind(scratch, 0);
@@ -352,13 +375,14 @@ hw_code hw_lattice_march(hw_arena *work, const hw_lattice *l, const hw_job *job,
     for (size_t i = 0; i < cubes; i++)
         if (l->cube[i].side == HW_SIDE_CUT) active[n++] = i;
     out->cubes = n;
-    gatherer g = {.work = work, .m = out, .tris_most = l->def->tris_most};
+    gatherer g = {.work = work, .m = out, .most = l->def->tris_most};
     for (size_t i = 0; i < n; i += HW_LATTICE_BATCH) {
-        if (!hw_job_go_on(job, 0.5 + 0.3 * (double)i / (double)n, "triangles")) return HW_CANCELLED;
+        if (!hw_job_go_on(job, 0.5 + 0.3 * (double)i / (double)n, "surface")) return HW_CANCELLED;
         size_t some = n - i < HW_LATTICE_BATCH ? n - i : HW_LATTICE_BATCH;
         hw_code code = walk_batch(&g, l, active + i, some);
         if (code != HW_OK) return code;
     }
     out->t = HW_NEW(work, double, out->edges);
-    return out->t ? find_roots(l, job, out) : HW_NO_MEMORY;
+    out->out = HW_NEW(work, hw_vec3, out->edges);
+    return out->t && out->out ? find_roots(l, job, out) : HW_NO_MEMORY;
 }

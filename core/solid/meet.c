@@ -349,3 +349,66 @@ hw_code hw_meet_count(hw_arena *work, const hw_float_mesh *m, const hw_job *job,
     memcpy(out->first, all.first, sizeof all.first);
     return HW_OK;
 }
+
+// ---- those of some triangles ------------------------------------------------------------------
+
+typedef struct marker {
+    const tree *t;
+    size_t offset;
+    uint32_t from;
+    bool *crossed;
+} marker;
+
+// Whether order[i] meets any other.
+static bool meets_any(const tree *t, size_t i)
+{
+    uint32_t stack[64];
+    int n = 0;
+    const face a = face_at(t, i);
+    stack[n++] = 0;
+    while (n) {
+        const size_t k = stack[--n];
+        if (!overlap(&t->node[k], &t->own[i])) continue;
+        if (k < t->leaves - 1) {
+            stack[n++] = (uint32_t)(2 * k + 2);
+            stack[n++] = (uint32_t)(2 * k + 1);
+            continue;
+        }
+        const size_t from = (k - (t->leaves - 1)) * LEAF;
+        for (size_t j = from; j < from + LEAF && j < t->n; j++) {
+            if (j == i || !overlap(&t->own[j], &t->own[i])) continue;
+            const face b = face_at(t, j);
+            if (faces_meet(&a, &b)) return true;
+        }
+    }
+    return false;
+}
+
+static void mark_chunk(void *self, size_t begin, size_t end)
+{
+    const marker *m = self;
+    for (size_t i = m->offset + begin; i < m->offset + end; i++) {
+        const uint32_t *c = &m->t->m->tri[3 * (size_t)m->t->order[i]];
+        if (c[0] < m->from && c[1] < m->from && c[2] < m->from) continue;
+        m->crossed[m->t->order[i]] = meets_any(m->t, i);
+    }
+}
+
+hw_code hw_meet_mark(hw_arena *work, const hw_float_mesh *m, uint32_t from, const hw_job *job,
+                     bool crossed[])
+{
+    tree t;
+    if (!plant(&t, work, m)) return HW_NO_MEMORY;
+    for (size_t i = 0; i < m->tris; i++) {
+        const uint32_t *c = &m->tri[3 * i];
+        const bool asked = c[0] >= from || c[1] >= from || c[2] >= from;
+        crossed[i] = asked && hw_meet_axis(m, c) < 0;
+    }
+    marker k = {.t = &t, .from = from, .crossed = crossed};
+    for (; k.offset < t.n; k.offset += BATCH) {
+        if (!hw_job_go_on(job, (double)k.offset / (double)t.n, "crossings")) return HW_CANCELLED;
+        const size_t left = t.n - k.offset;
+        hw_par_for(left < BATCH ? left : BATCH, CHUNK, mark_chunk, &k);
+    }
+    return HW_OK;
+}

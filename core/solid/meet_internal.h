@@ -16,4 +16,9 @@ bool hw_meet_pair(const hw_float_mesh *m, const uint32_t s[3], const uint32_t t[
 HW_MUST_USE hw_code hw_meet_count(hw_arena *work, const hw_float_mesh *m, const hw_job *job,
                                   hw_mesh_report *out);
 
+// Which of the triangles that have a corner from `from` on have no area, or meet another; the rest
+// is false. HW_NO_MEMORY, HW_CANCELLED. The same for any number of threads.
+HW_MUST_USE hw_code hw_meet_mark(hw_arena *work, const hw_float_mesh *m, uint32_t from,
+                                 const hw_job *job, bool crossed[]);
+
 #endif

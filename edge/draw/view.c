@@ -364,6 +364,7 @@ hw_code hw_draw_view(hw_arena *keep, hw_arena *work, const hw_view_def *def,
     if (code == HW_OK && (!ink || hw_arena_failed(work))) code = HW_NO_MEMORY;
     for (size_t i = 0; code == HW_OK && i < parts; i++)
         hatch[i] = (part[i].hatch % HW_VIEW_HATCHES + HW_VIEW_HATCHES) % HW_VIEW_HATCHES;
+    if (code == HW_OK) code = hw_view_crumbs(work, &v.pic);
     if (code == HW_OK) code = hw_view_ink(work, &v.pic, hatch, job, ink);
     if (code == HW_OK) code = hw_view_spots(work, &v.pic, parts, v.spot);
     if (code == HW_OK) code = lay_out(&v, ink, out);

@@ -2,7 +2,7 @@
 // on paper, whole or cut by a plane. Drawn by a depth buffer in software: the same bytes on every
 // machine, no graphics hardware.
 //
-// What is cut is hatched, each part its own way; what lies behind is in grey steps; outlines,
+// What is cut is hatched, each part its own way; what lies behind is in grey; outlines,
 // edges and contours are inked, cut outlines heaviest. Names stand above and below the picture with
 // leaders to a spot where the part can be seen.
 #ifndef HW_DRAW_VIEW_H

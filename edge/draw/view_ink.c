@@ -1,10 +1,8 @@
-// From a depth buffer to ink on paper: grey steps, hatching, lines.
+// From a depth buffer to ink on paper: grey, hatching, lines.
 #include <math.h>
 #include <string.h>
 
 #include "draw/view_internal.h"
-
-enum { SHADES = 8 };
 
 // How a part is hatched where it is cut, and how much darker its surface is drawn. The first ones
 // are the usual 45 degrees both ways, then closer, then flatter and steeper. Source: ISO 128-3
@@ -48,8 +46,7 @@ static double hatch_ink(const hatch_lines *h, size_t x, size_t y)
 static double surface_ink(const inker *k, int hatch, size_t i)
 {
     // what lies behind a cut is kept light, so that the cut stands out
-    double step = fmin(floor(k->p->shade[i] / 256.0 * SHADES), SHADES - 1) / (SHADES - 1);
-    double ink = 0.03 + hatching[hatch].darker + 0.36 * step;
+    double ink = 0.03 + hatching[hatch].darker + 0.36 * k->p->shade[i] / 255;
     return k->p->cut ? 0.10 + 0.5 * ink : ink;
 }
 

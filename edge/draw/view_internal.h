@@ -37,6 +37,8 @@ typedef struct hw_view_picture {
 HW_MUST_USE hw_code hw_view_faces(hw_arena *work, const hw_mesh *mesh, uint32_t face[],
                                   size_t *count);
 
+double hw_view_extent(const hw_mesh *mesh); // along the axis of its longest [m]
+
 // A normal at every triangle's corner, a mean over its face round it: a skin's facets do not show,
 // flats and edges between faces stay as they are. out: 3 * tris, unit, zero where nothing has an
 // area [1]. HW_NO_MEMORY. Test: test/draw/test_view.c
@@ -48,6 +50,10 @@ HW_MUST_USE hw_code hw_view_normals(hw_arena *work, const hw_mesh *mesh, const u
 HW_MUST_USE hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_view_part *part,
                                   size_t number, uint32_t *first_face, const hw_job *job,
                                   double from, double width); // [1] [1]
+
+// Faces of a part that are too small to be seen, of a quarter of a millimetre of paper, become what
+// is round them: grain of meshes along edges. HW_NO_MEMORY. Test: test/draw/test_view.c
+HW_MUST_USE hw_code hw_view_crumbs(hw_arena *work, hw_view_picture *p);
 
 // Shades, hatching and lines of a finished picture: share of ink of each pixel, 0 to 255. hatch[i]
 // is that of part i.

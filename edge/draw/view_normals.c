@@ -6,13 +6,18 @@
 
 enum { PASSES = 10 }; // each reaches one triangle farther
 
+#define BLUNT  0.95 // cosine between faces that are no skin's facets: 18 degrees [1]
+#define NEEDLE 0.1  // height over length of a triangle whose normal says little [1]
+
 typedef struct smoother {
     const hw_mesh *m;
     const uint32_t *face;
     const size_t *first; // of each vertex in `of`
     const uint32_t *of;  // triangles round the vertices
     const double *area;  // of each triangle, twice [m2]
-    hw_vec3 *normal;     // of each triangle, unit or zero [1]
+    const bool *needle;  // of each triangle
+    hw_vec3 *own;        // normal of each triangle, unit or zero [1]
+    hw_vec3 *normal;     // the same, smoothed [1]
 } smoother;
 
 // Triangles round each vertex, one vertex after the other.
@@ -30,13 +35,15 @@ static bool triangles_round(hw_arena *work, const hw_mesh *m, size_t **first, ui
 }
 
 // The mean over a face round one of its corners, each triangle as much as it is large: what noise
-// slivers have counts little, and a flat that is one triangle keeps its own.
+// slivers have counts little, and a flat that is one triangle keeps its own. What turns off by more
+// than a skin's facets do lies beyond an edge, however blunt.
 static hw_vec3 at_corner(const smoother *s, size_t t, size_t k)
 {
     uint32_t v = s->m->tri[3 * t + k];
     hw_vec3 sum = {0, 0, 0};
     for (size_t i = s->first[v]; i < s->first[v + 1]; i++)
-        if (s->face[s->of[i]] == s->face[t])
+        if (s->face[s->of[i]] == s->face[t] &&
+            (s->needle[t] || hw_vec3_dot(s->own[s->of[i]], s->own[t]) > BLUNT))
             sum = hw_vec3_along(sum, s->area[s->of[i]], s->normal[s->of[i]]);
     return hw_vec3_unit(sum);
 }
@@ -47,16 +54,24 @@ hw_code hw_view_normals(hw_arena *work, const hw_mesh *m, const uint32_t face[],
     size_t mark = hw_arena_mark(work), *first;
     uint32_t *of;
     double *area = HW_NEW(work, double, m->tris);
-    hw_vec3 *normal = HW_NEW(work, hw_vec3, m->tris);
-    if (!area || !normal || !triangles_round(work, m, &first, &of)) return HW_NO_MEMORY;
+    hw_vec3 *own = HW_NEW(work, hw_vec3, m->tris), *normal = HW_NEW(work, hw_vec3, m->tris);
+    bool *needle = HW_NEW(work, bool, m->tris);
+    if (!area || !own || !normal || !needle || !triangles_round(work, m, &first, &of))
+        return HW_NO_MEMORY;
+    const double extent = hw_view_extent(m);
     for (size_t t = 0; t < m->tris; t++) {
         const uint32_t *c = &m->tri[3 * t];
         hw_vec3 n = hw_vec3_cross(hw_vec3_sub(m->vert[c[1]], m->vert[c[0]]),
                                   hw_vec3_sub(m->vert[c[2]], m->vert[c[0]]));
         area[t] = hw_vec3_norm(n);
-        normal[t] = hw_vec3_unit(n);
+        own[t] = normal[t] = hw_vec3_unit(n);
+        double longest = 0;
+        for (int k = 0; k < 3; k++)
+            longest =
+                fmax(longest, hw_vec3_norm(hw_vec3_sub(m->vert[c[(k + 1) % 3]], m->vert[c[k]])));
+        needle[t] = area[t] < NEEDLE * extent * longest;
     }
-    const smoother s = {m, face, first, of, area, normal};
+    const smoother s = {m, face, first, of, area, needle, own, normal};
     for (int pass = 0; pass <= PASSES; pass++) {
         for (size_t i = 0; i < 3 * m->tris; i++) out[i] = at_corner(&s, i / 3, i % 3);
         for (size_t t = 0; pass < PASSES && t < m->tris; t++)

@@ -64,7 +64,7 @@ static hw_vec3 normal_of(const hw_mesh *m, size_t t, double *height) // [m]
     return n;
 }
 
-static double extent_of(const hw_mesh *m) // [m]
+double hw_view_extent(const hw_mesh *m)
 {
     double low[3] = {INFINITY, INFINITY, INFINITY}, high[3] = {-INFINITY, -INFINITY, -INFINITY};
     for (size_t i = 0; i < m->verts; i++) {
@@ -141,7 +141,7 @@ hw_code hw_view_faces(hw_arena *work, const hw_mesh *m, uint32_t face[], size_t 
     uint32_t *up = HW_NEW(work, uint32_t, m->tris), *number = HW_NEW(work, uint32_t, m->tris);
     bool *whole = HW_NEW(work, bool, m->tris); // of roots: its set is more than slivers
     if (!s || !up || !number || !whole) return HW_NO_MEMORY;
-    double sliver = 1e-5 * extent_of(m), cosine = cos(HW_VIEW_CREASE);
+    double sliver = 1e-5 * hw_view_extent(m), cosine = cos(HW_VIEW_CREASE);
     for (uint32_t t = 0; t < m->tris; t++) {
         double height;
         (void)normal_of(m, t, &height);
