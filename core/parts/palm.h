@@ -70,6 +70,8 @@ typedef struct hw_palm_servo {
                                             // sweeps, in its own frame [m]
     double cable;                           // room for the lead before the end it comes out of [m]
     bool cable_far;                         // that is the far end
+    double asked;                           // area of the tray that has to stand in its way,
+                                            // whichever; 0: all that there is [m^2]
 } hw_palm_servo;
 
 // The rod from a servo's horn to what it turns, at three moments of its travel.
@@ -118,6 +120,7 @@ typedef struct hw_palm_parts_def {
     double screw;  // diameter of all screws [m]
     double bed[3]; // what the printer reaches, less its margin [m]
     double bridge; // longest span that prints in the air [m]
+    double bears;  // what prints bear across layers for long, > 0 [Pa]
 } hw_palm_parts_def;
 
 // A hand of 186 x 84 mm with two small servos in the palm and four of the standard size in the

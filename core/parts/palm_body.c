@@ -96,7 +96,7 @@ size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 re
 
 // ---- what is cut of both ----------------------------------------------------------------------
 
-enum { POCKETS = 4 * HW_PALM_SERVOS + HW_PALM_DIGITS, ROUND = 8 };
+enum { POCKETS = 5 * (5 * HW_PALM_SERVOS + HW_PALM_DIGITS), ROUND = 8 };
 
 // Rooms of servos and lugs along the hand's axes, with their way in from above.
 typedef struct pockets {
@@ -127,10 +127,27 @@ static const hw_field *rod_between(hw_palm_build *b, const hw_palm_rod *r, int k
     return down ? wide : hw_both(b->a, wide, hw_above(b->a, low - grow));
 }
 
+// Where a rod goes in from the palm the opening is square, as high as its lever comes: beside the
+// lug's room a wedge would be left.
+static void put_mouth(hw_palm_build *b, hw_tools *t, const hw_palm_rod *r)
+{
+    const double grow = r->radius + 2 * b->f->gap;
+    hw_box3 box = {{INFINITY, INFINITY, -INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
+    for (int i = 0; i < 6; i++) {
+        const hw_vec3 p = i % 2 ? r->horn[i / 2] : r->lever[i / 2];
+        box.low = hw_at(fmin(box.low.x, p.x), fmin(box.low.y, p.y), b->bottom - b->f->wall);
+        box.high = hw_at(fmax(box.high.x, p.x), fmax(box.high.y, p.y),
+                         fmax(box.high.z, r->lever[i / 2].z));
+    }
+    box = hw_box_grown(box, grow);
+    hw_put(t, hw_block3(b->a, box));
+}
+
 static void put_rods(hw_palm_build *b, hw_tools *t, bool in_lid)
 {
     for (size_t i = 0; i < b->f->rods; i++) {
         const hw_palm_rod *r = &b->f->rod[i];
+        if (r->from_palm && !in_lid) put_mouth(b, t, r);
         for (int k = 0; k < 2; k++)
             hw_put(t, rod_between(b, r, k, !in_lid && !r->from_palm, in_lid || r->from_palm));
     }
@@ -145,34 +162,62 @@ static bool in_bay(const hw_palm_build *b, hw_vec3 at)
     return false;
 }
 
-// Grows a room to where the bay is, when less than two lines are left between them.
-static void open_to_bay(const hw_palm_build *b, double least_wall, hw_box3 *box)
+// Adds to a room what is left between it and the bay where that is less than two lines.
+static void open_to_bay(const hw_palm_build *b, double least_wall, pockets *p, size_t which)
 {
     enum { ACROSS = 7, UP = 9 };
-    for (int i = 0; i < ACROSS * UP; i++) {
-        const int across = i % ACROSS, up = i / ACROSS;
-        double y = (0.02 + 0.96 * across / (ACROSS - 1)) * (box->high.y - box->low.y);
-        double z = (0.02 + 0.6 * up / (UP - 1)) * (box->high.z - box->low.z);
-        hw_vec3 at = {box->high.x + least_wall, box->low.y + y, box->low.z + z};
-        if (!in_bay(b, at)) continue;
-        box->high.x = at.x;
-        return;
+    const hw_box3 box = p->box[which];
+    const double wide = (box.high.y - box.low.y) / ACROSS;
+    bool last = false;
+    for (int across = 0; across < ACROSS; across++) {
+        const double low = box.low.y + across * wide;
+        bool near = false;
+        for (int up = 0; up < UP && !near; up++) {
+            const double z = (0.02 + 0.6 * up / (UP - 1)) * (box.high.z - box.low.z);
+            for (int k = 0; k < 3 && !near; k++)
+                near = in_bay(
+                    b, hw_at(box.high.x + least_wall, low + (0.1 + 0.4 * k) * wide, box.low.z + z));
+        }
+        if (near && last)
+            p->box[p->n - 1].high.y = low + wide;
+        else if (near && p->n < POCKETS)
+            p->box[p->n++] = (hw_box3){{box.high.x, low, box.low.z},
+                                       {box.high.x + least_wall, low + wide, box.high.z}};
+        last = near;
     }
+}
+
+// A servo's ears, each as far as its case: one that is open before leaves the other held.
+static void ears_of(const hw_palm_servo *s, double gap, hw_box3 ear[2]) // [m]
+{
+    const hw_box3 body = hw_servo_box_of(s, HW_BOX_CASE, gap);
+    ear[0] = ear[1] = hw_servo_box_of(s, HW_BOX_EARS, gap);
+    if (ear[0].low.x < body.low.x)
+        ear[0].high.x = body.low.x, ear[1].low.x = body.high.x;
+    else if (ear[0].low.y < body.low.y)
+        ear[0].high.y = body.low.y, ear[1].low.y = body.high.y;
+    else
+        ear[0].high.z = body.low.z, ear[1].low.z = body.high.z;
 }
 
 static void collect(const hw_palm_build *b, double above, pockets *p)
 {
     const hw_palm_parts_def *f = b->f;
     *p = (pockets){.n = 0};
-    for (size_t i = 0; i < f->palm_servos; i++)
+    for (size_t i = 0; i < f->palm_servos; i++) {
         for (int k = 0; k <= HW_BOX_LEAD; k++) {
             p->horn[p->n] = k == HW_BOX_HORN;
-            p->box[p->n++] = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, f->gap);
+            if (k != HW_BOX_EARS)
+                p->box[p->n++] = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, f->gap);
         }
+        ears_of(&f->palm[i], f->gap, &p->box[p->n]);
+        p->n += 2;
+    }
     for (size_t i = 0; i < b->tails; i++) p->box[p->n++] = b->tail[i];
-    for (size_t i = 0; i < p->n; i++) {
+    const size_t rooms = p->n;
+    for (size_t i = 0; i < rooms; i++) {
         p->box[i].high.z += above;
-        open_to_bay(b, f->wall / 2, &p->box[i]);
+        open_to_bay(b, f->wall / 2, p, i);
     }
 }
 

@@ -3,15 +3,15 @@
 
 #include "base/text.h"
 #include "palm/palm.h"
+#include "parts/palm_hold.h"
 
 #include <string.h>
 
 #define MM  1e-3
 #define DEG (HW_PI / 180)
 
-// Of posts and fins: 5 N at their tops while servos, sheaths or the lid go in (own choice), over
-// 15 MPa across layers, half of what printed PLA bears there (common practice). [m^2]
-#define PUSH (5 / 15e6)
+// At the tops of posts and fins while servos, sheaths or the lid go in (own choice). [N]
+#define PUSH 5
 
 // ---- defaults ---------------------------------------------------------------------------------
 
@@ -112,7 +112,8 @@ hw_palm_parts_def hw_palm_parts_def_default(void)
                            .gap = 0.3 * MM,
                            .screw = HW_PALM_SCREW,
                            .bed = {170 * MM, 170 * MM, 180 * MM},
-                           .bridge = 10 * MM};
+                           .bridge = 10 * MM,
+                           .bears = 15e6}; // half of what printed PLA does (common practice)
     default_outline(&f);
     default_seats(&f);
     default_thumb(&f);
@@ -362,8 +363,8 @@ static const char *thumb_fault(const hw_palm_parts_def *f)
 
 static const char *fault_of(const hw_palm_parts_def *f)
 {
-    const double size[] = {f->wall,   f->floor,  f->plate,  f->gap,   f->screw,
-                           f->bed[0], f->bed[1], f->bed[2], f->bridge};
+    const double size[] = {f->wall,   f->floor,  f->plate,  f->gap,    f->screw,
+                           f->bed[0], f->bed[1], f->bed[2], f->bridge, f->bears};
     for (size_t i = 0; i < sizeof size / sizeof size[0]; i++)
         if (!(size[i] > 0) || !isfinite(size[i])) return "a wall, gap, screw or bed is not above 0";
     if (f->palm_servos > HW_PALM_SERVOS || f->arm_servos > HW_PALM_SERVOS ||
@@ -461,8 +462,14 @@ static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_sta
     *out = (hw_standing_def){.cell = fmax(0.1 * def->wall, arm ? cbrt(room / PLACES) : 0),
                              .least = palm ? HW_THIN * def->wall : 0,
                              .lean = {0.7, 1},
-                             .push = PUSH};
+                             .push = PUSH / def->bears};
     return true;
+}
+
+// Where what holds a servo is looked for, outside of it.
+static double beside(const hw_palm_parts_def *def) // [m]
+{
+    return def->gap + 0.1 * def->wall;
 }
 
 // Round a servo's case or its ears, as a part lies on its bed: what holds them stays, however weak.
@@ -481,36 +488,66 @@ static void round_servo(const hw_palm_servo *servo, hw_servo_box which, double o
     }
 }
 
+// One part; `keep_servo` says whose case and ears keep what holds them, however weak.
+static hw_code settle(hw_arena *keep, hw_arena *work, const hw_palm_parts_def *def,
+                      const hw_job *job, const bool keep_servo[], hw_palm_part *p, double *taken)
+{
+    hw_standing_def stand;
+    hw_standing_made some;
+    if (!stand_of(def, p, &stand)) return HW_OK;
+    const bool arm = stand.least == 0;
+    pair *meant = HW_NEW(keep, pair, p->allows + 1);
+    if (!meant) return HW_NO_MEMORY;
+    for (size_t k = 0; k < p->allows; k++) {
+        meant[k][0] = p->allow[k].low;
+        meant[k][1] = p->allow[k].high;
+    }
+    stand.spared = (const pair *)meant;
+    stand.spares = arm ? p->allows : 0; // in the lid vaults are better than bridges, where a
+    stand.roof = p->roof;               // back is left over them
+    pair held[2 * HW_PALM_SERVOS];
+    stand.kept = (const pair *)held;
+    for (size_t k = 0; k < def->palm_servos && !arm; k++)
+        for (int e = 0; e < 2 && keep_servo[k]; e++)
+            round_servo(&def->palm[k], e ? HW_BOX_EARS : HW_BOX_CASE, beside(def), &p->bed,
+                        held[stand.keeps++]);
+    hw_code code = hw_field_standing(keep, work, p->field, &stand, job, &p->field, &some);
+    if (code != HW_OK) return code;
+    p->post = some.post;
+    p->post_at = some.post_at;
+    *taken += some.taken;
+    return HW_OK;
+}
+
+// Whether what stands of the tray is enough in a servo's way, whichever.
+static bool is_held(const hw_palm_parts *parts, const hw_palm_parts_def *def, size_t servo)
+{
+    const hw_palm_servo *s = &def->palm[servo];
+    const hw_tray_hold hold = hw_tray_hold_of(parts, s, beside(def), 0);
+    return s->asked > 0 && hold.area[hold.least] > s->asked;
+}
+
 hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts_def *def,
                              const hw_job *job, hw_palm_parts *parts, double *taken)
 {
-    if (taken) *taken = 0;
-    for (size_t i = 0; i < parts->parts; i++) {
-        hw_palm_part *p = &parts->part[i];
-        hw_standing_def stand;
-        hw_standing_made some;
-        if (!stand_of(def, p, &stand)) continue;
-        const bool arm = stand.least == 0;
-        pair *meant = HW_NEW(keep, pair, p->allows + 1);
-        if (!meant) return HW_NO_MEMORY;
-        for (size_t k = 0; k < p->allows; k++) {
-            meant[k][0] = p->allow[k].low;
-            meant[k][1] = p->allow[k].high;
-        }
-        stand.spared = (const pair *)meant;
-        stand.spares = arm ? p->allows : 0; // in the lid vaults are better than bridges, where a
-        stand.roof = p->roof;               // back is left over them
-        pair held[2 * HW_PALM_SERVOS];
-        stand.kept = (const pair *)held;
-        for (size_t k = 0; k < def->palm_servos && !arm; k++)
-            for (int e = 0; e < 2; e++)
-                round_servo(&def->palm[k], e ? HW_BOX_EARS : HW_BOX_CASE,
-                            def->gap + 0.1 * def->wall, &p->bed, held[stand.keeps++]);
-        hw_code code = hw_field_standing(keep, work, p->field, &stand, job, &p->field, &some);
-        if (code != HW_OK) return code;
-        p->post = some.post;
-        p->post_at = some.post_at;
-        if (taken) *taken += some.taken;
+    bool keep_servo[HW_PALM_SERVOS] = {false}, any = false;
+    const hw_field *own[HW_PALM_PARTS];
+    double sum = 0;
+    hw_code code = HW_OK;
+    for (size_t i = 0; i < parts->parts && code == HW_OK; i++) {
+        own[i] = parts->part[i].field;
+        code = settle(keep, work, def, job, keep_servo, &parts->part[i], &sum);
     }
-    return HW_OK;
+    for (size_t k = 0; k < def->palm_servos && code == HW_OK; k++) {
+        keep_servo[k] = !is_held(parts, def, k);
+        any = any || keep_servo[k];
+    }
+    for (size_t i = 0; i < parts->parts && code == HW_OK && any; i++) {
+        hw_palm_part *p = &parts->part[i];
+        if (strncmp(p->name, "palm tray", strlen("palm tray")) != 0) continue;
+        p->field = own[i];
+        code = settle(keep, work, def, job, keep_servo, p, &sum);
+    }
+    if (taken) *taken = sum;
+    return code;
 }

@@ -212,6 +212,10 @@ void hw_hand_parts(const hw_design *d, int digit, hw_parts_def *out);
 struct hw_palm_parts_def;
 void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, struct hw_palm_parts_def *out);
 
+// The area that the rod of a servo in the palm asks for where that can slip, stalled. Test:
+// test/parts/test_palm_hold.c
+double hw_hand_servo_asks(const hw_hand *hand, int digit); // [m2]
+
 // The printer that the parts are judged for (print/print.h). Test: test/cli/test_make.c
 struct hw_print_def;
 void hw_hand_print(const hw_design *d, struct hw_print_def *out);

@@ -217,12 +217,25 @@ static void rod_of(const hw_hand *hand, int digit, const hw_pack_place *p, doubl
     }
 }
 
+// What a print stands of pressure that lasts: as a bearing half as much again as its strength (as
+// the finding pivot_bearing), a third of that against creep.
+double hw_hand_servo_asks(const hw_hand *hand, int digit)
+{
+    const hw_mover *v = &hand->places.mover[digit];
+    const double lasting = 1.5 / 3 * fmin(hand->strength, hand->strength_across);
+    return v->line.stall_torque / v->item.shape.horn_hole / lasting;
+}
+
+static const double held_by = 3; // of what a servo's rod asks (own choice) [1]
+
 static void put_packed(const hw_design *d, const hw_hand *hand, hw_palm_parts_def *f)
 {
     const hw_places *p = &hand->places;
     f->palm_servos = f->rods = 0;
     for (size_t i = 0; i < p->pack.places; i++) {
-        servo_of(&p->mover[p->whose[i]].item.shape, &p->place[i], &f->palm[f->palm_servos++]);
+        hw_palm_servo *s = &f->palm[f->palm_servos++];
+        servo_of(&p->mover[p->whose[i]].item.shape, &p->place[i], s);
+        s->asked = held_by * hw_hand_servo_asks(hand, p->whose[i]);
         rod_of(hand, p->whose[i], &p->place[i], get(d, HW_E_PALM_ROD, -1), &f->rod[f->rods++]);
     }
 }
@@ -320,6 +333,7 @@ void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, hw_palm_parts_d
     hw_hand_print(d, &printer);
     put_printer(hand, out);
     out->bridge = printer.bridge;
+    out->bears = 0.5 * hand->strength_across;
     for (int i = 0; i < 3; i++) out->bed[i] = printer.bed[i] - (i < 2 ? 2 * printer.margin : 0);
     put_outline(hand, out);
     for (int i = 0; i < HW_PALM_DIGITS; i++) seat_of(hand, palm, i, &out->digit[i]);

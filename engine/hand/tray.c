@@ -7,7 +7,7 @@
 #include <string.h>
 
 enum { SOLID = 1, BAY = 2 }; // of a cell
-enum { COARSE = 8, WAYS = 6, ACROSS = 4, ALONG = 6, ROOMS = 10 };
+enum { COARSE = 8, WAYS = 6, ACROSS = 4, ALONG = 6, ROOMS = 24 };
 
 static const double cells = 160;   // along the palm [1]
 static const double wanted = 8;    // area, in what a rod asks [1]
@@ -149,6 +149,22 @@ static void put_body(tray_with *w, const hw_body *b, double by, bool on) // [m]
     widen(r, at[1], by);
 }
 
+// A servo's ears, each as far as its case (parts/palm_body.c).
+static void put_ears(tray_with *w, const hw_pack_place *p, double by) // [m]
+{
+    put_body(w, &p->body[HW_SERVO_CASE], by, false);
+    const room body = w->of[--w->n];
+    put_body(w, &p->body[HW_SERVO_EARS], by, false);
+    room *one = &w->of[w->n - 1], *other = &w->of[w->n++];
+    *other = *one;
+    for (int i = 0; i < 3; i++) {
+        if (!(one->low[i] < body.low[i])) continue;
+        one->high[i] = body.low[i];
+        other->low[i] = body.high[i];
+        break;
+    }
+}
+
 // The rod at three moments: its lever turned to both sides, and the horn that way which keeps its
 // length better.
 static void put_rod(tray_with *w, const hw_pack_item *x, const hw_pack_place *p)
@@ -181,19 +197,30 @@ static void put_rod(tray_with *w, const hw_pack_item *x, const hw_pack_place *p)
     }
 }
 
-// A room that leaves less than half a wall before the bay is open to it (parts/palm_body.c).
-static void open_to_bay(const hw_tray *t, room *r)
+// Adds to a room what is left between it and the bay where that is less than half a wall
+// (parts/palm_body.c).
+static void open_to_bay(tray_with *w, size_t which)
 {
-    enum { WIDE = 5, HIGH = 9 };
-    const double x = r->high[0] + t->deep, up = r->high[2] + t->above - r->low[2];
-    for (int i = 0; i < WIDE * HIGH; i++) {
-        const int row = i / WIDE;
-        const double y = 0.02 + 0.96 * (i % WIDE) / (WIDE - 1);
-        const double z = r->low[2] + (0.02 + 0.6 * row / (HIGH - 1)) * up;
-        hw_vec3 at = {x + t->step, r->low[1] + y * (r->high[1] - r->low[1]), fmin(z, t->top)};
-        if (!(cell_at(t, at) & BAY)) continue;
-        r->high[0] = x;
-        return;
+    enum { WIDE = 7, HIGH = 9 };
+    const hw_tray *t = w->t;
+    const room r = w->of[which];
+    const double up = r.high[2] + t->above - r.low[2], wide = (r.high[1] - r.low[1]) / WIDE;
+    bool last = false;
+    for (int across = 0; across < WIDE; across++) {
+        bool near = false;
+        for (int row = 0; row < HIGH && !near; row++) {
+            const double z = r.low[2] + (0.02 + 0.6 * row / (HIGH - 1)) * up;
+            const hw_vec3 at = {r.high[0] + t->deep + t->step, r.low[1] + (across + 0.5) * wide,
+                                fmin(z, t->top)};
+            near = cell_at(t, at) & BAY;
+        }
+        const double low = r.low[1] + across * wide;
+        if (near && last)
+            w->of[w->n - 1].high[1] = low + wide;
+        else if (near && w->n < sizeof w->of / sizeof w->of[0])
+            w->of[w->n++] =
+                (room){{r.high[0], low, r.low[2]}, {r.high[0] + t->deep, low + wide, r.high[2]}};
+        last = near;
     }
 }
 
@@ -205,12 +232,17 @@ static void rooms_of(const hw_tray *t, const hw_pack_item *const item[],
     w->n = 0;
     for (size_t i = 0; i < n; i++) {
         const hw_pack_place *p = place[i];
-        for (int b = 0; b < HW_SERVO_ROD; b++) put_body(w, &p->body[b], t->gap, false);
+        for (int b = 0; b < HW_SERVO_ROD; b++)
+            if (b == HW_SERVO_EARS)
+                put_ears(w, p, t->gap);
+            else
+                put_body(w, &p->body[b], t->gap, false);
         put_rod(w, item[i], p);
         for (size_t k = 0; k < p->lug.hooked; k++) put_body(w, &p->lug.body[k], t->gap, k > 0);
         w->split = fmax(w->split, hw_hand_lid_over(p, t->gap, t->thin));
     }
-    for (size_t i = 0; i < w->n; i++) open_to_bay(t, &w->of[i]);
+    const size_t rooms = w->n;
+    for (size_t i = 0; i < rooms; i++) open_to_bay(w, i);
 }
 
 static bool is_solid(const tray_with *w, hw_vec3 p)

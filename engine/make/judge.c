@@ -470,23 +470,9 @@ static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
 
 static const char hold_id[] = "servo_hold";
 
-// What a print stands of pressure that lasts: as a bearing half as much again as its strength (as
-// the finding pivot_bearing), a third of that against creep.
-static double lasting_pressure(const hw_hand *hand) // [Pa]
-{
-    return 1.5 / 3 * fmin(hand->strength, hand->strength_across);
-}
-
 // Shear that a material stands, by the largest energy of distortion, over the bearing pressure
 // above (Shigley, Mechanical Engineering Design, the ratio 1 : sqrt(3) from memory).
 static const double shear_to_bearing = 0.57735 / 1.5; // [1]
-
-// The area that a servo's rod asks for where it can slip, with the servo stalled.
-static double area_asked(const hw_made *m, int digit) // [m2]
-{
-    const hw_mover *v = &m->hand->places.mover[digit];
-    return v->line.stall_torque / v->item.shape.horn_hole / lasting_pressure(m->hand);
-}
 
 // "index: 24.1 mm2 toward the wrist, its rod asks for 3.2, 2 screws in its ears"
 static const char *hold_note(hw_arena *keep, int digit, const hw_palm_servo *s,
@@ -522,7 +508,7 @@ static hw_code add_hold(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
     hw_hand_palm_parts(m->design, m->hand, def);
     for (size_t i = 0; m->palm && i < def->palm_servos; i++) {
         int digit = m->hand->places.whose[i];
-        double asked = area_asked(m, digit);
+        double asked = hw_hand_servo_asks(m->hand, digit);
         double off = m->hand->gap + m->hand->line / 2;
         hw_tray_hold hold = hw_tray_hold_of(m->palm, &def->palm[i], off, shear_to_bearing);
         double share = hold.area[hold.least] / asked;
