@@ -5,66 +5,6 @@
 
 enum { LID_SCREWS = 4 };
 
-static hw_vec3 least(hw_vec3 a, hw_vec3 b)
-{
-    return (hw_vec3){fmin(a.x, b.x), fmin(a.y, b.y), fmin(a.z, b.z)};
-}
-static hw_vec3 most(hw_vec3 a, hw_vec3 b)
-{
-    return (hw_vec3){fmax(a.x, b.x), fmax(a.y, b.y), fmax(a.z, b.z)};
-}
-
-hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap)
-{
-    double back = -s->shaft_at, front = s->length - s->shaft_at, w = s->width / 2;
-    double over = (s->ear_span - s->length) / 2, low = s->ear_at - s->height;
-    hw_vec3 from = {back, -w, -s->height}, to = {front, w, 0};
-    switch (which) {
-    case HW_BOX_CASE:
-        break;
-    case HW_BOX_EARS:
-        from = hw_at(back - over, -w, low);
-        to = hw_at(front + over, w, low + s->ear_thickness);
-        break;
-    case HW_BOX_HORN:
-        from = s->horn[0];
-        to = s->horn[1];
-        break;
-    case HW_BOX_LEAD:
-        from = hw_at(s->cable_far ? front : back - s->cable, -0.35 * s->width, -s->height);
-        to = hw_at(s->cable_far ? front + s->cable : back, 0.35 * s->width, low);
-    }
-    hw_box3 out = {{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
-    for (int i = 0; i < 8; i++) {
-        hw_vec3 q = {i & 1 ? to.x : from.x, i & 2 ? to.y : from.y, i & 4 ? to.z : from.z};
-        q = hw_frame_point(&s->frame, q);
-        out = (hw_box3){least(out.low, q), most(out.high, q)};
-    }
-    return hw_box_grown(out, gap);
-}
-
-double hw_servo_pilot(const hw_palm_servo *s, int ear, hw_vec3 path[2])
-{
-    double over = (s->ear_span - s->length) / 2, under = s->ear_at - s->height;
-    path[0] = hw_at(ear ? s->length - s->shaft_at + over / 2 : -s->shaft_at - over / 2, 0, under);
-    path[1] = path[0];
-    path[1].z -= 5 * s->ear_thickness;
-    return fmin(0.4 * s->ear_thickness, 0.25 * over);
-}
-
-// Pilot holes for the screws of a servo's ears, from their underside into what carries them.
-static void put_pilots(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
-{
-    hw_vec3 path[2];
-    for (int e = 0; e < 2; e++) {
-        double radius = hw_servo_pilot(s, e, path);
-        if (!(radius > 0)) continue;
-        path[0].z += radius;
-        for (int k = 0; k < 2; k++) path[k] = hw_frame_point(&s->frame, path[k]);
-        hw_put(t, hw_field_drop(b->a, path, 2, radius, hw_at(0, 0, 1)));
-    }
-}
-
 size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 region, double room,
                        size_t n, hw_vec3 out[])
 {
@@ -95,144 +35,6 @@ size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 re
 }
 
 // ---- what is cut of both ----------------------------------------------------------------------
-
-enum { POCKETS = 5 * (5 * HW_PALM_SERVOS + HW_PALM_DIGITS), ROUND = 8 };
-
-// Rooms of servos and lugs along the hand's axes, with their way in from above.
-typedef struct pockets {
-    hw_box3 box[POCKETS];
-    bool horn[POCKETS]; // corners of its sweep stay two lines away from the skin at the lid
-    size_t n;
-} pockets;
-
-// What a rod passes over between two moments of its travel: in plan the hull of both, from its
-// lowest to its highest; `up` or `down` without end.
-static const hw_field *rod_between(hw_palm_build *b, const hw_palm_rod *r, int k, bool up,
-                                   bool down)
-{
-    const double far = 4 * (b->to - b->from), grow = r->radius + 2 * b->f->gap;
-    const hw_vec3 *end[] = {&r->horn[k], &r->horn[k + 1], &r->lever[k], &r->lever[k + 1]};
-    hw_vec2 plan[4 * ROUND], out[4 * ROUND + 2];
-    double low = INFINITY, high = -INFINITY;
-    for (int i = 0; i < 4 * ROUND; i++) { // a polygon about each end's circle
-        const hw_vec3 *p = end[i / ROUND];
-        const double angle = 2 * HW_PI * (i % ROUND) / ROUND, out_by = grow / cos(HW_PI / ROUND);
-        plan[i] = (hw_vec2){p->x + out_by * cos(angle), p->y + out_by * sin(angle)};
-        low = fmin(low, p->z);
-        high = fmax(high, p->z);
-    }
-    const hw_polygon outline = {out, hw_palm_hull(plan, 4 * ROUND, out)};
-    const hw_field *wide = hw_field_prism(b->a, &hw_plan_axes, &outline, -far, far);
-    if (!up) wide = hw_both(b->a, wide, hw_below(b->a, high + grow));
-    return down ? wide : hw_both(b->a, wide, hw_above(b->a, low - grow));
-}
-
-// Where a rod goes in from the palm the opening is square, as high as its lever comes: beside the
-// lug's room a wedge would be left.
-static void put_mouth(hw_palm_build *b, hw_tools *t, const hw_palm_rod *r)
-{
-    const double grow = r->radius + 2 * b->f->gap;
-    hw_box3 box = {{INFINITY, INFINITY, -INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
-    for (int i = 0; i < 6; i++) {
-        const hw_vec3 p = i % 2 ? r->horn[i / 2] : r->lever[i / 2];
-        box.low = hw_at(fmin(box.low.x, p.x), fmin(box.low.y, p.y), b->bottom - b->f->wall);
-        box.high = hw_at(fmax(box.high.x, p.x), fmax(box.high.y, p.y),
-                         fmax(box.high.z, r->lever[i / 2].z));
-    }
-    box = hw_box_grown(box, grow);
-    hw_put(t, hw_block3(b->a, box));
-}
-
-static void put_rods(hw_palm_build *b, hw_tools *t, bool in_lid)
-{
-    for (size_t i = 0; i < b->f->rods; i++) {
-        const hw_palm_rod *r = &b->f->rod[i];
-        if (r->from_palm && !in_lid) put_mouth(b, t, r);
-        for (int k = 0; k < 2; k++)
-            hw_put(t, rod_between(b, r, k, !in_lid && !r->from_palm, in_lid || r->from_palm));
-    }
-}
-
-// Whether a place lies in what carriers and yokes leave free.
-static bool in_bay(const hw_palm_build *b, hw_vec3 at)
-{
-    const hw_field *const room[] = {b->bay, b->ahead};
-    for (int i = 0; i < 2; i++)
-        if (room[i] && hw_field_at(room[i], at) < 0) return true;
-    return false;
-}
-
-// Adds to a room what is left between it and the bay where that is less than two lines.
-static void open_to_bay(const hw_palm_build *b, double least_wall, pockets *p, size_t which)
-{
-    enum { ACROSS = 7, UP = 9 };
-    const hw_box3 box = p->box[which];
-    const double wide = (box.high.y - box.low.y) / ACROSS;
-    bool last = false;
-    for (int across = 0; across < ACROSS; across++) {
-        const double low = box.low.y + across * wide;
-        bool near = false;
-        for (int up = 0; up < UP && !near; up++) {
-            const double z = (0.02 + 0.6 * up / (UP - 1)) * (box.high.z - box.low.z);
-            for (int k = 0; k < 3 && !near; k++)
-                near = in_bay(
-                    b, hw_at(box.high.x + least_wall, low + (0.1 + 0.4 * k) * wide, box.low.z + z));
-        }
-        if (near && last)
-            p->box[p->n - 1].high.y = low + wide;
-        else if (near && p->n < POCKETS)
-            p->box[p->n++] = (hw_box3){{box.high.x, low, box.low.z},
-                                       {box.high.x + least_wall, low + wide, box.high.z}};
-        last = near;
-    }
-}
-
-// A servo's ears, each as far as its case: one that is open before leaves the other held.
-static void ears_of(const hw_palm_servo *s, double gap, hw_box3 ear[2]) // [m]
-{
-    const hw_box3 body = hw_servo_box_of(s, HW_BOX_CASE, gap);
-    ear[0] = ear[1] = hw_servo_box_of(s, HW_BOX_EARS, gap);
-    if (ear[0].low.x < body.low.x)
-        ear[0].high.x = body.low.x, ear[1].low.x = body.high.x;
-    else if (ear[0].low.y < body.low.y)
-        ear[0].high.y = body.low.y, ear[1].low.y = body.high.y;
-    else
-        ear[0].high.z = body.low.z, ear[1].low.z = body.high.z;
-}
-
-static void collect(const hw_palm_build *b, double above, pockets *p)
-{
-    const hw_palm_parts_def *f = b->f;
-    *p = (pockets){.n = 0};
-    for (size_t i = 0; i < f->palm_servos; i++) {
-        for (int k = 0; k <= HW_BOX_LEAD; k++) {
-            p->horn[p->n] = k == HW_BOX_HORN;
-            if (k != HW_BOX_EARS)
-                p->box[p->n++] = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, f->gap);
-        }
-        ears_of(&f->palm[i], f->gap, &p->box[p->n]);
-        p->n += 2;
-    }
-    for (size_t i = 0; i < b->tails; i++) p->box[p->n++] = b->tail[i];
-    const size_t rooms = p->n;
-    for (size_t i = 0; i < rooms; i++) {
-        p->box[i].high.z += above;
-        open_to_bay(b, f->wall / 2, p, i);
-    }
-}
-
-static void put_pockets(hw_palm_build *b, hw_tools *t, double above)
-{
-    pockets *p = HW_NEW(b->a, pockets, 1);
-    if (!p) return;
-    collect(b, above, p);
-    const hw_field *inner = hw_field_offset(b->a, b->skin, -b->f->wall / 3);
-    const hw_field *column = hw_field_column(b->a, inner, hw_at(0, 0, b->f->split), hw_at(0, 0, 1));
-    for (size_t i = 0; i < p->n; i++) {
-        const hw_field *f = hw_block3(b->a, p->box[i]);
-        hw_put(t, p->horn[i] ? hw_both(b->a, f, column) : f);
-    }
-}
 
 // Whether what carriers and yokes leave free is so near before a room of the lid.
 static bool open_ahead(const hw_palm_build *b, const hw_box3 *box, double near) // [m]
@@ -506,7 +308,7 @@ static bool flat_of(const hw_palm_build *b, const hw_field *lid, hw_box3 room, h
             at.y = i % 2 ? flat->high.y + high : flat->low.y - high;
         else
             at.x = i % 2 ? flat->high.x + high : flat->low.x - high;
-        if (!in_bay(b, at) && !(hw_field_at(lid, at) < 0)) return false;
+        if (!hw_in_bay(b, at) && !(hw_field_at(lid, at) < 0)) return false;
     }
     *(along_x ? &flat->low.x : &flat->low.y) -= high; // on into its ends
     *(along_x ? &flat->high.x : &flat->high.y) += high;
@@ -540,7 +342,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     const hw_palm_parts_def *f = b->f;
     hw_tools t = {.n = 0};
     for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
-    put_rods(b, &t, true);
+    hw_put_rods(b, &t, true);
     hw_put_grooves(b, &t);
     put_seats(b, &t);
     if (b->thumb.room) hw_put(&t, b->thumb.room);
@@ -567,8 +369,8 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
         hw_box3 all = allow_box(&allow[allows - 1]);
         for (size_t i = 0; i < f->palm_servos * HW_BOX_LEAD; i++) {
             const hw_box3 one = allow_box(&allow[allows - 1 - i]);
-            all.low = least(all.low, one.low);
-            all.high = most(all.high, one.high);
+            all.low = hw_least(all.low, one.low);
+            all.high = hw_most(all.high, one.high);
         }
         allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, all.low, all.high};
     }
@@ -588,9 +390,8 @@ void hw_palm_tray(hw_palm_build *b)
 {
     const hw_palm_parts_def *f = b->f;
     hw_tools cut = {.n = 0}, inside = {.n = 0}, add = {.n = 0}, beside = {.n = 0};
-    put_pockets(b, &cut, b->top - b->bottom);
-    put_rods(b, &cut, false);
-    for (size_t i = 0; i < f->palm_servos; i++) put_pilots(b, &cut, &f->palm[i]);
+    hw_put_pockets(b, &cut, b->top - b->bottom);
+    hw_put_rods(b, &cut, false);
     const hw_field *cradles = hw_palm_cradles(b);
     const hw_field *open = hw_field_column(b->a, b->skin, hw_at(0, 0, f->split), hw_at(0, 0, 1));
     hw_put_trenches(b, &cut, cradles ? hw_field_cut(b->a, open, cradles) : open);

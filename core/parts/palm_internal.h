@@ -63,6 +63,15 @@ static inline hw_vec3 hw_at(double x, double y, double z)
     return (hw_vec3){x, y, z};
 }
 
+static inline hw_vec3 hw_least(hw_vec3 a, hw_vec3 b)
+{
+    return (hw_vec3){fmin(a.x, b.x), fmin(a.y, b.y), fmin(a.z, b.z)};
+}
+static inline hw_vec3 hw_most(hw_vec3 a, hw_vec3 b)
+{
+    return (hw_vec3){fmax(a.x, b.x), fmax(a.y, b.y), fmax(a.z, b.z)};
+}
+
 extern const hw_frame hw_hand_axes;
 extern const hw_frame hw_plan_axes; // of prisms that stand upright: outlines in x and y
 
@@ -155,6 +164,12 @@ void hw_palm_collar(hw_palm_build *b); // before tray and lid
 // A servo's parts as boxes along the hand's axes, `gap` round each.
 typedef enum hw_servo_box { HW_BOX_CASE, HW_BOX_EARS, HW_BOX_HORN, HW_BOX_LEAD } hw_servo_box;
 hw_box3 hw_servo_box_of(const hw_palm_servo *s, hw_servo_box which, double gap);
+
+// Rooms of servos with their pilot holes, and of lugs, with a way in from `above` them; what rods
+// pass over.
+void hw_put_pockets(hw_palm_build *b, hw_tools *t, double above); // [m]
+void hw_put_rods(hw_palm_build *b, hw_tools *t, bool in_lid);
+bool hw_in_bay(const hw_palm_build *b, hw_vec3 at); // where carriers and yokes are, or before them
 
 #define HW_PILOT 0.42 // radius of a screw's pilot hole, in its diameters [1]
 

@@ -149,7 +149,7 @@ static void put_body(tray_with *w, const hw_body *b, double by, bool on) // [m]
     widen(r, at[1], by);
 }
 
-// A servo's ears, each as far as its case (parts/palm_body.c).
+// A servo's ears, each as far as its case (parts/palm_pocket.c).
 static void put_ears(tray_with *w, const hw_pack_place *p, double by) // [m]
 {
     put_body(w, &p->body[HW_SERVO_CASE], by, false);
@@ -198,7 +198,7 @@ static void put_rod(tray_with *w, const hw_pack_item *x, const hw_pack_place *p)
 }
 
 // Adds to a room what is left between it and the bay where that is less than half a wall
-// (parts/palm_body.c).
+// (parts/palm_pocket.c).
 static void open_to_bay(tray_with *w, size_t which)
 {
     enum { WIDE = 7, HIGH = 9 };
