@@ -59,9 +59,8 @@ static void each_digit(const char *name, void (*one)(group *g, const char *name)
         if (!many && digit != 1) continue; // the index
         group g = group_new();
         hw_design *d = example(g.keep, name, "");
-        hw_hand hand;
-        if (d) hw_hand_build(d, &hand);
-        if (d && hand.present[digit] && group_make(&g, d, digit, many ? 5e-6 : 5e-5)) one(&g, name);
+        if (d && hand_of(d)->present[digit] && group_make(&g, d, digit, many ? 5e-6 : 5e-5))
+            one(&g, name);
         group_free(&g);
     }
 }

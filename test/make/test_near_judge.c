@@ -145,8 +145,8 @@ static void everything(void)
                                  {-1 * MM, 0, 0}, {3 * MM, 0, 0},   {0, 0, 0.5 * MM},
                                  {0, 0, 3 * MM},  {0, 0, -1 * MM},  {0, 2 * MM, 0}};
     index_against("palm tray", 0.6 * MM, by, sizeof by / sizeof *by);
-    index_against("palm lid", 0.6 * MM, by, sizeof by / sizeof *by);
-    index_against("middle yoke", 0.6 * MM, by, sizeof by / sizeof *by);
+    index_against("palm lid", 0.6 * MM, by, 5); // farther away
+    index_against("middle yoke", 0.6 * MM, by, 5);
     CHECK(apart > 0 && meeting > 0 && same > 0);
 }
 

@@ -26,9 +26,9 @@ static bool make(const char *name, int digit, hw_made *m)
 static hw_made_stress_def coarse(void)
 {
     hw_made_stress_def def = hw_made_stress_def_default();
-    def.edge[0] = 1.0 / 12;
-    def.edge[1] = 1.0 / 15;
-    def.radius = 2.1 / 12;
+    def.edge[0] = 1.0 / 10;
+    def.edge[1] = 1.0 / 12;
+    def.radius = 2.1 / 10;
     return def;
 }
 

@@ -32,6 +32,18 @@ static inline hw_design *example(hw_arena *a, const char *name, const char *vari
     return design;
 }
 
+// The hand of a design, until another one is asked for. The sheaths' ways, most of the work, are
+// taken over from the last hand where they follow from the same numbers: the same to the bit.
+static inline const hw_hand *hand_of(const hw_design *d)
+{
+    static hw_hand hand[2];
+    static int last = -1;
+    int next = last == 0;
+    hw_hand_build_like(d, last < 0 ? NULL : &hand[last], false, &hand[next]);
+    last = next;
+    return &hand[next];
+}
+
 static inline group group_new(void)
 {
     return (group){.keep = hw_arena_new(1 << 20), .work = hw_arena_new(1 << 20)};
@@ -65,10 +77,9 @@ static inline bool group_mesh(group *g)
 // Parts and meshes of one digit of a design.
 static inline bool group_make(group *g, const hw_design *d, int digit, double deviation) // [m]
 {
-    static hw_hand hand;
-    hw_hand_build(d, &hand);
-    g->digit = hand.digit[digit];
-    g->layers = hand.layers[digit];
+    const hw_hand *hand = hand_of(d);
+    g->digit = hand->digit[digit];
+    g->layers = hand->layers[digit];
     hw_hand_parts(d, digit, &g->def);
     g->def.deviation = deviation;
     if (!CHECK(hw_stack_of(&g->digit, &g->layers, &g->stack) == HW_OK)) return false;

@@ -9,14 +9,13 @@ typedef struct made {
 
 static bool make(made *m, int digit, const hw_fittings_def *f)
 {
-    static hw_hand hand;
     m->g = group_new();
     hw_design *d = example(m->g.keep, "heron", "");
     if (!d) return false;
-    hw_hand_build(d, &hand);
+    const hw_hand *hand = hand_of(d);
     hw_hand_parts(d, digit, &m->g.def);
-    m->g.digit = hand.digit[digit];
-    m->g.layers = hand.layers[digit];
+    m->g.digit = hand->digit[digit];
+    m->g.layers = hand->layers[digit];
     m->g.layers.block = 22 * mm; // Heron's own are cut short
     m->g.def.fitted = f != NULL;
     m->g.def.deviation = 0.05 * mm;

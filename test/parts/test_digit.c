@@ -94,9 +94,7 @@ static void sound_digits(const char *name, const char *variant, bool printable)
     for (int digit = 0; digit < 5; digit++) {
         group g = group_new();
         hw_design *d = example(g.keep, name, variant);
-        static hw_hand hand;
-        if (d) hw_hand_build(d, &hand);
-        if (d && hand.present[digit] && group_make(&g, d, digit, all ? 5e-6 : 2e-5))
+        if (d && hand_of(d)->present[digit] && group_make(&g, d, digit, all ? 5e-6 : 2e-5))
             judge(&g, variant, printable);
         group_free(&g);
     }

@@ -53,7 +53,7 @@ static void all_are_sound(void)
     CHECK(p->parts == 12 && p->screws >= 20 && p->screws <= 40);
     CHECK(p->top - p->bottom < 38e-3);
     for (size_t i = 0; i < p->parts; i++) {
-        meshed m = mesh_of(a, &p->part[i], 1.6e-3);
+        meshed m = mesh_of(a, &p->part[i], 2.2e-3);
         CHECK(m.code == HW_OK && hw_mesh_sound(&m.report));
         NEAR(m.low.z, 0, 1e-9);
         CHECK(m.high.x - m.low.x <= f.bed[0] && m.high.y - m.low.y <= f.bed[1]);

@@ -272,7 +272,8 @@ static void roof_prints(void)
 {
     seat s;
     const hw_palm_parts_def def = hw_palm_parts_def_default();
-    if (build(&s, &def)) {
+    if (build(&s, &def) && CHECK(s.tray == &s.parts->part[0])) {
+        s.parts->parts = 1; // the tray alone
         settle(&s);
         const hw_mesh m = mesh_of(s.a, s.tray, 0.35 * MM);
         double area = hangs(s.tray, &m, s.def.digit[0].splay_at);

@@ -27,11 +27,10 @@ static void bars_bear(void)
     for (int digit = 1; digit < 5; digit++) {
         group g = group_new();
         hw_design *d = example(g.keep, "heron", "");
-        static hw_hand hand;
         hw_digit_assessment *got = HW_NEW(g.keep, hw_digit_assessment, 1);
         if (d && got && group_make(&g, d, digit, 5e-5)) {
-            hw_hand_build(d, &hand);
-            CHECK(hw_assess_digit(g.keep, &hand, digit, got) == HW_OK);
+            const hw_hand *hand = hand_of(d);
+            CHECK(hw_assess_digit(g.keep, hand, digit, got) == HW_OK);
             for (int b = 0; b < 2; b++) {
                 hw_vec2 way = hw_sub(hw_bed_point(&g.set.bed, 4 + b, (hw_vec2){1, 0}),
                                      hw_bed_point(&g.set.bed, 4 + b, (hw_vec2){0, 0}));
@@ -41,7 +40,7 @@ static void bars_bear(void)
                     double share = peak->value / roof;
                     printf(
                         "    %s %s: %.1f deg, %.0f N, %.2f of its strength, with the roof %.2f\n",
-                        hw_digit_name[digit], hw_hold_place_name(&hand.digit[digit], peak->place),
+                        hw_digit_name[digit], hw_hold_place_name(&hand->digit[digit], peak->place),
                         lean * 180 / HW_PI, peak->load, peak->value, share);
                     CHECK(lean > 0 && lean < HW_PI / 6 && share > peak->value && share < 1);
                 }

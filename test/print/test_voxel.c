@@ -113,7 +113,7 @@ static const hw_voxel_stuff layered = {2.4e9, 1.7e9, 0.36, 0.31, 0.6e9};
 
 // All six stresses by tractions on the faces of a free box; the displacements give the strains that
 // the stuff's compliances say.
-static void patch_test(hw_voxel_stuff stuff)
+static void patch_test(hw_voxel_stuff stuff, double edge) // [mm]
 {
     const double size[3] = {5, 3, 4};
     static const int pair[6][2] = {{0, 0}, {1, 1}, {2, 2}, {1, 2}, {0, 2}, {0, 1}};
@@ -127,7 +127,7 @@ static void patch_test(hw_voxel_stuff stuff)
     model m = model_new();
     hw_voxels v;
     box(&m, HW_BLOCK_ADD, (double[]){0, 0, 0}, size);
-    CHECK(voxels(&m, 0.5, &v) == HW_OK);
+    CHECK(voxels(&m, edge, &v) == HW_OK);
     for (int s = 0; s < 6; s++) {
         hw_voxel_load load[4];
         size_t loads = 0;
@@ -176,15 +176,15 @@ static void patch_test(hw_voxel_stuff stuff)
 
 static void constant_stress_is_exact(void)
 {
-    patch_test(hw_voxel_isotropic(2.5e9, 0.35));
-    patch_test(layered);
+    patch_test(hw_voxel_isotropic(2.5e9, 0.35), 1);
+    patch_test(layered, 0.5);
 }
 
 // Pressure all round any pile of cubes is the same pressure within.
 static void pressure_all_round_a_ragged_body(void)
 {
     hw_rng rng = hw_rng_new(5, 0);
-    for (int turn = 0; turn < 6; turn++) {
+    for (int turn = 0; turn < 3; turn++) {
         model m = model_new();
         hw_voxels v;
         box(&m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){9, 7, 8});
