@@ -131,7 +131,7 @@ static void open_to_bay(const hw_palm_build *b, double least_wall, pockets *p, s
         for (int up = 0; up < UP && !near; up++) {
             const double z = (0.02 + 0.6 * up / (UP - 1)) * (box.high.z - box.low.z);
             for (int k = 0; k < 3 && !near; k++)
-                near = in_bay(
+                near = hw_in_bay(
                     b, hw_at(box.high.x + least_wall, low + (0.1 + 0.4 * k) * wide, box.low.z + z));
         }
         if (near && last)
