@@ -7,6 +7,7 @@ typedef struct rows {
     const hw_print_slice *here, *below;
     double *x, *under; // room for spans
     double line;
+    uint32_t only; // of the regions below; UINT32_MAX: all
 } rows;
 
 // Do the spans overlap by more than rounding?
@@ -48,7 +49,7 @@ static bool carried(const rows *w, uint32_t body, hw_bed_spot *inside)
             widest = wide;
             *inside = (hw_bed_spot){0.5 * (w->x[2 * i] + w->x[2 * i + 1]), y};
         }
-        size_t m = w->below ? hw_slice_spans(w->below, UINT32_MAX, y, w->under) : 0;
+        size_t m = w->below ? hw_slice_spans(w->below, w->only, y, w->under) : 0;
         if (overlap(w, n, m)) return true;
     }
     return false;
@@ -62,6 +63,32 @@ static double body_area(const hw_print_slice *s, uint32_t body)
     return sum;
 }
 
+// Which region of a slice holds a spot; UINT32_MAX: none.
+static uint32_t body_at(const rows *w, const hw_print_slice *s, hw_bed_spot at)
+{
+    for (uint32_t b = 0; b < s->bodies; b++) {
+        const size_t n = hw_slice_spans(s, b, at.y, w->x);
+        for (size_t i = 0; i < n; i++)
+            if (w->x[2 * i] <= at.x && at.x <= w->x[2 * i + 1]) return b;
+    }
+    return UINT32_MAX;
+}
+
+// The lowest corner of an underside: hardly any area, and the region that it grows into is carried
+// by another of this slice. How that underside hangs is told as such.
+static bool is_corner(const rows *w, const hw_print_slice *above, uint32_t body, hw_bed_spot at)
+{
+    if (!above || body_area(w->here, body) > 0.1 * w->line * w->line) return false;
+    const uint32_t grown = body_at(w, above, at);
+    if (grown == UINT32_MAX) return false;
+    rows up = *w;
+    up.here = above;
+    up.below = w->here;
+    for (up.only = 0; up.only < w->here->bodies; up.only++)
+        if (up.only != body && carried(&up, grown, &at)) return true;
+    return false;
+}
+
 hw_code hw_print_islands(hw_print_run *r)
 {
     const hw_slices *sl = r->slices;
@@ -72,7 +99,8 @@ hw_code hw_print_islands(hw_print_run *r)
     }
     rows w = {.x = HW_NEW(r->work, double, most),
               .under = HW_NEW(r->work, double, most),
-              .line = r->def->line};
+              .line = r->def->line,
+              .only = UINT32_MAX};
     if (!w.x || !w.under) return HW_NO_MEMORY;
     for (size_t i = 1; i < sl->layers; i++) {
         if (i % 16 == 0 &&
@@ -84,6 +112,8 @@ hw_code hw_print_islands(hw_print_run *r)
             for (uint32_t b = 0; b < w.here->bodies; b++) {
                 hw_bed_spot at = {0};
                 if (carried(&w, b, &at)) continue;
+                const hw_print_slice *above = i + 1 < sl->layers ? w.here + sl->parts : NULL;
+                if (is_corner(&w, above, b, at)) continue;
                 hw_print_island *list =
                     hw_print_grow(r->keep, r->out->island, r->out->islands, &room, sizeof *list);
                 if (!list) return HW_NO_MEMORY;

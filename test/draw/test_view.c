@@ -317,6 +317,32 @@ static size_t line_pixels(double size)
     return n;
 }
 
+// A face of six by six pixels becomes what is round it; one of eight by eight stays, one of another
+// part too, and so does what is cut.
+static void crumbs_of_faces_are_gone(void)
+{
+    enum { W = 40, H = 30 };
+    for (int i = 0; i < 4; i++) {
+        hw_view_picture p = {.w = W, .h = H};
+        p.face = HW_NEW(keep, uint32_t, W * H);
+        p.part = HW_NEW(keep, uint16_t, W * H);
+        p.is_cut = HW_NEW(keep, uint8_t, W * H);
+        const size_t side = i == 1 ? 8 : 6;
+        for (size_t k = 0; k < W * H; k++) {
+            const size_t x = k % W, y = k / W;
+            const bool in = x >= 12 && x < 12 + side && y >= 9 && y < 9 + side;
+            p.face[k] = in ? 7 : x < 30 ? 3 : 4;
+            p.part[k] = in && i == 2 ? 2 : 1;
+            p.is_cut[k] = in && i == 3;
+        }
+        CHECK(hw_view_crumbs(work, &p) == HW_OK);
+        size_t left = 0;
+        for (size_t k = 0; k < W * H; k++) left += p.face[k] == 7;
+        CHECK(left == (i == 0 ? 0 : side * side));
+        CHECK(p.face[10 * W + 13] == (i == 0 ? 3 : 7));
+    }
+}
+
 static void specks_are_not_drawn(void)
 {
     CHECK(line_pixels(0.2) == 0 && line_pixels(2) > 100);
@@ -531,6 +557,7 @@ int main(int argc, char **argv)
     RUN(the_nearer_part_hides_the_other);
     RUN(smooth_faces_are_found);
     RUN(skins_are_smooth_and_boxes_are_not);
+    RUN(crumbs_of_faces_are_gone);
     RUN(specks_are_not_drawn);
     RUN(names_stand_clear);
     RUN(same_parts_same_bytes);

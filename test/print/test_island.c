@@ -42,6 +42,22 @@ static void floating_block(void)
     group_free(&g);
 }
 
+// A corner of a plate's underside that comes down by one layer begins in the air and is of no
+// account; one that comes down by two, or is broader than a third of a line, is an island.
+static void lowest_corners(void)
+{
+    const double low[] = {3.8, 3.6, 3.8}, wide[] = {0.1, 0.1, 0.4};
+    for (int i = 0; i < 3; i++) {
+        group g = group_new();
+        box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){4, 4, 6});
+        box(&g.m, HW_BLOCK_ADD, (double[]){4, 0, 4}, (double[]){10, 4, 6});
+        box(&g.m, HW_BLOCK_ADD, (double[]){7, 2, low[i]}, (double[]){7 + wide[i], 2 + wide[i], 4});
+        add_part(&g, "plate");
+        CHECK(judge(&g) == HW_OK && g.got.islands == (i > 0));
+        group_free(&g);
+    }
+}
+
 // A peg that hangs from a bridge begins in the air, and so does a tip; an overhang that grows out
 // of a wall does not.
 static void hanging_peg(void)
@@ -155,6 +171,7 @@ int main(int argc, char **argv)
     TEST_BEGIN(argc, argv);
     RUN(standing_parts);
     RUN(floating_block);
+    RUN(lowest_corners);
     RUN(hanging_peg);
     RUN(first_layers_and_cavities);
     RUN(random_piles);
