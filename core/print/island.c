@@ -74,11 +74,12 @@ static uint32_t body_at(const rows *w, const hw_print_slice *s, hw_bed_spot at)
     return UINT32_MAX;
 }
 
-// The lowest corner of an underside: hardly any area, and the region that it grows into is carried
-// by another of this slice. How that underside hangs is told as such.
+// The lowest corner of an underside: of less than a line's square, which is no line yet, and the
+// region that it grows into is carried by another of this slice. How that underside hangs is told
+// as such.
 static bool is_corner(const rows *w, const hw_print_slice *above, uint32_t body, hw_bed_spot at)
 {
-    if (!above || body_area(w->here, body) > 0.1 * w->line * w->line) return false;
+    if (!above || body_area(w->here, body) > w->line * w->line) return false;
     const uint32_t grown = body_at(w, above, at);
     if (grown == UINT32_MAX) return false;
     rows up = *w;

@@ -92,6 +92,9 @@ typedef struct hw_march {
     size_t cubes, tets;
 } hw_march;
 
+// Which way the surface faces at a place near it; 0 where the field is level. [m] [1]
+hw_vec3 hw_lattice_facing(const hw_field *f, hw_vec3 at, double cell);
+
 // Pieces: all but peaks and triangles.
 HW_MUST_USE hw_code hw_lattice_march(hw_arena *work, const hw_lattice *l, const hw_job *job,
                                      hw_march *out);

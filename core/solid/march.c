@@ -8,7 +8,6 @@
 enum { ROOT_STEPS = 64, EDGES_A_CHUNK = 256, CHUNKS_A_BATCH = 64 };
 #define ROOT_NEAR 1e-10 // of an edge: closer is found [1]
 #define SURE      1e-6  // of a cell: a value that rounding does not reach [1]
-#define FACING    1e-4  // of a cell: a step to see which way the surface faces [1]
 
 // ---- pieces of the surface in one cube --------------------------------------------------------
 
@@ -306,17 +305,6 @@ static double root_of(const hw_field *f, hw_vec3 a, hw_vec3 d, double fa, double
     return (low + high) / 2;
 }
 
-// Which way the surface faces at a place near it, over steps of `h`; 0 where the field is flat.
-static hw_vec3 facing(const hw_field *f, hw_vec3 at, double h) // [m] [1]
-{
-    const hw_vec3 x = {h, 0, 0}, y = {0, h, 0}, z = {0, 0, h};
-    return hw_vec3_unit((hw_vec3){
-        hw_field_at(f, hw_vec3_add(at, x)) - hw_field_at(f, hw_vec3_sub(at, x)),
-        hw_field_at(f, hw_vec3_add(at, y)) - hw_field_at(f, hw_vec3_sub(at, y)),
-        hw_field_at(f, hw_vec3_add(at, z)) - hw_field_at(f, hw_vec3_sub(at, z)),
-    });
-}
-
 static double root_on(hw_arena *scratch, const hw_lattice *l, const uint64_t key[2],
                       hw_vec3 *out) // [1]
 {
@@ -334,7 +322,7 @@ static double root_on(hw_arena *scratch, const hw_lattice *l, const uint64_t key
         t = root_of(f, p, d, fa, fb);
     else if (fabs(fa) >= fabs(fb)) // another cube's field sees that end a rounding error off
         t = 1;
-    *out = facing(f, hw_vec3_along(p, t, d), FACING * l->cell);
+    *out = hw_lattice_facing(f, hw_vec3_along(p, t, d), l->cell);
     return t;
 }
 

@@ -6,12 +6,13 @@
 
 #include <string.h>
 
-enum { PIECES_A_CHUNK = 256, CORNERS = 4 };
+enum { PIECES_A_CHUNK = 256, CORNERS = 4, STEPS = 40 };
 
 #define ALIKE  0.96 // cosine of normals that are no edge: 16 degrees [1]
 #define TRUE   0.9  // cosine between a triangle and the surface that it stands for [1]
 #define ROUND  0.02 // of how far a corner juts: farther from the surface it is round there [1]
-#define FAR    2.0
+#define NEAR   1e-9 // of the same: near enough [1]
+#define FAR    2.0  // cells that a peak may jut out of its piece [1]
 #define ACROSS 0.2  // of an edge's way in its planes' normals: more is a corner's third plane [1]
 #define WEAK   1e-6 // weight of the middle against planes, where those do not say [1]
 
@@ -35,6 +36,17 @@ static hw_vec3 place_on(const hw_lattice *l, const hw_march *m, uint32_t edge)
 static size_t corners_of(const uint32_t piece[CORNERS])
 {
     return piece[CORNERS - 1] == HW_NO_EDGE ? CORNERS - 1 : CORNERS;
+}
+
+hw_vec3 hw_lattice_facing(const hw_field *f, hw_vec3 at, double cell)
+{
+    const double h = 1e-4 * cell;
+    const hw_vec3 x = {h, 0, 0}, y = {0, h, 0}, z = {0, 0, h};
+    return hw_vec3_unit((hw_vec3){
+        hw_field_at(f, hw_vec3_add(at, x)) - hw_field_at(f, hw_vec3_sub(at, x)),
+        hw_field_at(f, hw_vec3_add(at, y)) - hw_field_at(f, hw_vec3_sub(at, y)),
+        hw_field_at(f, hw_vec3_add(at, z)) - hw_field_at(f, hw_vec3_sub(at, z)),
+    });
 }
 
 static bool apart(const hw_march *m, uint32_t a, uint32_t b)
@@ -173,7 +185,14 @@ static bool peak_of(const sharper *s, hw_arena *scratch, const uint32_t piece[CO
         if (!(hw_vec3_dot(flank(*out, p.at[i], p.at[k]), both) > TRUE)) return false;
     }
     const hw_field *f = field_round(s->l, scratch, *out, s->l->cell);
-    return f && fabs(hw_field_at(f, *out)) < ROUND * jut;
+    double v = f ? hw_field_at(f, *out) : (double)INFINITY;
+    if (!(fabs(v) < ROUND * jut)) return false;
+    // where a face is round, onto one after the other
+    for (int k = 0; k < STEPS && fabs(v) > NEAR * jut; k++) {
+        *out = hw_vec3_along(*out, -v, hw_lattice_facing(f, *out, s->l->cell));
+        v = hw_field_at(f, *out);
+    }
+    return true;
 }
 
 static void find_some(void *self, size_t begin, size_t end)

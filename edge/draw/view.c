@@ -324,13 +324,15 @@ static hw_code lay_out(viewer *v, const uint8_t *ink, hw_sheet **out)
     v->box = (hw_box){(d->width - w) / 2, 9 + rows, w, h};
     double below = v->box.y + h + rows + 2;
     scale_bar bar = scale_bar_of(v);
+    const double rise = fabs(bar.run * bar.dy), words = 40; // with the gap before them [mm]
+    const bool beside = v->box.x > words + bar.run * bar.dx && h > rise;
     hw_sheet *s =
-        hw_sheet_new(v->keep, d->width, below + 4 + fabs(bar.run * bar.dy), d->name, d->title);
+        hw_sheet_new(v->keep, d->width, below + (beside ? 2 : 4 + rise), d->name, d->title);
     if (!s) return HW_NO_MEMORY;
     (void)hw_figure_head(s, d->title, d->design, d->remark);
     hw_sheet_image(s, v->box, v->pic.w, v->pic.h, ink);
     hw_code code = add_names(v, s);
-    add_scale_bar(v, s, &bar, below + 1.5);
+    add_scale_bar(v, s, &bar, beside ? v->box.y + h - rise : below + 1.5);
     *out = s;
     return code == HW_OK && hw_arena_failed(v->keep) ? HW_NO_MEMORY : code;
 }

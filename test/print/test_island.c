@@ -43,10 +43,10 @@ static void floating_block(void)
 }
 
 // A corner of a plate's underside that comes down by one layer begins in the air and is of no
-// account; one that comes down by two, or is broader than a third of a line, is an island.
+// account; one that comes down by two, or is broader than a line, is an island.
 static void lowest_corners(void)
 {
-    const double low[] = {3.8, 3.6, 3.8}, wide[] = {0.1, 0.1, 0.4};
+    const double low[] = {3.8, 3.6, 3.8}, wide[] = {0.4, 0.1, 0.5};
     for (int i = 0; i < 3; i++) {
         group g = group_new();
         box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){4, 4, 6});
