@@ -337,6 +337,17 @@ static hw_box3 allow_box(const hw_allowance *a)
     return (hw_box3){a->low, a->high};
 }
 
+// Where the back runs out over the tray's edge it ends blunt, not in a feather.
+static const hw_field *rim_of(hw_palm_build *b)
+{
+    hw_box3 box;
+    if (!hw_field_reach(b->skin, &box.low, &box.high)) return NULL;
+    box.low.z = b->f->split - b->f->wall;
+    box.high.z = b->f->split + 0.4 * b->f->wall;
+    const hw_vec3 at = {0, 0, b->f->split};
+    return hw_both(b->a, hw_block3(b->a, box), hw_field_column(b->a, b->skin, at, hw_at(0, 0, 1)));
+}
+
 static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
 {
     const hw_palm_parts_def *f = b->f;
@@ -350,7 +361,7 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) put_lid_hole(b, &t, place[i]);
     for (size_t i = 0; i < b->collar_screws; i++) put_collar_hole(b, &t, b->collar_screw[i]);
-    hw_tools body = {.f = {b->skin}, .n = 1};
+    hw_tools body = {.f = {b->skin, rim_of(b)}, .n = 2};
     put_round_servos(b, &body, true);
     const hw_field *whole = hw_joined(b->a, &body);
     const hw_field *part[] = {whole, hw_above(b->a, f->split), b->plan};

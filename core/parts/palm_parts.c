@@ -531,7 +531,7 @@ hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts
                              const hw_job *job, hw_palm_parts *parts, double *taken)
 {
     bool keep_servo[HW_PALM_SERVOS] = {false}, any = false;
-    const hw_field *own[HW_PALM_PARTS];
+    const hw_field *own[HW_PALM_PARTS] = {NULL};
     double sum = 0;
     hw_code code = HW_OK;
     for (size_t i = 0; i < parts->parts && code == HW_OK; i++) {

@@ -83,18 +83,21 @@ static const hw_field *rod_between(hw_palm_build *b, const hw_palm_rod *r, int k
     return down ? wide : hw_both(b->a, wide, hw_above(b->a, low - grow));
 }
 
-// Where a rod goes in from the palm the opening is square, as high as its lever comes: beside the
-// lug's room a wedge would be left.
+// Where a rod goes in from the palm the opening is square, up to a floor below its horn: beside the
+// lug's room and the thumb's wedges and webs would be left.
 static void put_mouth(hw_palm_build *b, hw_tools *t, const hw_palm_rod *r)
 {
     const double grow = r->radius + 2 * b->f->gap;
     hw_box3 box = {{INFINITY, INFINITY, -INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
+    double under = INFINITY;
     for (int i = 0; i < 6; i++) {
         const hw_vec3 p = i % 2 ? r->horn[i / 2] : r->lever[i / 2];
         box.low = hw_at(fmin(box.low.x, p.x), fmin(box.low.y, p.y), b->bottom - b->f->wall);
         box.high = hw_at(fmax(box.high.x, p.x), fmax(box.high.y, p.y),
                          fmax(box.high.z, r->lever[i / 2].z));
+        under = fmin(under, r->horn[i / 2].z - 2 * b->f->floor);
     }
+    box.high.z = fmax(box.high.z, under);
     box = hw_box_grown(box, grow);
     hw_put(t, hw_block3(b->a, box));
 }

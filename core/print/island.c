@@ -90,6 +90,23 @@ static bool is_corner(const rows *w, const hw_print_slice *above, uint32_t body,
     return false;
 }
 
+// Of one part's slice.
+static hw_code islands_of(hw_print_run *r, rows *w, size_t part, size_t layer, size_t *room)
+{
+    const bool last = layer + 1 == r->slices->layers;
+    for (uint32_t b = 0; b < w->here->bodies; b++) {
+        hw_bed_spot at = {0};
+        if (carried(w, b, &at)) continue;
+        if (is_corner(w, last ? NULL : w->here + r->slices->parts, b, at)) continue;
+        hw_print_island *list =
+            hw_print_grow(r->keep, r->out->island, r->out->islands, room, sizeof *list);
+        if (!list) return HW_NO_MEMORY;
+        r->out->island = list;
+        list[r->out->islands++] = (hw_print_island){part, layer, at, body_area(w->here, b)};
+    }
+    return HW_OK;
+}
+
 hw_code hw_print_islands(hw_print_run *r)
 {
     const hw_slices *sl = r->slices;
@@ -110,17 +127,8 @@ hw_code hw_print_islands(hw_print_run *r)
         for (size_t p = 0; p < sl->parts; p++) {
             w.here = &sl->slice[i * sl->parts + p];
             w.below = &sl->slice[(i - 1) * sl->parts + p];
-            for (uint32_t b = 0; b < w.here->bodies; b++) {
-                hw_bed_spot at = {0};
-                if (carried(&w, b, &at)) continue;
-                const hw_print_slice *above = i + 1 < sl->layers ? w.here + sl->parts : NULL;
-                if (is_corner(&w, above, b, at)) continue;
-                hw_print_island *list =
-                    hw_print_grow(r->keep, r->out->island, r->out->islands, &room, sizeof *list);
-                if (!list) return HW_NO_MEMORY;
-                r->out->island = list;
-                list[r->out->islands++] = (hw_print_island){p, i, at, body_area(w.here, b)};
-            }
+            const hw_code code = islands_of(r, &w, p, i, &room);
+            if (code != HW_OK) return code;
         }
     }
     return HW_OK;

@@ -1,7 +1,7 @@
 // Faces that are smaller than what can be seen go to what is round them.
 #include "draw/view_internal.h"
 
-enum { CRUMB = 48, WAYS = 4 }; // [px], 1
+enum { CRUMB = 121, WAYS = 4 }; // [px], 1
 
 typedef struct crumbs {
     hw_view_picture *p;
@@ -18,6 +18,7 @@ static bool alike(const hw_view_picture *p, size_t a, size_t b)
 static size_t beside(const hw_view_picture *p, size_t at, size_t out[WAYS])
 {
     size_t n = 0;
+    if (p->w == 0) return 0;
     const size_t x = at % p->w, y = at / p->w;
     if (x > 0) out[n++] = at - 1;
     if (x + 1 < p->w) out[n++] = at + 1;

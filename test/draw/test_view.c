@@ -317,7 +317,7 @@ static size_t line_pixels(double size)
     return n;
 }
 
-// A face of six by six pixels becomes what is round it; one of eight by eight stays, one of another
+// A face of six by six pixels becomes what is round it; one of twelve by twelve stays, one of another
 // part too, and so does what is cut.
 static void crumbs_of_faces_are_gone(void)
 {
@@ -327,7 +327,7 @@ static void crumbs_of_faces_are_gone(void)
         p.face = HW_NEW(keep, uint32_t, W * H);
         p.part = HW_NEW(keep, uint16_t, W * H);
         p.is_cut = HW_NEW(keep, uint8_t, W * H);
-        const size_t side = i == 1 ? 8 : 6;
+        const size_t side = i == 1 ? 12 : 6;
         for (size_t k = 0; k < W * H; k++) {
             const size_t x = k % W, y = k / W;
             const bool in = x >= 12 && x < 12 + side && y >= 9 && y < 9 + side;
