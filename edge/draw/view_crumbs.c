@@ -18,8 +18,7 @@ static bool alike(const hw_view_picture *p, size_t a, size_t b)
 static size_t beside(const hw_view_picture *p, size_t at, size_t out[WAYS])
 {
     size_t n = 0;
-    if (p->w == 0) return 0;
-    const size_t x = at % p->w, y = at / p->w;
+    const size_t wide = p->w > 0 ? p->w : 1, x = at % wide, y = at / wide;
     if (x > 0) out[n++] = at - 1;
     if (x + 1 < p->w) out[n++] = at + 1;
     if (y > 0) out[n++] = at - p->w;

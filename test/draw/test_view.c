@@ -317,8 +317,8 @@ static size_t line_pixels(double size)
     return n;
 }
 
-// A face of six by six pixels becomes what is round it; one of twelve by twelve stays, one of another
-// part too, and so does what is cut.
+// A face of six by six pixels becomes what is round it; one of twelve by twelve stays, one of
+// another part too, and so does what is cut.
 static void crumbs_of_faces_are_gone(void)
 {
     enum { W = 40, H = 30 };
