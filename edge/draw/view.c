@@ -149,12 +149,41 @@ typedef struct name {
     double place; // of its block, with all names left of it taken out [mm]
     size_t block; // names in its block [1]
     size_t away;  // of the spot from the picture's upper or lower edge [px]
+    size_t room;  // round the spot [px]
 } name;
 
 static size_t from_edge(const viewer *v, size_t pixel)
 {
     size_t y = pixel / v->pic.w, below = v->pic.h - 1 - y;
     return y < below ? y : below;
+}
+
+// How far a pixel's part goes on beside it, the shortest of four ways.
+static size_t room_round(const viewer *v, size_t pixel)
+{
+    const hw_view_picture *p = &v->pic;
+    const size_t x = pixel % p->w, y = pixel / p->w;
+    const size_t edge[4] = {x, p->w - 1 - x, y, p->h - 1 - y};
+    const ptrdiff_t step[4] = {-1, 1, -(ptrdiff_t)p->w, (ptrdiff_t)p->w};
+    size_t least = SIZE_MAX;
+    for (int k = 0; k < 4; k++) {
+        size_t n = 0;
+        ptrdiff_t at = (ptrdiff_t)pixel + step[k];
+        for (; n < edge[k] && n < least && p->part[at] == p->part[pixel]; n++) at += step[k];
+        least = n < least ? n : least;
+    }
+    return least;
+}
+
+// Adds a name; parts of one name have one leader, to where there is most room.
+static void note_name(name *one, size_t *count, name own)
+{
+    size_t i = 0;
+    while (i < *count && strcmp(one[i].text, own.text) != 0) i++;
+    if (i == *count)
+        one[(*count)++] = own;
+    else if (own.room > one[i].room)
+        one[i] = own;
 }
 
 static int by_distance(const void *a, const void *b)
@@ -250,10 +279,12 @@ static hw_code add_names(const viewer *v, hw_sheet *s)
     hw_type type = hw_type_of(7.5, HW_ANCHOR_MIDDLE);
     for (size_t i = 0; i < v->parts; i++)
         if (v->part[i].name && v->spot[i] != SIZE_MAX)
-            one[count++] = (name){.text = v->part[i].name,
-                                  .spot = spot_on_sheet(v, v->spot[i]),
-                                  .wide = hw_type_width(type, v->part[i].name),
-                                  .away = from_edge(v, v->spot[i])};
+            note_name(one, &count,
+                      (name){.text = v->part[i].name,
+                             .spot = spot_on_sheet(v, v->spot[i]),
+                             .wide = hw_type_width(type, v->part[i].name),
+                             .away = from_edge(v, v->spot[i]),
+                             .room = room_round(v, v->spot[i])});
     // what lies near an edge of the picture chooses its row first, so that leaders are short
     qsort(one, count, sizeof *one, by_distance);
     double middle = v->box.y + v->box.h / 2;

@@ -15,7 +15,8 @@
 enum { HW_VIEW_PARTS = 4096, HW_VIEW_HATCHES = 8 };
 
 typedef struct hw_view_part {
-    const char *name;    // beside a leader where the part can be seen; NULL: none
+    const char
+        *name; // beside a leader where the part can be seen, one for all of a name; NULL: none
     const hw_mesh *mesh; // closed, outward winding
     bool turned;         // by 90 degrees about z, (x, y) to (-y, x), before it is shifted
     hw_vec3 shift;       // added to every corner [m]

@@ -76,10 +76,9 @@ static bool is_stand(const hw_posed_part *p)
     return p->digit < 0 && strcmp(p->name, "stand") == 0;
 }
 
-// The distal part of each digit bears its name. *parts: how many are drawn.
+// Every part of a digit bears its name: one is seen. *parts: how many are drawn.
 static hw_code place(hw_arena *work, const hw_posed *posed, hw_view_part part[], size_t *parts)
 {
-    bool named[HW_DIGITS] = {false};
     *parts = 0;
     for (size_t i = 0; i < posed->parts; i++) {
         const hw_posed_part *p = &posed->part[i];
@@ -87,11 +86,8 @@ static hw_code place(hw_arena *work, const hw_posed *posed, hw_view_part part[],
         if (!mesh) return HW_NO_MEMORY;
         hw_code code = hw_posed_mesh(work, p, mesh);
         if (code != HW_OK) return code;
-        // digits' distal phalanges are seen from anywhere
-        bool names = p->digit >= 0 && p->body == HW_JOINTS && !named[p->digit];
-        if (names) named[p->digit] = true;
         if (is_stand(p)) continue;
-        part[(*parts)++] = (hw_view_part){.name = names ? hw_digit_name[p->digit] : NULL,
+        part[(*parts)++] = (hw_view_part){.name = p->digit < 0 ? NULL : hw_digit_name[p->digit],
                                           .mesh = mesh,
                                           .hatch = (int)hw_posed_paint_of(p)};
     }

@@ -401,6 +401,13 @@ static void names_stand_clear(void)
     CHECK(hw_sheet_svg(s, false, memory_sink(&svg)) == HW_OK);
     for (int i = 0; i < 12; i++) CHECK(count_of(svg.at, part[i].name) > 0);
     free(svg.at);
+    // parts of one name have one leader
+    part[1].name = part[2].name = "pair of blocks";
+    s = draw(&d, part, 12);
+    svg = (memory){0};
+    CHECK(hw_sheet_svg(s, false, memory_sink(&svg)) == HW_OK && count_of(svg.at, "pair of") == 1);
+    free(svg.at);
+    part[1].name = name[1], part[2].name = name[2];
     // more names than there is room for: some are left out, none overlap
     s = draw(&d, part, 24);
     CHECK(lettering_faults(s) == 0);
