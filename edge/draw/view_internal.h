@@ -51,8 +51,8 @@ HW_MUST_USE hw_code hw_view_paint(hw_arena *work, hw_view_picture *p, const hw_v
                                   size_t number, uint32_t *first_face, const hw_job *job,
                                   double from, double width); // [1] [1]
 
-// Faces of a part that are too small to be seen, of two thirds of a millimetre of paper, become what
-// is round them: grain of meshes along edges. HW_NO_MEMORY. Test: test/draw/test_view.c
+// Faces of a part that are too small to be seen, of two thirds of a millimetre of paper, become
+// what is round them: grain of meshes along edges. HW_NO_MEMORY. Test: test/draw/test_view.c
 HW_MUST_USE hw_code hw_view_crumbs(hw_arena *work, hw_view_picture *p);
 
 // Shades, hatching and lines of a finished picture: share of ink of each pixel, 0 to 255. hatch[i]
