@@ -445,9 +445,10 @@ static void posts_are_told(const hw_made *right, const hw_made *left)
     if (!CHECK(f && g && isfinite(least) && least > 0)) return;
     NEAR(f->value, 0.5 * right->hand->strength_across * least, 1e-9);
     NEAR(g->value, f->value, 1e-9);
-    CHECK(f->value < 5 && f->verdict == HW_FALLS_SHORT && !f->required);
-    CHECK(f->note && strstr(f->note, "palm tray, its root at x ") && strstr(f->note, ", y 1"));
-    CHECK(g->note && strstr(g->note, ", y -1"));
+    // the fin of 1 mm that bears 1.2 N is left out, as the servo's ears are held without it
+    CHECK(f->value > 5 && f->verdict == HW_HOLDS && !f->required);
+    CHECK(f->note && strstr(f->note, "palm tray, its root at x ") && strstr(f->note, ", y -0."));
+    CHECK(g->note && strstr(g->note, ", y 0."));
 }
 
 // The back is whole over servos: over nine tenths of a case's plan there is lid; eight where its
