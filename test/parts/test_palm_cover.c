@@ -118,9 +118,10 @@ static void lifted_off_and_held(void)
             p.z -= up;
             drums = fmin(drums, value_at(cover, p));
         }
-        for (size_t i = 0; i < m; i += 5) {
+        for (size_t i = 0; i < m; i++) {
             hw_vec3 p = skin[i];
             bool lip = p.z < low + 2 * def.wall;
+            if (!lip && i % 5) continue;
             p.z += up;
             double off = fmin(value_at(body, p), value_at(lid, p));
             if (lip) reach = fmax(reach, -off);
