@@ -282,8 +282,8 @@ static face face_at(const tree *t, size_t i)
     return face_of(t->m, t->m->tri + 3 * (size_t)t->order[i], t->axis[i]);
 }
 
-// Pairs of order[i] with later ones.
-static void ask(const tree *t, size_t i, found *f)
+// Pairs of order[i] with those from order[first] on; `one`: the first that is found is enough.
+static void ask(const tree *t, size_t i, size_t first, bool one, found *f)
 {
     uint32_t stack[64], s = t->order[i];
     int n = 0;
@@ -300,9 +300,11 @@ static void ask(const tree *t, size_t i, found *f)
         }
         size_t from = (k - (t->leaves - 1)) * LEAF;
         for (size_t j = from; j < from + LEAF && j < t->n; j++) {
-            if (j <= i || !overlap(&t->own[j], &t->own[i])) continue;
+            if (j < first || j == i || !overlap(&t->own[j], &t->own[i])) continue;
             face b = face_at(t, j);
-            if (faces_meet(&a, &b)) take(f, s, t->order[j]);
+            if (!faces_meet(&a, &b)) continue;
+            take(f, s, t->order[j]);
+            if (one) return;
         }
     }
 }
@@ -318,7 +320,7 @@ static void hunt_chunk(void *self, size_t begin, size_t end)
 {
     hunt *h = self;
     found f = {0};
-    for (size_t i = begin; i < end; i++) ask(h->t, h->offset + i, &f);
+    for (size_t i = begin; i < end; i++) ask(h->t, h->offset + i, h->offset + i + 1, false, &f);
     h->chunk[(h->offset + begin) / CHUNK] = f;
 }
 
@@ -359,38 +361,15 @@ typedef struct marker {
     bool *crossed;
 } marker;
 
-// Whether order[i] meets any other.
-static bool meets_any(const tree *t, size_t i)
-{
-    uint32_t stack[64];
-    int n = 0;
-    const face a = face_at(t, i);
-    stack[n++] = 0;
-    while (n) {
-        const size_t k = stack[--n];
-        if (!overlap(&t->node[k], &t->own[i])) continue;
-        if (k < t->leaves - 1) {
-            stack[n++] = (uint32_t)(2 * k + 2);
-            stack[n++] = (uint32_t)(2 * k + 1);
-            continue;
-        }
-        const size_t from = (k - (t->leaves - 1)) * LEAF;
-        for (size_t j = from; j < from + LEAF && j < t->n; j++) {
-            if (j == i || !overlap(&t->own[j], &t->own[i])) continue;
-            const face b = face_at(t, j);
-            if (faces_meet(&a, &b)) return true;
-        }
-    }
-    return false;
-}
-
 static void mark_chunk(void *self, size_t begin, size_t end)
 {
     const marker *m = self;
     for (size_t i = m->offset + begin; i < m->offset + end; i++) {
         const uint32_t *c = &m->t->m->tri[3 * (size_t)m->t->order[i]];
         if (c[0] < m->from && c[1] < m->from && c[2] < m->from) continue;
-        m->crossed[m->t->order[i]] = meets_any(m->t, i);
+        found f = {0};
+        ask(m->t, i, 0, true, &f);
+        m->crossed[m->t->order[i]] = f.pairs > 0;
     }
 }
 
