@@ -170,12 +170,16 @@ typedef struct hw_palm_part {
     hw_vec3 post_at;      // its root, in its bed frame
 } hw_palm_part;
 
+enum { HW_LID_SCREWS = 8 };
+
 typedef struct hw_palm_parts {
     hw_palm_part part[HW_PALM_PARTS];
     size_t parts;
-    size_t screws;  // that join them, those of the carriers too
-    double bottom;  // z of the tray's bed face, hand frame [m]
-    double top;     // largest z of the palm [m]
+    size_t screws;                    // that join them, those of the carriers too
+    double bottom;                    // z of the tray's bed face, hand frame [m]
+    double top;                       // largest z of the palm [m]
+    hw_vec3 lid_screw[HW_LID_SCREWS]; // where they come out of the palm's lid, hand frame [m]
+    size_t lid_screws;
     hw_solid board; // outline and holes of the board as one plate, for drawings
 } hw_palm_parts;
 

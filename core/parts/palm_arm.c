@@ -1,6 +1,11 @@
 // The forearm that clamps the servos of flexion, its lid, the stand with the controller's seat.
 #include "parts/palm_arm_internal.h"
 
+// Of the collar's screws, in their diameters. [1]
+#define COLLAR_WALL 0.8 // from their axis to what is hollow
+#define COLLAR_BITE 2   // of thread at least
+#define COLLAR_POST 1.2 // from their axis to the wrist's window
+
 #define SQUARE 0.35 // power of a section that is nearly a rectangle [1]
 
 enum { ARM_SCREWS = 6, LOOP = HW_SKIN_ROUND };
@@ -35,7 +40,7 @@ static void measure(const hw_palm_build *b, hw_arm *m)
     m->box.low.z += 1.25 * f->wall - f->floor - duct(b);
     m->box.high.z = m->lid;
     m->roof = m->lid + 1.5 * f->plate;
-    m->flange = b->from - 3 * f->wall;
+    m->flange = b->from - fmax(3 * f->wall, 2.4 * f->screw); // a screw of the lid goes into it
     m->upright = 0.4 * f->floor; // a sharp edge on the bed would be bevelled to a ledge
     m->bevel = 1.6 * f->wall;
     m->stand = 9 * f->wall;
@@ -92,9 +97,8 @@ static const hw_field *neck(hw_palm_build *b, const hw_arm *m, double over) // [
 
 static const hw_field *window_of(hw_palm_build *b, const hw_arm *m)
 {
-    double mid = (b->wrist[0] + b->wrist[1]) / 2;
-    hw_box3 window = {{m->box.high.x - b->f->wall, mid - b->window[0], b->window[1]},
-                      {b->from + b->f->wall, mid + b->window[0], b->top + b->f->wall}};
+    hw_box3 window = {{m->box.high.x - b->f->wall, b->window[0], b->sill},
+                      {b->from + b->f->wall, b->window[1], b->top + b->f->wall}};
     return hw_block3(b->a, window);
 }
 
@@ -104,7 +108,7 @@ static const hw_field *window_of(hw_palm_build *b, const hw_arm *m)
 static const hw_field *over_flange(hw_palm_build *b, const hw_arm *m, double rear, // [m]
                                    double front)                                   // [m]
 {
-    hw_vec3 level = hw_at(0, 0, b->f->split - 1.5 * b->f->screw);
+    hw_vec3 level = hw_at(0, 0, b->f->split - 2 * b->f->screw);
     const hw_field *part[] = {hw_field_column(b->a, neck(b, m, 0), level, hw_at(0, 0, 1)),
                               hw_arm_under(b, m, 0),
                               hw_field_half(b->a, hw_at(rear, 0, 0), hw_at(-1, 0, 0)),
@@ -112,41 +116,59 @@ static const hw_field *over_flange(hw_palm_build *b, const hw_arm *m, double rea
     return hw_field_meet(b->a, part, sizeof part / sizeof part[0]);
 }
 
-// Whether a screw has room: its head in the plan, its thread beside what is hollow.
-static bool holds_screw(const hw_field *plan, const hw_field *hollow, hw_vec3 at, double screw)
+// How far a screw may go down beside what is hollow, from the lid on. [m]
+static double free_below(const hw_field *hollow, hw_vec3 at, double screw) // [m]
+{
+    enum { DEEP = 40 };
+    for (int i = 0; i <= DEEP; i++) {
+        const double down = 4 * screw * i / DEEP;
+        const hw_vec3 p = {at.x, at.y, at.z - down};
+        if (hw_field_at(hollow, p) < COLLAR_WALL * screw) return down;
+    }
+    return 4 * screw;
+}
+
+// Whether its head lies under the cover.
+static bool is_covered(const hw_field *plan, hw_vec3 at, double screw) // [m]
 {
     enum { ROUND = 16 };
-    if (hollow && hw_field_at(hollow, at) < 0.8 * screw) return false;
     for (int i = 0; i < ROUND; i++) {
-        double angle = 2 * HW_PI * i / ROUND, r = 1.15 * screw;
-        hw_vec3 p = {at.x + r * cos(angle), at.y + r * sin(angle), at.z};
+        double angle = 2 * HW_PI * i / ROUND, r = HW_SUNK_HEAD * screw;
+        hw_vec3 p = {at.x + r * cos(angle), at.y + r * sin(angle), at.z + HW_SUNK_DEEP * screw};
         if (!(hw_field_at(plan, p) < 0)) return false;
     }
     return true;
 }
 
-// The palm's lid goes on over the flange, under the cover, where no servo stands: a screw on each
-// side holds it there from the back, whatever the palm is full of.
+// The palm's lid goes on over the forearm's flange, under the cover, where no servo stands: a screw
+// on each side holds it there from the back, whatever the palm is full of. Beside it the wrist's
+// window ends.
 void hw_palm_collar(hw_palm_build *b)
 {
-    enum { STEPS = 64 };
+    enum { STEPS = 160 };
     const hw_palm_parts_def *f = b->f;
     if (f->arm_servos == 0) return;
     hw_arm m;
     measure(b, &m);
     hw_tools hollow = {.n = 0};
-    hw_put(&hollow, window_of(b, &m));
-    hw_put_trenches(b, &hollow, NULL);
+    const hw_field *nowhere = hw_below(b->a, b->bottom - (b->top - b->bottom));
+    hw_put_trenches(b, &hollow, nowhere);
     const hw_field *plan = over_flange(b, &m, m.flange, b->from), *tools = hw_joined(b->a, &hollow);
-    if (!plan || !tools) return;
-    hw_vec3 at = {(m.flange + b->from) / 2, 0, f->split + HW_LID_UNDER * f->screw};
+    if (!plan) return;
+    const double middle = (b->wrist[0] + b->wrist[1]) / 2, least = 0.35 * (b->wrist[1] - middle);
+    hw_vec3 at = {(m.flange + b->from) / 2, 0, f->split};
     for (int side = 0; side < 2; side++)
         for (int i = 0; i < STEPS; i++) { // as far out as can be
-            double middle = (b->wrist[0] + b->wrist[1]) / 2;
-            at.y = middle + (b->wrist[side] - middle) * (STEPS - i) / STEPS;
-            if (!holds_screw(plan, tools, at, f->screw)) continue;
-            b->collar_screw[b->collar_screws] = at;
-            b->collar_screw[b->collar_screws++].z = f->split;
+            const double out = (b->wrist[side] - middle) * (STEPS - i) / STEPS;
+            at.y = middle + out;
+            const double deep = tools ? free_below(tools, at, f->screw) : 4 * f->screw;
+            if (fabs(out) < least || deep < COLLAR_BITE * f->screw ||
+                !is_covered(plan, at, f->screw))
+                continue;
+            b->collar_deep[b->collar_screws] = deep;
+            b->collar_screw[b->collar_screws++] = at;
+            const double inner = at.y - copysign(COLLAR_POST * f->screw, out);
+            b->window[side] = side ? fmin(b->window[side], inner) : fmax(b->window[side], inner);
             break;
         }
     if (b->collar_screws == 0) return;
@@ -162,7 +184,7 @@ static void put_collar_bores(hw_palm_build *b, hw_tools *t)
     const double screw = b->f->screw, wrist = (b->bottom + b->f->split) / 2;
     for (size_t i = 0; i < b->collar_screws; i++) {
         hw_vec3 low = b->collar_screw[i], high = low;
-        low.z = fmax(low.z - 4 * screw, wrist + 1.2 * screw);
+        low.z = fmax(low.z - b->collar_deep[i], wrist + 1.2 * screw);
         high.z += screw;
         hw_put(t, hw_field_cylinder(b->a, low, high, 0.42 * screw));
     }
@@ -223,7 +245,8 @@ static void put_wrist(hw_palm_build *b, const hw_arm *m, hw_tools *t)
         hw_put(t, hw_block3(b->a, way));
     }
     hw_put(t, window_of(b, m));
-    hw_put_trenches(b, t, NULL);
+    hw_put_trenches(b, t, hw_field_half(b->a, hw_at(m->flange, 0, 0), hw_at(1, 0, 0)));
+    hw_put_bores_joined(b, t, (const double[]){m->flange, b->from});
     put_collar_bores(b, t);
 }
 

@@ -183,9 +183,8 @@ static void wrist_screws(hw_palm_build *b, hw_tools *block, hw_tools *bore)
 
 static const hw_field *window_of(hw_palm_build *b)
 {
-    double mid = (b->wrist[0] + b->wrist[1]) / 2;
-    hw_box3 box = {{b->from - b->f->wall, mid - b->window[0], b->window[1]},
-                   {wrist_wall(b) + b->f->wall, mid + b->window[0], b->top + b->f->wall}};
+    hw_box3 box = {{b->from - b->f->wall, b->window[0], b->sill},
+                   {wrist_wall(b) + b->f->wall, b->window[1], b->top + b->f->wall}};
     return hw_block3(b->a, box);
 }
 
@@ -276,15 +275,24 @@ static void put_lid_hole(hw_palm_build *b, hw_tools *t, hw_vec3 at)
     hw_put(t, hw_field_cylinder(b->a, low, high, 1.1 * screw));
 }
 
-// Near the lid's side, which falls in: the head's room is open to it, or a thin wall would be left.
+// Countersunk, under the cover. Near the lid's side, which falls in, the head's room is open to it,
+// or a thin wall would be left.
 static void put_collar_hole(hw_palm_build *b, hw_tools *t, hw_vec3 at)
 {
-    const double r = 1.1 * b->f->screw, far = b->to - b->from;
+    const double screw = b->f->screw, r = HW_SUNK_HEAD * screw, far = b->to - b->from,
+                 face = b->f->split + HW_SUNK_DEEP * screw;
     bool low_side = at.y < (b->wrist[0] + b->wrist[1]) / 2;
-    hw_box3 aside = {{at.x - r, at.y, b->f->split + HW_LID_UNDER * b->f->screw},
-                     {at.x + r, at.y + far, b->top + b->f->screw}};
+    hw_box3 aside = {{at.x - r, at.y, face}, {at.x + r, at.y + far, b->top + screw}};
     if (low_side) aside.low.y = at.y - far, aside.high.y = at.y;
-    put_lid_hole(b, t, at);
+    hw_vec3 low = at, high = at;
+    low.z = b->f->split - screw;
+    high.z = face;
+    hw_put(t, hw_field_cylinder(b->a, low, high, 0.55 * screw));
+    low.z = face - (r - 0.55 * screw);
+    hw_put(t, hw_field_cone(b->a, low, high, 0.55 * screw, r));
+    low.z = face - 0.01 * screw;
+    high.z = b->top + screw;
+    hw_put(t, hw_field_cylinder(b->a, low, high, r));
     hw_put(t, hw_block3(b->a, aside));
 }
 
@@ -394,7 +402,10 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     bed.at.z = f->split;
     hw_palm_add(b, "palm lid", lid, bed, allow, allows);
     if (whole && lid) hw_palm_roof(b, "palm lid", roof_of(b, whole, lid), bed);
-    b->out->screws += n + b->collar_screws;
+    for (size_t i = 0; i < n; i++) b->out->lid_screw[b->out->lid_screws++] = place[i];
+    for (size_t i = 0; i < b->collar_screws; i++)
+        b->out->lid_screw[b->out->lid_screws++] = b->collar_screw[i];
+    b->out->screws += b->out->lid_screws;
 }
 
 void hw_palm_tray(hw_palm_build *b)
@@ -405,7 +416,9 @@ void hw_palm_tray(hw_palm_build *b)
     hw_put_rods(b, &cut, false);
     const hw_field *cradles = hw_palm_cradles(b);
     const hw_field *open = hw_field_column(b->a, b->skin, hw_at(0, 0, f->split), hw_at(0, 0, 1));
+    open = hw_both(b->a, open, hw_field_half(b->a, hw_at(wrist_wall(b), 0, 0), hw_at(-1, 0, 0)));
     hw_put_trenches(b, &cut, cradles ? hw_field_cut(b->a, open, cradles) : open);
+    hw_put_bores_joined(b, &cut, (const double[]){b->from, wrist_wall(b)});
     put_seats(b, &cut);
     if (b->thumb.room) hw_put(&cut, b->thumb.room);
     hw_put_thumb_trough(b, &cut);

@@ -27,16 +27,21 @@ static void blocks_of(const hw_palm_servo *s, hw_servo_block out[HW_SERVO_BLOCKS
     hw_servo_blocks(&shape, out);
 }
 
-// Whether a place of the servo's own frame is in the tray.
-static bool in_tray(const seen *v, hw_vec3 at)
+// Whether a place of the hand is in a part, or a half of it.
+static bool in_part(const hw_palm_parts *parts, const char *name, hw_vec3 at)
 {
-    at = hw_frame_point(&v->servo->frame, at);
-    for (size_t i = 0; i < v->parts->parts; i++) {
-        const hw_palm_part *p = &v->parts->part[i];
-        if (strncmp(p->name, "palm tray", strlen("palm tray")) != 0) continue;
+    for (size_t i = 0; i < parts->parts; i++) {
+        const hw_palm_part *p = &parts->part[i];
+        if (strncmp(p->name, name, strlen(name)) != 0) continue;
         if (hw_field_at(p->field, hw_frame_seen(&p->bed, at)) < 0) return true;
     }
     return false;
+}
+
+// Whether a place of the servo's own frame is in the tray.
+static bool in_tray(const seen *v, hw_vec3 at)
+{
+    return in_part(v->parts, "palm tray", hw_frame_point(&v->servo->frame, at));
 }
 
 // Of one face of a block, the area that has material before it, by the half of the case beside it.
@@ -141,4 +146,40 @@ hw_tray_hold hw_tray_hold_of(const hw_palm_parts *parts, const hw_palm_servo *se
     for (int k = 0; k < HW_TRAY_WAYS; k++)
         if (k != lid && (hold.least < 0 || hold.area[k] < hold.area[hold.least])) hold.least = k;
     return hold;
+}
+
+// ---- the lid's own screws
+
+// Whether all places round an upright axis, `radius` from it, are in one part.
+static bool all_round(const hw_palm_parts *parts, const char *name, hw_vec3 at, double radius)
+{
+    for (int i = 0; i < ROUND; i++) {
+        const double turn = 2 * HW_PI * i / ROUND;
+        const hw_vec3 p = {at.x + radius * cos(turn), at.y + radius * sin(turn), at.z};
+        if (!in_part(parts, name, p)) return false;
+    }
+    return true;
+}
+
+static bool bites(const hw_palm_parts *parts, const char *name, hw_vec3 at, double diameter) // [m]
+{
+    for (int i = 0; i < SLICES; i++) {
+        hw_vec3 p = at;
+        p.z -= held_least * diameter * (i + 0.5) / SLICES;
+        if (!all_round(parts, name, p, 0.65 * diameter)) return false;
+    }
+    return true;
+}
+
+size_t hw_palm_lid_held(const hw_palm_parts *parts, double diameter)
+{
+    size_t held = 0;
+    for (size_t i = 0; i < parts->lid_screws; i++) {
+        const hw_vec3 at = parts->lid_screw[i];
+        hw_vec3 low = at;
+        low.z += 0.15 * diameter;
+        held += all_round(parts, "palm lid", low, 0.75 * diameter) &&
+                (bites(parts, "palm tray", at, diameter) || bites(parts, "forearm", at, diameter));
+    }
+    return held;
 }

@@ -33,4 +33,9 @@ hw_tray_hold hw_tray_hold_of(const hw_palm_parts *parts, const hw_palm_servo *se
                              double off,    // [m]
                              double shear); // [1]
 
+// How many of the palm lid's screws (`diameter` > 0 [m]) hold it: the lid is all round below the
+// head, and the tray or the forearm all round a thread of two diameters. Looked at in eight places
+// each: the lid 0.75 diameters from the axis, the thread 0.65. Source: as above. Test: as above.
+size_t hw_palm_lid_held(const hw_palm_parts *parts, double diameter);
+
 #endif

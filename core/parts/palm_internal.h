@@ -50,10 +50,11 @@ typedef struct hw_palm_build {
     double bottom, top;      // z
     double from, to;         // x of the wrist and of the foremost point
     double cone, deep;       // of yokes: radius and height
-    double window[2];        // of the wrist: half its width, its floor's z
+    double window[2], sill;  // of the wrist: y of its sides, its floor's z
     double wrist[2];         // y of the wrist's sides
     const hw_field *collar;  // of the lid, over the forearm's flange; NULL: none
     hw_vec3 collar_screw[2]; // on its underside [m]
+    double collar_deep[2];   // of their pilot holes in the flange [m]
     size_t collar_screws;
     double joint[2]; // x between which the part at work may be split; both 0: anywhere
 } hw_palm_build;
@@ -179,6 +180,11 @@ double hw_servo_pilot(const hw_palm_servo *s, int ear, hw_vec3 path[2]);
 
 #define HW_LID_UNDER 0.8 // of the palm's lid under a screw's head, in its diameters [1]
 
+// Countersunk heads, in diameters of their screws: the least of ISO 7046 with a twentieth round it.
+// [1]
+#define HW_SUNK_HEAD 0.97 // radius of its room
+#define HW_SUNK_DEEP 0.65 // of its face over the lid's underside; its cone is 45 degrees steep
+
 // Above servos that stand is an attic: leads run in it to the wrist. Below its floor the tray is
 // solid but for rooms of servos and rods, so that no wall between two of them stands alone.
 double hw_attic_floor(const hw_palm_build *b); // [m]
@@ -192,6 +198,9 @@ const hw_field *hw_palm_cradles(hw_palm_build *b);
 const hw_field *hw_palm_cleared(hw_palm_build *b, const hw_palm_route *r, double up);
 // Trenches open upward in `open` alone (NULL: everywhere), elsewhere they are roofed bores.
 void hw_put_trenches(hw_palm_build *b, hw_tools *t, const hw_field *open);
+// What joins these bores in a wall across the hand, from x[0] to x[1], to one another and to the
+// wrist's window where less than half a wall would be left between them. [m]
+void hw_put_bores_joined(hw_palm_build *b, hw_tools *t, const double x[2]);
 void hw_put_grooves(hw_palm_build *b, hw_tools *t);
 size_t hw_groove_allowances(const hw_palm_build *b, hw_allowance out[HW_PALM_ROUTES]);
 

@@ -383,8 +383,10 @@ static const char *fault_of(const hw_palm_parts_def *f)
 
 static void set_window(hw_palm_build *b, double split) // [m]
 {
-    b->window[0] = 0.25 * (b->wrist[1] - b->wrist[0]);
-    b->window[1] = fmax(b->bottom + 0.5 * (split - b->bottom), hw_palm_bearing_top(b));
+    const double wide = b->wrist[1] - b->wrist[0];
+    b->window[0] = b->wrist[0] + 0.25 * wide;
+    b->window[1] = b->wrist[1] - 0.25 * wide;
+    b->sill = fmax(b->bottom + 0.5 * (split - b->bottom), hw_palm_bearing_top(b));
 }
 
 const hw_field *hw_palm_block(hw_arena *keep, const hw_palm_parts_def *def, const hw_field **bay)

@@ -167,7 +167,8 @@ static const hw_field *gusset_of(hw_palm_build *b, const hw_palm_seat *s, const 
     const hw_field *full = hw_field_meet(b->a, part, 2);
     if (!s->levered) return full;
     const hw_frame out = lug_frame(t);
-    low = hw_at(hypot(t->eye.x, t->eye.y) - end_of(t), -end_of(t), t->eye.z + 0.5 * b->f->plate);
+    // its floor lies within the lug: two planes in one leave spikes in a mesh
+    low = hw_at(hypot(t->eye.x, t->eye.y) - end_of(t), -end_of(t), t->eye.z + 0.4 * b->f->plate);
     high = hw_at(far, end_of(t), far);
     return hw_field_cut(b->a, full, hw_field_box(b->a, &out, low, high));
 }

@@ -56,6 +56,92 @@ void hw_put_trenches(hw_palm_build *b, hw_tools *t, const hw_field *open)
     for (size_t i = 0; i < b->f->routes; i++) hw_put(t, cleared(b, &b->f->route[i], 1, open));
 }
 
+// Where a way comes through a wall across the hand; false: it does not.
+static bool comes_through(const hw_palm_route *r, const double x[2], hw_vec3 end[2])
+{
+    for (int e = 0; e < 2; e++) {
+        bool found = false;
+        for (size_t i = 1; i < r->n && !found; i++) {
+            const hw_vec3 p = r->at[i - 1], q = r->at[i];
+            if ((p.x - x[e]) * (q.x - x[e]) > 0 || p.x == q.x) continue;
+            end[e] = hw_vec3_along(p, (x[e] - p.x) / (q.x - p.x), hw_vec3_sub(q, p));
+            found = true;
+        }
+        if (!found) return false;
+    }
+    return true;
+}
+
+// What lies round several places in the hand's y and z as one, through a wall across the hand, with
+// a roof of 45 degrees over all of it.
+static void put_round(hw_palm_build *b, hw_tools *t, const double x[2], const hw_vec3 at[],
+                      size_t n,
+                      double radius) // [m] [m]
+{
+    enum { MOST = 4 };
+    hw_vec2 corner[MOST * SIDES + 1], out[MOST * SIDES + 2];
+    size_t corners = 0;
+    double low = -INFINITY, high = -INFINITY; // of the roof's two sides: z + y and z - y at most
+    for (size_t i = 0; i < n && i < MOST; i++) {
+        for (int k = 0; k < SIDES; k++) {
+            const double angle = 2 * HW_PI * k / SIDES;
+            corner[corners++] =
+                (hw_vec2){at[i].y + radius * cos(angle), at[i].z + radius * sin(angle)};
+        }
+        low = fmax(low, at[i].z + at[i].y);
+        high = fmax(high, at[i].z - at[i].y);
+    }
+    const double over = radius * sqrt(2);
+    corner[corners++] = (hw_vec2){(low - high) / 2, (low + high) / 2 + over};
+    const hw_polygon outline = {out, hw_palm_hull(corner, corners, out)};
+    const hw_frame along = {{0, 0, 0}, {0, 1, 0}, {-1, 0, 0}, {0, 0, 1}};
+    const double past = 0.25 * b->f->wall; // no skin is left at either end
+    hw_put(t, hw_field_prism(b->a, &along, &outline, -x[1] - past, past - x[0]));
+}
+
+// In the window's width a bore that its sill is too near to is open to it; one beside the window
+// with less than half a wall between them too.
+static void open_to_window(hw_palm_build *b, hw_tools *t, const double x[2], const hw_vec3 end[2],
+                           double radius) // [m]
+{
+    const double y[2] = {fmin(end[0].y, end[1].y), fmax(end[0].y, end[1].y)};
+    const double low = fmin(end[0].z, end[1].z), high = fmax(end[0].z, end[1].z);
+    const double past = 0.25 * b->f->wall;
+    if (high + 1.5 * radius < b->sill) return;
+    const double inside = fmin((y[0] + y[1]) / 2 - b->window[0], b->window[1] - (y[0] + y[1]) / 2);
+    if (inside > 0) {
+        const hw_box3 box = {{x[0] - past, y[0] - radius, low},
+                             {x[1] + past, y[1] + radius, b->top + b->f->wall}};
+        hw_put(t, hw_block3(b->a, box));
+        return;
+    }
+    if (-inside > radius + 0.5 * b->f->wall) return;
+    hw_vec3 at[4] = {end[0], end[1], end[0], end[1]};
+    for (int e = 2; e < 4; e++) at[e].y = fmin(fmax(at[e].y, b->window[0]), b->window[1]);
+    put_round(b, t, x, at, 4, radius);
+}
+
+void hw_put_bores_joined(hw_palm_build *b, hw_tools *t, const double x[2])
+{
+    const hw_palm_parts_def *f = b->f;
+    hw_vec3 end[HW_PALM_ROUTES][2];
+    bool comes[HW_PALM_ROUTES];
+    for (size_t i = 0; i < f->routes; i++) {
+        const hw_palm_route *one = &f->route[i];
+        comes[i] = comes_through(one, x, end[i]);
+        if (comes[i]) open_to_window(b, t, x, end[i], one->radius);
+        for (size_t k = 0; k < i && comes[i]; k++) {
+            const double between =
+                fmax(0.5 * f->wall, 0.4 * f->screw) + one->radius + f->route[k].radius;
+            if (!comes[k] || fmin(hw_vec3_norm(hw_vec3_sub(end[i][0], end[k][0])),
+                                  hw_vec3_norm(hw_vec3_sub(end[i][1], end[k][1]))) > between)
+                continue;
+            const hw_vec3 at[4] = {end[i][0], end[i][1], end[k][0], end[k][1]};
+            put_round(b, t, x, at, 4, fmax(one->radius, f->route[k].radius));
+        }
+    }
+}
+
 void hw_put_grooves(hw_palm_build *b, hw_tools *t)
 {
     for (size_t i = 0; i < b->f->routes; i++) hw_put(t, hw_palm_cleared(b, &b->f->route[i], -1));

@@ -90,6 +90,13 @@ static bool is_corner(const rows *w, const hw_print_slice *above, uint32_t body,
     return false;
 }
 
+// What stands in one layer alone and is less than a tenth of a line's square: no slicer lays it.
+static bool is_dust(const rows *w, const hw_print_slice *above, uint32_t body, hw_bed_spot at)
+{
+    if (body_area(w->here, body) > 0.1 * w->line * w->line) return false;
+    return !above || body_at(w, above, at) == UINT32_MAX;
+}
+
 // Of one part's slice.
 static hw_code islands_of(hw_print_run *r, rows *w, size_t part, size_t layer, size_t *room)
 {
@@ -97,7 +104,8 @@ static hw_code islands_of(hw_print_run *r, rows *w, size_t part, size_t layer, s
     for (uint32_t b = 0; b < w->here->bodies; b++) {
         hw_bed_spot at = {0};
         if (carried(w, b, &at)) continue;
-        if (is_corner(w, last ? NULL : w->here + r->slices->parts, b, at)) continue;
+        const hw_print_slice *above = last ? NULL : w->here + r->slices->parts;
+        if (is_corner(w, above, b, at) || is_dust(w, above, b, at)) continue;
         hw_print_island *list =
             hw_print_grow(r->keep, r->out->island, r->out->islands, room, sizeof *list);
         if (!list) return HW_NO_MEMORY;

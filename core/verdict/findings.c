@@ -449,6 +449,10 @@ static const hw_finding_kind kinds[] = {
      "bending of its root as a beam's, at half the print's strength across layers, palm tray and "
      "lid (core/solid/slender.h)",
      "own choice: a fingertip that fits a servo", MADE},
+    {"lid_screws", "screws that hold the palm's lid", HAND, HW_INIT_NONE, NULL, 2.0, NONE, 1.0,
+     "lid below their heads, tray or forearm round two diameters of thread "
+     "(core/parts/palm_hold.h)",
+     "common practice: about one screw a lid turns", MADE},
     {"grip_palm", "least gap of digits and palm, closing any grip pattern", HAND, HW_INIT_LENGTH,
      "mm", 0.0, NONE, 0.5 * MM, "as palm_apart, up to where the grip holds (engine/make/near.c)",
      "two bodies cannot be in one place", MADE},

@@ -3,6 +3,7 @@
 #include "parts/palm_hold.h"
 
 #include <math.h>
+#include <string.h>
 
 static const double mm = 1e-3;
 
@@ -248,6 +249,36 @@ static void in_a_palm(void)
     hw_arena_free(a);
 }
 
+// A lid on a tray with a hole through the one and a bore in the other, by hand: it holds with
+// material below the head and round two diameters of thread, in the tray as in the forearm.
+static void lid_screws(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    const hw_frame in = hw_frame_identity();
+    const double d = 3 * mm, far = 20 * mm;
+    const hw_vec3 o = {0, 0, 0}, low = {0, 0, -far}, high = {0, 0, far};
+    const hw_field *hole = hw_field_cylinder(a, low, high, 0.55 * d),
+                   *bore = hw_field_cylinder(a, low, high, 0.42 * d),
+                   *plate = hw_field_box(a, &in, (hw_vec3){-far, -far, 0}, (hw_vec3){far, far, d});
+    for (int k = 0; k < 5; k++) { // by less than a ring: what is left of the thread, of the lid
+        const double deep = k == 1 ? 1.9 * d : 2.1 * d, aside = k == 2 ? 0.7 * d : far;
+        const hw_field *block = hw_field_box(a, &in, (hw_vec3){-far, -far, -deep},
+                                             (hw_vec3){k == 4 ? 0.6 * d : far, far, 0}),
+                       *lid =
+                           hw_field_box(a, &in, (hw_vec3){-far, -far, 0}, (hw_vec3){aside, far, d});
+        hw_palm_parts p = {.parts = 2, .lid_screws = 2, .lid_screw = {o, {2 * far, 0, 0}}};
+        p.part[0] = (hw_palm_part){
+            .name = "palm lid", .field = hw_field_cut(a, k == 2 ? lid : plate, hole), .bed = in};
+        p.part[1] =
+            (hw_palm_part){.name = "palm tray", .field = hw_field_cut(a, block, bore), .bed = in};
+        if (k == 3) strcpy(p.part[1].name, "forearm front");
+        CHECK(hw_palm_lid_held(&p, d) == (k == 0 || k == 3));
+        strcpy(p.part[1].name, "index yoke");
+        CHECK(hw_palm_lid_held(&p, d) == 0);
+    }
+    hw_arena_free(a);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -257,6 +288,7 @@ int main(int argc, char **argv)
     RUN(no_screws);
     RUN(lying);
     RUN(in_a_palm);
+    RUN(lid_screws);
     (void)hw_check_text;
     return TEST_END();
 }

@@ -58,6 +58,23 @@ static void lowest_corners(void)
     }
 }
 
+// A grain in one layer alone, of less than a tenth of a line's square, is laid by no slicer; one
+// that is larger, or of two layers, is an island.
+static void grains(void)
+{
+    const double wide[] = {0.1, 0.2, 0.1}, high[] = {0.2, 0.2, 0.5};
+    for (int i = 0; i < 3; i++) {
+        group g = group_new();
+        CHECK(g.def.line == 0.42e-3 && g.def.layer == 0.2e-3);
+        box(&g.m, HW_BLOCK_ADD, (double[]){0, 0, 0}, (double[]){4, 4, 6});
+        box(&g.m, HW_BLOCK_ADD, (double[]){7, 2, 4},
+            (double[]){7 + wide[i], 2 + wide[i], 4 + high[i]});
+        add_part(&g, "block");
+        CHECK(judge(&g) == HW_OK && g.got.islands == (i > 0));
+        group_free(&g);
+    }
+}
+
 // A peg that hangs from a bridge begins in the air, and so does a tip; an overhang that grows out
 // of a wall does not.
 static void hanging_peg(void)
@@ -172,6 +189,7 @@ int main(int argc, char **argv)
     RUN(standing_parts);
     RUN(floating_block);
     RUN(lowest_corners);
+    RUN(grains);
     RUN(hanging_peg);
     RUN(first_layers_and_cavities);
     RUN(random_piles);
