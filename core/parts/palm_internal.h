@@ -209,7 +209,8 @@ size_t hw_groove_allowances(const hw_palm_build *b, hw_allowance out[HW_PALM_ROU
 size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 region, double room,
                        size_t n, hw_vec3 out[]);
 
-#define HW_THIN 0.225 // of a wall: what is thinner is left out of every part [1]
+#define HW_THIN     0.225 // of a wall: what is thinner is left out of every part [1]
+#define HW_THIN_LID 0.33  // the same in the palm's lid, where nothing thin holds anything [1]
 
 // Adds a part; `bed` in the hand's frame, its z up. What is too large is split. `allow` may be
 // NULL; boxes in the hand's frame.

@@ -456,13 +456,14 @@ static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_sta
     enum { PLACES = 12000000 };
     static const char *const whole[] = {"forearm", "forearm front", "forearm rear"};
     bool palm = strncmp(p->name, "palm ", 5) == 0, arm = false; // tray and lid, or their halves
+    const bool lid = strncmp(p->name, "palm lid", strlen("palm lid")) == 0;
     for (size_t i = 0; i < sizeof whole / sizeof *whole; i++)
         arm = arm || strcmp(p->name, whole[i]) == 0;
     hw_vec3 low, high;
     if (!(palm || arm) || !hw_field_reach(p->field, &low, &high)) return false;
     const double room = (high.x - low.x) * (high.y - low.y) * (high.z - low.z);
     *out = (hw_standing_def){.cell = fmax(0.1 * def->wall, arm ? cbrt(room / PLACES) : 0),
-                             .least = palm ? HW_THIN * def->wall : 0,
+                             .least = palm ? (lid ? HW_THIN_LID : HW_THIN) * def->wall : 0,
                              .lean = {0.7, 1},
                              .push = PUSH / def->bears};
     return true;

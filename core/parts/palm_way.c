@@ -56,20 +56,25 @@ void hw_put_trenches(hw_palm_build *b, hw_tools *t, const hw_field *open)
     for (size_t i = 0; i < b->f->routes; i++) hw_put(t, cleared(b, &b->f->route[i], 1, open));
 }
 
-// Where a way comes through a wall across the hand; false: it does not.
+// Where a way comes through a wall across the hand, or ends within it; false: it does neither.
 static bool comes_through(const hw_palm_route *r, const double x[2], hw_vec3 end[2])
 {
-    for (int e = 0; e < 2; e++) {
-        bool found = false;
-        for (size_t i = 1; i < r->n && !found; i++) {
+    const hw_vec3 *tip[2] = {&r->at[0], &r->at[r->n - 1]};
+    bool found[2] = {false, false};
+    for (int e = 0; e < 2; e++)
+        for (size_t i = 1; i < r->n && !found[e]; i++) {
             const hw_vec3 p = r->at[i - 1], q = r->at[i];
             if ((p.x - x[e]) * (q.x - x[e]) > 0 || p.x == q.x) continue;
             end[e] = hw_vec3_along(p, (x[e] - p.x) / (q.x - p.x), hw_vec3_sub(q, p));
-            found = true;
+            found[e] = true;
         }
-        if (!found) return false;
+    for (int k = 0; k < 2 && found[0] != found[1]; k++) {
+        if (!(tip[k]->x > x[0] && tip[k]->x < x[1])) continue;
+        const int e = found[0];
+        end[e] = *tip[k];
+        found[e] = true;
     }
-    return true;
+    return found[0] && found[1];
 }
 
 // What lies round several places in the hand's y and z as one, through a wall across the hand, with
