@@ -355,6 +355,38 @@ static bool has_body(const hw_made *m, const char *name)
     return false;
 }
 
+// How the palm goes together, and what holds its lid.
+static void put_palm(hw_buffer *b, const hw_made *m)
+{
+    if (!m->palm || !has_body(m, "palm lid")) return;
+    size_t behind = 0;
+    for (size_t i = 0; i < m->palm->lid_screws; i++) behind += m->palm->lid_screw[i].x < 0;
+    put_heading(b, "Palm");
+    put_wrapped(
+        b, 2,
+        "Servos and rods go into the tray from its open side; each finger's yoke is held by a "
+        "screw from the palm, the thumb's by its cap with two. Push every sheath through its "
+        "own hole in the forearm's front wall and in the wall behind the palm, then along "
+        "its trench to its carrier, before you screw the carrier to its yoke; leads go "
+        "through the window between these walls. Two screws from the forearm's trough hold "
+        "the tray to it.");
+    const size_t all = m->palm->lid_screws;
+    hw_buffer words = {.arena = b->arena};
+    if (all == 0) {
+        hw_buffer_puts(&words, "No screw holds the lid: there is no place for one.");
+    } else {
+        hw_buffer_format(&words, "The lid goes on last, with %zu %s of 3 mm", all,
+                         all == 1 ? "screw" : "screws");
+        if (behind)
+            hw_buffer_format(&words,
+                             ": %zu countersunk, behind the wrist, before the forearm's cover "
+                             "hides them",
+                             behind);
+        hw_buffer_puts(&words, ".");
+    }
+    if (words.at) put_wrapped(b, 2, words.at);
+}
+
 // The cover over drums and cords: how it is printed, put on and taken off.
 static void put_cover(hw_buffer *b, const hw_made *m)
 {
@@ -417,6 +449,7 @@ hw_code hw_report_made_listing(const hw_made_report *r, hw_buffer *out)
         hw_buffer_format(out, " %s\n", r->file[i].what);
     }
     put_cords(out, m);
+    put_palm(out, m);
     put_cover(out, m);
     put_measures(out, m);
     put_cautions(out);

@@ -115,6 +115,8 @@ static void a_palm_comes_whole(void)
     char *sheet = folder_read("out/make.txt"), *page = folder_read("out/README.txt");
     CHECK(drive_has(sheet, "palm tray") && !drive_has(sheet, "palm tray: palm tray"));
     CHECK(drive_has(page, "board.dxf") || drive_has(page, "palm-tray.stl"));
+    CHECK(drive_has(page, "\nPalm\n----\n"));
+    CHECK(drive_has(page, "The lid goes on last, with "));
     free(sheet);
     free(page);
     json_decref(j);

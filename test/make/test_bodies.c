@@ -451,6 +451,20 @@ static void posts_are_told(const hw_made *right, const hw_made *left)
     CHECK(g->note && strstr(g->note, ", y 0."));
 }
 
+// Two screws hold the lid, and bite on either hand: they stand where the lid runs out over the
+// forearm, behind the wrist.
+static void lids_are_held(const hw_made *right, const hw_made *left)
+{
+    const hw_made *both[] = {right, left};
+    for (int i = 0; i < 2; i++) {
+        const hw_finding *f = finding_of(both[i], "hand/lid_screws");
+        if (!CHECK(f)) continue;
+        CHECK(f->value == 2 && f->required && f->verdict == HW_HOLDS && !f->note);
+        CHECK(both[i]->palm->lid_screws == 2);
+        for (size_t k = 0; k < 2; k++) CHECK(both[i]->palm->lid_screw[k].x < 0);
+    }
+}
+
 // The back is whole over servos: over nine tenths of a case's plan there is lid; eight where its
 // end comes under the knuckles' bays.
 static void backs_are_whole(const hw_made *m)
@@ -494,6 +508,7 @@ static void left_is_the_mirror(void)
         CHECK(right.parts == left.parts && right.palm && left.palm);
         if (right.palm) prints(&right);
         if (right.palm) held(&right, &left);
+        if (right.palm) lids_are_held(&right, &left);
         if (right.palm) posts_are_told(&right, &left);
         if (right.palm) backs_are_whole(&right);
         for (size_t i = 0; i < right.parts && i < left.parts; i++) {
