@@ -153,6 +153,11 @@ void hw_palm_collar(hw_palm_build *b)
     hw_tools hollow = {.n = 0};
     const hw_field *nowhere = hw_below(b->a, b->bottom - (b->top - b->bottom));
     hw_put_trenches(b, &hollow, nowhere);
+    for (int e = 0; e < 2; e++) { // the wrist's screws
+        const hw_vec2 w = b->wrist_screw[e];
+        hw_put(&hollow, hw_field_cylinder(b->a, hw_at(m.box.high.x, w.x, w.z),
+                                          hw_at(b->from + f->screw, w.x, w.z), 0.55 * f->screw));
+    }
     const hw_field *plan = over_flange(b, &m, m.flange, b->from), *tools = hw_joined(b->a, &hollow);
     if (!plan) return;
     const double middle = (b->wrist[0] + b->wrist[1]) / 2, least = 0.35 * (b->wrist[1] - middle);
@@ -181,10 +186,10 @@ void hw_palm_collar(hw_palm_build *b)
 // Their pilot holes in the flange, over the wrist's screws.
 static void put_collar_bores(hw_palm_build *b, hw_tools *t)
 {
-    const double screw = b->f->screw, wrist = (b->bottom + b->f->split) / 2;
+    const double screw = b->f->screw;
     for (size_t i = 0; i < b->collar_screws; i++) {
         hw_vec3 low = b->collar_screw[i], high = low;
-        low.z = fmax(low.z - b->collar_deep[i], wrist + 1.2 * screw);
+        low.z -= b->collar_deep[i];
         high.z += screw;
         hw_put(t, hw_field_cylinder(b->a, low, high, 0.42 * screw));
     }
@@ -234,9 +239,9 @@ static void put_trough(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 
 static void put_wrist(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 {
-    const double screw = b->f->screw, z = (b->bottom + b->f->split) / 2;
+    const double screw = b->f->screw;
     for (int e = 0; e < 2; e++) {
-        double y = hw_palm_wrist_screw(b, e);
+        const double y = b->wrist_screw[e].x, z = b->wrist_screw[e].z;
         hw_vec3 path[] = {hw_at(m->box.low.x, y, z), hw_at(b->from + screw, y, z)};
         hw_put(t, hw_field_drop(b->a, path, 2, 0.55 * screw, hw_at(0, 0, 1)));
         // heads and driver: open to the top
@@ -292,9 +297,25 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
         box.high.z = box.low.z + 3 * b->f->wall;
         allow[i] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
     }
-    // the lid's screws hold both halves together
+    // the lid's screws hold both halves together: two in each, where there are four
     b->joint[0] = m->box.low.x + 0.2 * (m->box.high.x - m->box.low.x);
     b->joint[1] = m->box.high.x - 0.2 * (m->box.high.x - m->box.low.x);
+    double at[2][2] = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}}; // the last two at both ends
+    for (size_t i = 0; i < n; i++) {
+        const double x = place[i].x;
+        if (x < at[0][0])
+            at[0][1] = at[0][0], at[0][0] = x;
+        else
+            at[0][1] = fmin(at[0][1], x);
+        if (x > at[1][0])
+            at[1][1] = at[1][0], at[1][0] = x;
+        else
+            at[1][1] = fmax(at[1][1], x);
+    }
+    if (n >= 4 && at[0][1] + 4 * screw < at[1][1]) {
+        b->joint[0] = fmax(b->joint[0], at[0][1] + 2 * screw);
+        b->joint[1] = fmin(b->joint[1], at[1][1] - 2 * screw);
+    }
     whole = hw_less(b->a, whole, &t);
     const hw_field *either[] = {// its foot stays: what leans out of the bed begins there
                                 hw_both(b->a, whole, hw_below(b->a, m->box.low.z + b->f->wall)),

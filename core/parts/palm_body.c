@@ -161,19 +161,68 @@ static const hw_field *cavity_of(hw_palm_build *b)
     return hw_field_meet(b->a, part, sizeof part / sizeof part[0]);
 }
 
-// Screws of the wrist: from the forearm into a block behind the tray's wall.
-double hw_palm_wrist_screw(const hw_palm_build *b, int side)
+// Usual places of the wrist's screws, from the forearm into a block behind the tray's wall.
+static hw_vec2 usual_screw(const hw_palm_build *b, int side)
 {
     // beside the thumb's bearing there is less room for it
     const double aside = side && b->thumb.held ? 1.6 : 2.7;
-    return b->wrist[side] + (side ? -1 : 1) * aside * b->f->screw;
+    return (hw_vec2){b->wrist[side] + (side ? -1 : 1) * aside * b->f->screw,
+                     (b->bottom + b->f->split) / 2};
+}
+
+// Whether a screw of the wrist has three diameters of thread beside all rooms, and its head a wall.
+static bool wrist_holds(const hw_palm_build *b, const hw_field *rooms, const hw_field *body,
+                        hw_vec2 at)
+{
+    enum { STEPS = 20 };
+    const double screw = b->f->screw;
+    if (at.z < b->bottom + 1.7 * screw) return false;
+    for (int i = -STEPS / 2; i <= STEPS; i++) {
+        const hw_vec3 p = {b->from + 3 * screw * i / STEPS, at.x, at.z};
+        if (rooms && hw_field_at(rooms, p) < (i < 0 ? 0.95 : 0.65) * screw) return false;
+        // (at the wrist the body ends)
+        if (3 * i > 1.2 * STEPS && hw_field_at(body, p) > -0.7 * screw) return false;
+    }
+    return true;
+}
+
+void hw_palm_wrist(hw_palm_build *b)
+{
+    enum { STEPS = 24 };
+    const double screw = b->f->screw, step = 0.2 * screw, wall = b->f->wall;
+    hw_tools t = {.n = 0};
+    hw_put_pockets(b, &t, b->top - b->bottom);
+    hw_put_rods(b, &t, false);
+    hw_put_trenches(b, &t, NULL);
+    put_seats(b, &t);
+    if (b->thumb.room) hw_put(&t, b->thumb.room);
+    hw_put_thumb_trough(b, &t);
+    const hw_box3 window = {{b->from - 4 * wall, b->window[0], b->sill},
+                            {wrist_wall(b) + wall, b->window[1], b->top + wall}};
+    hw_put(&t, hw_block3(b->a, window));
+    const hw_field *rooms = hw_joined(b->a, &t), *const both[] = {b->skin, b->foot},
+                   *body = hw_field_union(b->a, both, 2);
+    for (int side = 0; side < 2 && body; side++) {
+        const hw_vec2 usual = usual_screw(b, side);
+        b->wrist_screw[side] = usual;
+        double nearest = wrist_holds(b, rooms, body, usual) ? 0 : INFINITY;
+        for (int i = 0; i < STEPS * (2 * STEPS + 1) && nearest > 0; i++) {
+            const double in = step * (i % STEPS), up = step * (i / STEPS - STEPS);
+            const hw_vec2 at = {usual.x + (side ? -in : in), usual.z + up};
+            if (in > 0.3 * (b->wrist[1] - b->wrist[0]) - 1.6 * screw || hypot(in, up) >= nearest ||
+                !wrist_holds(b, rooms, body, at))
+                continue;
+            nearest = hypot(in, up);
+            b->wrist_screw[side] = at;
+        }
+    }
 }
 
 static void wrist_screws(hw_palm_build *b, hw_tools *block, hw_tools *bore)
 {
-    const double screw = b->f->screw, z = (b->bottom + b->f->split) / 2;
+    const double screw = b->f->screw;
     for (int e = 0; e < 2; e++) {
-        double y = hw_palm_wrist_screw(b, e), r = 1.5 * screw;
+        const double y = b->wrist_screw[e].x, z = b->wrist_screw[e].z, r = 1.5 * screw;
         hw_box3 box = {{b->from, y - r, b->bottom}, {b->from + 5 * screw, y + r, z + r}};
         hw_put(block, hw_block3(b->a, box));
         hw_vec3 path[] = {hw_at(b->from - screw, y, z), hw_at(b->from + 4.2 * screw, y, z)};
@@ -205,10 +254,25 @@ static void put_round_servos(hw_palm_build *b, hw_tools *body, bool lid)
         }
 }
 
+// So it does round sheaths, half a wall of it.
+static void put_round_sheaths(hw_palm_build *b, hw_tools *body)
+{
+    const double far = b->to - b->from;
+    const hw_box3 palm = {{b->from, b->wrist[0] - far, b->bottom},
+                          {b->to, b->wrist[1] + far, b->f->split}};
+    for (size_t i = 0; i < b->f->routes; i++) {
+        const hw_palm_route *r = &b->f->route[i];
+        const hw_field *round =
+            hw_field_drop(b->a, r->at, r->n, r->radius + 0.5 * b->f->wall, hw_at(0, 0, -1));
+        hw_put(body, hw_both(b->a, round, hw_block3(b->a, palm)));
+    }
+}
+
 static const hw_field *tray_shell(hw_palm_build *b)
 {
     hw_tools body = {.f = {b->skin, b->foot}, .n = 2};
     put_round_servos(b, &body, false);
+    put_round_sheaths(b, &body);
     const hw_field *part[] = {hw_joined(b->a, &body), hw_above(b->a, b->bottom),
                               hw_below(b->a, b->f->split), b->plan,
                               hw_field_half(b->a, hw_at(b->from, 0, 0), hw_at(-1, 0, 0))};
@@ -293,7 +357,10 @@ static void put_collar_hole(hw_palm_build *b, hw_tools *t, hw_vec3 at)
     low.z = face - 0.01 * screw;
     high.z = b->top + screw;
     hw_put(t, hw_field_cylinder(b->a, low, high, r));
-    hw_put(t, hw_block3(b->a, aside));
+    // only where less than half a wall would stand there
+    const hw_vec3 wall = {at.x, at.y + (low_side ? -1 : 1) * (r + 0.5 * b->f->wall),
+                          face + 0.1 * screw};
+    if (!(hw_field_at(b->collar, wall) < 0)) hw_put(t, hw_block3(b->a, aside));
 }
 
 // The flat of a vault over a room in the lid, three lines high; false: it does not lie on both

@@ -188,6 +188,20 @@ const hw_field *hw_arm_below(hw_palm_build *b, const hw_arm *m)
     return seam(b, m, &s, false, b->f->gap);
 }
 
+// Whether a sheath comes so near to the cover's skin that its wall has to go out round it.
+static bool comes_out(const sleeve *s, const hw_field *outer, const hw_palm_route *r)
+{
+    enum { STEPS = 8 };
+    for (size_t i = 1; i < r->n; i++)
+        for (int k = 0; k <= STEPS; k++) {
+            const hw_vec3 p =
+                hw_vec3_along(r->at[i - 1], (double)k / STEPS, hw_vec3_sub(r->at[i], r->at[i - 1]));
+            if (p.x < s->rear || p.x > s->front) continue;
+            if (hw_field_at(outer, p) > -r->radius - 1.5 * s->wall) return true;
+        }
+    return false;
+}
+
 static const hw_field *shell_of(hw_palm_build *b, const hw_arm *m, const sleeve *s)
 {
     const hw_field *outer = skin_of(b, s, 0);
@@ -203,11 +217,12 @@ static const hw_field *shell_of(hw_palm_build *b, const hw_arm *m, const sleeve 
     hw_tools round = {.f = {outer}, .n = 1};
     for (size_t i = 0; i < b->f->routes; i++) {
         const hw_palm_route *r = &b->f->route[i];
-        hw_put(&round, hw_field_tube(b->a, r->at, r->n, r->radius + s->wall));
-        for (int k = 0; k < 8; k++) { // no wedge is left between it and the hollow
+        if (!comes_out(s, outer, r)) continue;
+        for (int k = 0; k < 8; k++) { // no wedge is left between it and the hollow, nor a neck
             hw_palm_route in = *r;
             for (size_t n = 0; n < in.n; n++)
                 in.at[n].y -= copysign(0.5 * k * r->radius, in.at[n].y - s->y);
+            hw_put(&round, hw_field_tube(b->a, in.at, in.n, in.radius + s->wall));
             hw_put(&core, hw_field_tube(b->a, in.at, in.n, in.radius));
         }
     }

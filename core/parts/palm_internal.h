@@ -52,6 +52,7 @@ typedef struct hw_palm_build {
     double cone, deep;       // of yokes: radius and height
     double window[2], sill;  // of the wrist: y of its sides, its floor's z
     double wrist[2];         // y of the wrist's sides
+    hw_vec2 wrist_screw[2];  // y and z of what joins palm and forearm, little finger's side first
     const hw_field *collar;  // of the lid, over the forearm's flange; NULL: none
     hw_vec3 collar_screw[2]; // on its underside [m]
     double collar_deep[2];   // of their pilot holes in the flange [m]
@@ -126,8 +127,9 @@ hw_vec3 hw_prism_corner(const hw_prism *p, size_t i); // of 2 n
 const hw_field *hw_prism_fallen(hw_palm_build *b, const hw_prism *p, double grow); // [m]
 // A digit's first segment from the knuckle on, flexed by a share of its range and turned aside.
 hw_prism hw_seat_segment(const hw_palm_seat *s, double share, double aside); // [1] [rad]
-// y of the screw that joins palm and forearm on the little finger's side (0) or the thumb's (1).
-double hw_palm_wrist_screw(const hw_palm_build *b, int side);
+// Where the screws that join palm and forearm lie: as near to their usual places as leaves them
+// thread beside all rooms. After the skin and the thumb's room.
+void hw_palm_wrist(hw_palm_build *b);
 
 #define HW_SEAT_CONE  1.6  // radius of a finger's cone, in diameters of its screw [1]
 #define HW_THUMB_HEAD 1.1  // radius of a screw's head, in diameters [1]

@@ -429,6 +429,7 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
     set_window(&b, def->split);
     out->bottom = b.bottom;
     out->top = b.top;
+    hw_palm_wrist(&b);
     hw_palm_collar(&b);
     hw_palm_tray(&b);
     for (int i = 1; i < HW_PALM_DIGITS; i++)

@@ -392,11 +392,13 @@ static void put_cover(hw_buffer *b, const hw_made *m)
 {
     if (!has_body(m, "forearm cover")) return;
     put_heading(b, "Forearm and its cover");
-    put_wrapped(b, 2,
-                "The cover is printed standing on its rear end, with a brim: it is thin and high. "
-                "It comes on last, from the back of the arm: spread its sides by a few "
-                "millimetres, press it down until its lips snap under the forearm's bevelled lower "
-                "edges, then put the arm into its stand. No screw holds it.");
+    put_wrapped(
+        b, 2,
+        "The cover is printed standing on its rear end, with a brim of its own, which slicers "
+        "give to a single part: it is thin and high, and a brim round digits joins them. "
+        "It comes on last, from the back of the arm: spread its sides by a few "
+        "millimetres, press it down until its lips snap under the forearm's bevelled lower "
+        "edges, then put the arm into its stand. No screw holds it.");
     put_wrapped(b, 2,
                 "To reach drums and cords, to set their tension or to free a cord: switch off and "
                 "unplug the supply, lift the arm out of the stand, spread the sides, lift the "

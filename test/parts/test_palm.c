@@ -310,6 +310,29 @@ static void lid_is_held_at_the_wrist(void)
     hw_arena_free(a);
 }
 
+// Cut near its back, where the skin is flat, the lid ends blunt all the same: what it covers on its
+// bed it covers a third of a wall up.
+static void lids_end_blunt(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    f.palm_servos = f.rods = f.arm_servos = 0;
+    f.split = 9e-3;
+    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
+    const hw_palm_part *lid = part_of(p, "palm lid");
+    size_t seen = 0, feather = 0;
+    for (int i = 0; lid && i < 40; i++)
+        for (int k = -120; k < 120; k++) {
+            const double x = (5 + 0.6 * i) * 1e-3, y = 0.25e-3 * k;
+            if (!(depth_at(lid, x, y, f.split + 0.1e-3) > 0.05e-3)) continue;
+            seen++;
+            feather += !(depth_at(lid, x, y, f.split + f.wall / 3) > 0);
+        }
+    CHECK(seen > 1000 && feather == 0);
+    hw_arena_free(a);
+}
+
 // The lid's screws keep clear of sheaths, and where these leave no place there is none.
 static void screws_make_way(void)
 {
@@ -599,6 +622,7 @@ int main(int argc, char **argv)
     RUN(yokes_make_way);
     RUN(lugs_have_room);
     RUN(lid_is_held_at_the_wrist);
+    RUN(lids_end_blunt);
     RUN(screws_make_way);
     RUN(bored_at_the_wrist);
     RUN(too_large_is_split);
