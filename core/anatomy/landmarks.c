@@ -8,6 +8,7 @@ static const double PALM = 0.446;     // wrist to middle knuckle over length, as
 static const double PALM_OFF = 0.033; // its deviation among people: palm 0.603 +- 0.020, ANSUR II
 static const double SPAN = 0.252 + 0.402; // index to little knuckle over breadth, as in shape.c
 static const double SPAN_OFF = 0.05;      // own estimate
+static const double ROLL_OFF = 0.2; // of a flexion axis that shows no bend, own estimate [rad]
 static const double NORMAL_95 = 1.959963984540054;
 
 // Everything that has an interval, as one row of numbers.
@@ -313,6 +314,16 @@ static void put_marks(const maker *k, const values *now, const double variance[V
     }
 }
 
+// What a finger's pointing is uncertain by besides where its axis is assumed square to the first
+// segment and level: rolled by some angle, a bent segment leans aside by that angle times the
+// bend's tangent. Fingers converge by 9 to 19 degrees when bent, their arch rolls the outer ones
+// besides (ROLL_OFF is our own choice from that). [rad^2]
+static double of_roll(double bend) // [rad]
+{
+    const double lean = ROLL_OFF * tan(fmin(fabs(bend), 1.4));
+    return lean * lean;
+}
+
 static void put_digit(const maker *k, const values *now, const double variance[V_ALL], int d,
                       hw_scan_digit *out) // [1]
 {
@@ -323,7 +334,8 @@ static void put_digit(const maker *k, const values *now, const double variance[V
         out->segment[i] = with(v[V_SEGMENT + i], var[V_SEGMENT + i]);
         out->bend[i] = with(v[V_BEND + i], var[V_BEND + i]);
     }
-    out->pointing = with(v[V_POINTING], var[V_POINTING]);
+    const bool level = d > 0 && k->from[d] == HW_AXIS_ASSUMED;
+    out->pointing = with(v[V_POINTING], var[V_POINTING] + (level ? of_roll(v[V_BEND]) : 0));
     out->knuckle = now->knuckle[d];
     out->axis = k->from[d];
     out->axis_rms = now->axis_rms[d];

@@ -19,13 +19,14 @@ typedef enum kind {
     BREADTH,
     CURVATURE,
     POINTING,
+    POINTING_LEVEL, // where no bend shows the axis
     BEND,
     AXIS,
     KINDS
 } kind;
 static const char *const kind_name[KINDS] = {"along",    "across", "deep",    "place",
                                              "segment",  "length", "breadth", "curvature",
-                                             "pointing", "bend",   "axis"};
+                                             "pointing", "level",  "bend",    "axis"};
 
 enum { MOST = 40000 };
 typedef struct tally {
@@ -139,6 +140,9 @@ static void ask_digits(const truth *t, const hw_scan *s, tally *to)
             if (i > 0 && g->axis != HW_AXIS_UNKNOWN)
                 ask(to, BEND, fabs(g->bend[i].value) - angle(part[i - 1], part[i]), g->bend[i].off);
         }
+        if (g->axis == HW_AXIS_ASSUMED && d > 0)
+            ask(to, POINTING_LEVEL, g->pointing.value - atan2(-t->axis[d][0], t->axis[d][1]),
+                g->pointing.off);
         if (g->axis != HW_AXIS_BENT) continue;
         const double y[3] = {g->knuckle.y.x, g->knuckle.y.y, g->knuckle.y.z};
         // a thumb's is kept square to its metacarpal, which has an error of its own
