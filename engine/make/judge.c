@@ -548,27 +548,22 @@ static void add_lid_screws(hw_arena *keep, hw_made *m, const hw_finding_kind *ki
     if (!has_palm(keep, m, kind, -1)) return;
     const size_t set = m->palm ? m->palm->lid_screws : 0;
     const double held = m->palm ? (double)hw_palm_lid_held(m->palm, HW_PALM_SCREW) : (double)NAN;
-    hw_buffer b = {.arena = keep};
-    if (set == 0)
-        hw_buffer_puts(&b, "no place between servos, sheaths and the wrist's window takes one");
-    else if (held < (double)set)
-        hw_buffer_format(&b, "of %zu that have a place", set);
-    add(keep, m, kind, -1, held, b.at);
+    const char *none = "no place between servos, sheaths and the wrist's window takes one";
+    add(keep, m, kind, -1, held, set == 0 ? none : held < (double)set ? "one has no thread" : NULL);
 }
 
 static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
 {
     if (strcmp(kind->id, hold_id) == 0) return add_hold(keep, m, kind);
     if (strcmp(kind->id, "servo_post") == 0) return add_post(keep, m, kind);
-    if (strcmp(kind->id, "lid_screws") == 0) {
-        add_lid_screws(keep, m, kind);
-        return HW_OK;
-    }
     if (strcmp(kind->id, apart_id) == 0) return add_apart(keep, m, kind);
     if (grip_of(kind) < HW_GRIPS) return add_grip(keep, m, kind);
     if (strcmp(kind->id, "grip_palm") == 0) return add_grip_near(keep, m, kind);
-    if (strcmp(kind->id, "coupon_faults") == 0) {
-        add_coupons(keep, m, kind);
+    void (*plain)(hw_arena *, hw_made *, const hw_finding_kind *) = NULL;
+    if (strcmp(kind->id, "coupon_faults") == 0) plain = add_coupons;
+    if (strcmp(kind->id, "lid_screws") == 0) plain = add_lid_screws;
+    if (plain) {
+        plain(keep, m, kind);
         return HW_OK;
     }
     if (m->def.digit >= 0) {

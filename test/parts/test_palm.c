@@ -1,7 +1,6 @@
 #include "check.h"
 
 #include "base/vec3.h"
-#include "parts/palm_hold.h"
 #include "parts/palm_internal.h"
 
 static const char *fault;
@@ -258,149 +257,6 @@ static void lugs_have_room(void)
     hw_arena_free(a);
 }
 
-// The lid goes on over the forearm's flange (three walls long), where a countersunk screw on each
-// side goes through it into the forearm; without servos in the forearm there is nothing to hold it
-// there.
-static void lid_is_held_at_the_wrist(void)
-{
-    hw_arena *a = hw_arena_new(0);
-    hw_palm_parts_def f = hw_palm_parts_def_default();
-    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1), *bare = HW_NEW(a, hw_palm_parts, 1);
-    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
-    const hw_palm_part *lid = part_of(p, "palm lid"), *arm = part_of(p, "forearm");
-    if (!CHECK(lid && arm)) return;
-    const double x = -1.5 * f.wall, step = 0.1e-3;
-    int holes[2] = {0}, bores[2] = {0}, meant = 0;
-    for (int i = -245; i < 245; i++) { // its sides lie farther out
-        const double y = step * i;
-        bool over = depth_at(lid, x, y, f.split + 0.3e-3) > 0;
-        bool under = depth_at(arm, x, y, f.split - 1e-3) > 0;
-        holes[y > 0] += !over;
-        bores[y > 0] += !over && !under;
-        meant += over && under;
-        if (over || under)
-            continue; // the head sinks in, the thread is deep, round both it is solid
-        CHECK(!(depth_at(lid, x, y, f.split + 2.6e-3) > 0));
-        CHECK(!(depth_at(arm, x, y, f.split - 5e-3) > 0));
-        CHECK(depth_at(arm, x + 2.8e-3, y, f.split - 2e-3) > 0);
-        CHECK(depth_at(lid, x + 3e-3, y, f.split + 1e-3) > 0);
-    }
-    CHECK(meant > 100); // they lie on each other over a centimetre
-    for (int side = 0; side < 2; side++) {
-        NEAR(holes[side] * step, 2 * 0.55 * f.screw, 0.25e-3);
-        NEAR(bores[side] * step, 2 * 0.42 * f.screw, 0.25e-3);
-    }
-    CHECK(p->lid_screws >= 2 && hw_palm_lid_held(p, f.screw) == p->lid_screws);
-    // heads as wide and as deep as ISO 7046 has them (M3: 5.5 and 1.65 mm) lie below the lid's skin
-    for (size_t i = 0; i < p->lid_screws; i++) {
-        const hw_vec3 at = p->lid_screw[i];
-        if (at.x > 0) continue;
-        for (int k = 0; k < 12; k++) {
-            const double angle = k * HW_PI / 6;
-            CHECK(!(depth_at(lid, at.x + 2.75e-3 * cos(angle), at.y + 2.75e-3 * sin(angle),
-                             f.split + 1.95e-3) > 0));
-            CHECK(depth_at(lid, at.x + 2.75e-3 * cos(angle), at.y + 2.75e-3 * sin(angle),
-                           f.split + 0.6e-3) > 0);
-        }
-    }
-    f.arm_servos = 0;
-    CHECK(hw_palm_parts_of(a, &f, bare, &fault) == HW_OK);
-    lid = part_of(bare, "palm lid");
-    CHECK(lid && !(depth_at(lid, x, 15e-3, f.split + 1e-3) > 0));
-    hw_arena_free(a);
-}
-
-// Cut near its back, where the skin is flat, the lid ends blunt all the same: what it covers on its
-// bed it covers a third of a wall up.
-static void lids_end_blunt(void)
-{
-    hw_arena *a = hw_arena_new(0);
-    hw_palm_parts_def f = hw_palm_parts_def_default();
-    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
-    f.palm_servos = f.rods = f.arm_servos = 0;
-    f.split = 9e-3;
-    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
-    const hw_palm_part *lid = part_of(p, "palm lid");
-    size_t seen = 0, feather = 0;
-    for (int i = 0; lid && i < 40; i++)
-        for (int k = -120; k < 120; k++) {
-            const double x = (5 + 0.6 * i) * 1e-3, y = 0.25e-3 * k;
-            if (!(depth_at(lid, x, y, f.split + 0.1e-3) > 0.05e-3)) continue;
-            seen++;
-            feather += !(depth_at(lid, x, y, f.split + f.wall / 3) > 0);
-        }
-    CHECK(seen > 1000 && feather == 0);
-    hw_arena_free(a);
-}
-
-// The lid's screws keep clear of sheaths, and where these leave no place there is none.
-static void screws_make_way(void)
-{
-    hw_arena *a = hw_arena_new(0);
-    hw_palm_parts_def f = hw_palm_parts_def_default();
-    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
-    f.palm_servos = 2;
-    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
-    const double was = p->lid_screw[p->lid_screws - 1].y, z = f.split - 3e-3;
-    CHECK(was > 0 && p->lid_screw[p->lid_screws - 1].x < 0);
-    f.routes = 1;
-    f.route[0] =
-        (hw_palm_route){.at = {{-30e-3, was, z}, {30e-3, was, z}}, .n = 2, .radius = 1.5e-3};
-    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
-    const double now = p->lid_screw[p->lid_screws - 1].y;
-    CHECK(fabs(now - was) >= 1.5e-3 + 0.8 * f.screw &&
-          hw_palm_lid_held(p, f.screw) == p->lid_screws);
-    const size_t held = p->lid_screws;
-    f.routes = 16; // side by side over all the flange
-    for (int i = 0; i < 16; i++) {
-        const double y = (-30 + 4 * i) * 1e-3;
-        f.route[i] =
-            (hw_palm_route){.at = {{-30e-3, y, z}, {30e-3, y, z}}, .n = 2, .radius = 1.5e-3};
-    }
-    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK && p->lid_screws <= held - 2);
-    for (size_t i = 0; i < p->lid_screws; i++) CHECK(p->lid_screw[i].x > 0);
-    hw_arena_free(a);
-}
-
-// At the wrist sheaths go through the tray's wall and the forearm's flange in bores: over one that
-// lies deep both are whole; two that would leave less than half a wall between them have one room
-// with one roof; one beside the window is open to it.
-static void bored_at_the_wrist(void)
-{
-    hw_arena *a = hw_arena_new(0);
-    hw_palm_parts_def f = hw_palm_parts_def_default();
-    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
-    const double r = 1.5e-3, y = 22e-3, z = -6e-3, inner = 29.4e-3 / 2 + r + 0.4e-3;
-    const hw_vec3 at[] = {{0, y, z}, {0, -20e-3, z}, {0, -23.6e-3, z}, {0, inner, f.split - 6e-3}};
-    f.palm_servos = f.rods = 0;
-    f.digit[0].present = false; // its bearing is there
-    f.routes = 4;
-    for (int i = 0; i < 4; i++)
-        f.route[i] = (hw_palm_route){
-            .at = {{-30e-3, at[i].y, at[i].z}, {30e-3, at[i].y, at[i].z}}, .n = 2, .radius = r};
-    if (!CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK)) return;
-    const struct {
-        const char *name;
-        double x;
-    } wall[] = {{"palm tray", 3e-3}, {"forearm", -3.6e-3}};
-    for (int i = 0; i < 2; i++) {
-        const hw_palm_part *w = part_of(p, wall[i].name);
-        const double x = wall[i].x;
-        for (int k = 0; k < 3; k++) CHECK(!(depth_at(w, x, at[k].y, z) > 0));
-        CHECK(depth_at(w, x, y, z + 1.3 * r) <= 0 && depth_at(w, x, y, z + 1.6 * r) > 0);
-        CHECK(!(depth_at(w, x, -21.8e-3, z) > 0) && !(depth_at(w, x, -21.8e-3, z + 2 * r) > 0));
-        CHECK(depth_at(w, x, -21.8e-3, z + 3 * r) > 0); // 1.41 r and half their distance
-        CHECK(depth_at(w, x, at[2].y - 1.2 * r, z + 1.2 * r) > 0);
-    }
-    f.arm_servos = 0; // the lid's screw beside it would narrow the window
-    CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK);
-    const hw_palm_part *w = part_of(p, wall[0].name);
-    for (double side = 0; w && side < inner; side += 0.4e-3)
-        CHECK(!(depth_at(w, wall[0].x, side, at[3].z) > 0));
-    CHECK(w && depth_at(w, wall[0].x, inner + 1.2 * r, at[3].z) > 0);
-    hw_arena_free(a);
-}
-
 // A smaller bed splits what is longer; the halves have the whole's volume but for their tongues'
 // gaps.
 static void too_large_is_split(void)
@@ -621,10 +477,6 @@ int main(int argc, char **argv)
     RUN(yoke_as_drawn);
     RUN(yokes_make_way);
     RUN(lugs_have_room);
-    RUN(lid_is_held_at_the_wrist);
-    RUN(lids_end_blunt);
-    RUN(screws_make_way);
-    RUN(bored_at_the_wrist);
     RUN(too_large_is_split);
     RUN(scales);
     RUN(ways_are_open);
