@@ -334,7 +334,7 @@ static void put_digit(const maker *k, const values *now, const double variance[V
         out->segment[i] = with(v[V_SEGMENT + i], var[V_SEGMENT + i]);
         out->bend[i] = with(v[V_BEND + i], var[V_BEND + i]);
     }
-    const bool level = d > 0 && k->from[d] == HW_AXIS_ASSUMED;
+    const bool level = k->from[d] == HW_AXIS_ASSUMED; // never the thumb
     out->pointing = with(v[V_POINTING], var[V_POINTING] + (level ? of_roll(v[V_BEND]) : 0));
     out->knuckle = now->knuckle[d];
     out->axis = k->from[d];

@@ -207,7 +207,8 @@ void hw_palm_wrist(hw_palm_build *b)
         b->wrist_screw[side] = usual;
         double nearest = wrist_holds(b, rooms, body, usual) ? 0 : INFINITY;
         for (int i = 0; i < STEPS * (2 * STEPS + 1) && nearest > 0; i++) {
-            const double in = step * (i % STEPS), up = step * (i / STEPS - STEPS);
+            const int across = i % STEPS, rows = i / STEPS - STEPS;
+            const double in = step * across, up = step * rows;
             const hw_vec2 at = {usual.x + (side ? -in : in), usual.z + up};
             if (in > 0.3 * (b->wrist[1] - b->wrist[0]) - 1.6 * screw || hypot(in, up) >= nearest ||
                 !wrist_holds(b, rooms, body, at))
