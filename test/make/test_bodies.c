@@ -343,7 +343,7 @@ static void sheaths_have_their_ways(void)
 
 // ---- made whole --------------------------------------------------------------------------------
 
-static bool made_whole(hw_arena *a, const char *side, hw_made *out)
+static bool made_whole(hw_arena *a, const char *side, int digit, hw_made *out)
 {
     hw_text text = example_bytes(a, "heron");
     hw_buffer b = {.arena = a};
@@ -361,7 +361,7 @@ static bool made_whole(hw_arena *a, const char *side, hw_made *out)
         i += here ? strlen(right) : 1;
     }
     if (!CHECK(hw_design_read(a, (hw_text){b.at, b.len}, &def, &d, &diags) == HW_OK)) return false;
-    hw_make_def make = {.digit = HW_LITTLE, .palm = true};
+    hw_make_def make = {.digit = digit, .palm = true};
     return CHECK(hw_make(a, d, &make, NULL, out) == HW_OK && d);
 }
 
@@ -500,20 +500,48 @@ static void backs_are_whole(const hw_made *m)
     }
 }
 
+// All that Heron requires of what comes off the bed holds, with its palm: digits, bodies, what
+// meets what.
+static void all_holds(const hw_made *m)
+{
+    static const char *const row[] = {
+        "hand/grip_power",        "hand/grip_palm",           "hand/parts_apart",
+        "hand/print_overhang",    "hand/print_exceptions",    "hand/print_bridge",
+        "hand/bed_fit",           "digits.index/palm_apart",  "digits.middle/palm_apart",
+        "digits.ring/palm_apart", "digits.little/palm_apart", "digits.thumb/palm_apart"};
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        const hw_finding *f = finding_of(m, row[i]);
+        if (!CHECK(f && f->required && f->verdict == HW_HOLDS)) printf("    %s\n", row[i]);
+    }
+    size_t required = 0;
+    for (size_t i = 0; i < m->findings; i++) required += m->finding[i].required;
+    CHECK(required >= 80 && hw_make_all_hold(m));
+}
+
+// A part's place among those of the palm's bodies; SIZE_MAX: there are no more.
+static size_t next_body(const hw_made *m, size_t from)
+{
+    while (from < m->parts && m->part[from].part->role != HW_PART_BODY) from++;
+    return from < m->parts ? from : SIZE_MAX;
+}
+
 static void left_is_the_mirror(void)
 {
     hw_arena *a = hw_arena_new(0);
     hw_made right, left; // made anew each: what is the mirror to the bit is also made alike twice
-    if (made_whole(a, "right", &right) && made_whole(a, "left", &left)) {
-        CHECK(right.parts == left.parts && right.palm && left.palm);
+    if (made_whole(a, "right", -1, &right) && made_whole(a, "left", HW_LITTLE, &left)) {
+        CHECK(right.palm && left.palm);
+        all_holds(&right);
         if (right.palm) prints(&right);
         if (right.palm) held(&right, &left);
         if (right.palm) lids_are_held(&right, &left);
         if (right.palm) posts_are_told(&right, &left);
         if (right.palm) backs_are_whole(&right);
-        for (size_t i = 0; i < right.parts && i < left.parts; i++) {
-            const hw_made_part *r = &right.part[i], *l = &left.part[i];
-            if (r->part->role != HW_PART_BODY) continue;
+        size_t i = next_body(&right, 0), k = next_body(&left, 0), seen = 0;
+        for (; i != SIZE_MAX && k != SIZE_MAX;
+             i = next_body(&right, i + 1), k = next_body(&left, k + 1)) {
+            const hw_made_part *r = &right.part[i], *l = &left.part[k];
+            seen++;
             CHECK(hw_mesh_sound(&r->check) && hw_mesh_sound(&l->check));
             CHECK(r->mesh.verts == l->mesh.verts && r->mesh.tris == l->mesh.tris);
             for (size_t v = 0; v < r->mesh.verts && v < l->mesh.verts; v++) {
@@ -524,6 +552,7 @@ static void left_is_the_mirror(void)
                 }
             }
         }
+        CHECK(i == k && seen >= 13);
     }
     hw_arena_free(a);
 }
