@@ -201,7 +201,7 @@ const hw_field *hw_palm_cleared(hw_palm_build *b, const hw_palm_route *r, double
 // Trenches open upward in `open` alone (NULL: everywhere), elsewhere they are roofed bores.
 void hw_put_trenches(hw_palm_build *b, hw_tools *t, const hw_field *open);
 // What joins these bores in a wall across the hand, from x[0] to x[1], to one another and to the
-// wrist's window where less than half a wall would be left between them. [m]
+// wrist's window where less than half a wall, or 0.4 screws, would be left between them. [m]
 void hw_put_bores_joined(hw_palm_build *b, hw_tools *t, const double x[2]);
 void hw_put_grooves(hw_palm_build *b, hw_tools *t);
 size_t hw_groove_allowances(const hw_palm_build *b, hw_allowance out[HW_PALM_ROUTES]);

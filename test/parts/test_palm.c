@@ -1,6 +1,7 @@
 #include "check.h"
 
 #include "base/vec3.h"
+#include "palm_part.h"
 #include "parts/palm_internal.h"
 
 static const char *fault;
@@ -33,13 +34,6 @@ static meshed mesh_of(hw_arena *a, const hw_palm_part *p, double cell)
     }
     hw_arena_free(work);
     return m;
-}
-
-static const hw_palm_part *part_of(const hw_palm_parts *p, const char *name)
-{
-    for (size_t i = 0; i < p->parts; i++)
-        if (strcmp(p->part[i].name, name) == 0) return &p->part[i];
-    return NULL;
 }
 
 // Every part is one sound solid that stands on its bed and lies inside it.
@@ -135,13 +129,6 @@ static void yoke_as_drawn(void)
     meshed m = mesh_of(a, yoke, 4e-4);
     CLOSE(m.mass.volume, want * 1e-9, 5e-3); // edges are bevelled
     hw_arena_free(a);
-}
-
-static double depth_at(const hw_palm_part *p, double x, double y, double z) // [m] [m] [m]
-{
-    hw_vec3 d = hw_vec3_sub((hw_vec3){x, y, z}, p->bed.at);
-    return -hw_field_at(p->field, (hw_vec3){hw_vec3_dot(d, p->bed.x), hw_vec3_dot(d, p->bed.y),
-                                            hw_vec3_dot(d, p->bed.z)});
 }
 
 // Places of a neighbour's carrier and of its yoke's plate, from behind to before its axis, at

@@ -6,6 +6,7 @@
 #include "base/rng.h"
 #include "base/vec3.h"
 #include "palm/body.h"
+#include "palm_part.h"
 #include "parts/palm_internal.h"
 #include "print/print.h"
 
@@ -21,13 +22,6 @@ typedef struct seat {
     hw_palm_parts *parts;
     const hw_palm_part *tray, *lid, *yoke, *cap;
 } seat;
-
-static const hw_palm_part *part_of(const hw_palm_parts *p, const char *name)
-{
-    for (size_t i = 0; i < p->parts; i++)
-        if (strcmp(p->part[i].name, name) == 0) return &p->part[i];
-    return NULL;
-}
 
 static bool build(seat *s, const hw_palm_parts_def *def)
 {

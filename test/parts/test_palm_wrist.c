@@ -2,25 +2,11 @@
 // that join palm and forearm.
 #include "check.h"
 
-#include "base/vec3.h"
+#include "palm_part.h"
 #include "parts/palm_hold.h"
 #include "parts/palm_internal.h"
 
 static const char *fault;
-
-static const hw_palm_part *part_of(const hw_palm_parts *p, const char *name)
-{
-    for (size_t i = 0; i < p->parts; i++)
-        if (strcmp(p->part[i].name, name) == 0) return &p->part[i];
-    return NULL;
-}
-
-static double depth_at(const hw_palm_part *p, double x, double y, double z) // [m] [m] [m]
-{
-    hw_vec3 d = hw_vec3_sub((hw_vec3){x, y, z}, p->bed.at);
-    return -hw_field_at(p->field, (hw_vec3){hw_vec3_dot(d, p->bed.x), hw_vec3_dot(d, p->bed.y),
-                                            hw_vec3_dot(d, p->bed.z)});
-}
 
 // The lid goes on over the forearm's flange (three walls long), where a countersunk screw on each
 // side goes through it into the forearm; without servos in the forearm there is nothing to hold it
@@ -165,6 +151,31 @@ static void bored_at_the_wrist(void)
     hw_arena_free(a);
 }
 
+// A sheath under the palm's skin, a tenth of a millimetre from it: the skin goes round it, a third
+// of a wall and more.
+static void walls_go_round_sheaths(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    const double x = 14e-3, z = f.split - 8e-3, r = 1.5e-3;
+    f.palm_servos = f.rods = f.arm_servos = 0;
+    f.digit[0].present = false;
+    if (!CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK)) return;
+    double side = -20e-3; // of the skin
+    while (depth_at(part_of(p, "palm tray"), x, side, z) > 0) side -= 0.05e-3;
+    CHECK(side < -25e-3 && side > -60e-3);
+    const double y = side + r + 0.1e-3;
+    f.routes = 1;
+    f.route[0] = (hw_palm_route){.at = {{x - 6e-3, y, z}, {x + 6e-3, y, z}}, .n = 2, .radius = r};
+    if (!CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK)) return;
+    const hw_palm_part *tray = part_of(p, "palm tray");
+    CHECK(!(depth_at(tray, x, y, z) > 0));
+    CHECK(depth_at(tray, x, y - r - f.wall / 3, z) > 0);
+    CHECK(!(depth_at(tray, x, y - r - f.wall, z) > 0));
+    hw_arena_free(a);
+}
+
 // A servo behind the wrist's screw: the screw finds another place, with three diameters of thread.
 static void wrist_screws_find_thread(void)
 {
@@ -207,6 +218,7 @@ int main(int argc, char **argv)
     RUN(lids_end_blunt);
     RUN(screws_make_way);
     RUN(bored_at_the_wrist);
+    RUN(walls_go_round_sheaths);
     RUN(wrist_screws_find_thread);
     (void)hw_check_text;
     return TEST_END();
