@@ -141,7 +141,7 @@ void hw_pack_in_depth(const hw_packer *k, unsigned parts, hw_pack_place *p)
             out_back = fmax(out_back, v.z + d->wall - z[1]);
         }
     const double deeper = k->skin.face - (lowest - d->wall);
-    p->thickness = fmax(back - (lowest - d->wall), d->palm->thickness + deeper) + out_back;
+    p->thickness = fmax(back - (lowest - d->wall), d->palm->height + deeper) + out_back;
 }
 
 // At least how far two bodies are apart: balls round them.

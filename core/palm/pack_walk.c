@@ -95,7 +95,7 @@ static void stand(const hw_finder *f, double most, hw_spot *s) // [m]
     if (lacks > most) return;
     p->room = INFINITY;
     hw_pack_in_depth(&f->k, HW_PACK_ALL, p);
-    s->own = lacks + short_of(f, p->room) + short_of(f, d->palm->thickness - p->thickness);
+    s->own = lacks + short_of(f, p->room) + short_of(f, d->palm->height - p->thickness);
 }
 
 double hw_spots_lack(const hw_finder *f, const hw_spot *s, const hw_spot *t) // [m]

@@ -101,7 +101,7 @@ static bool sound(const hw_palm_def *f)
     bool ok = isfinite(f->opposition_turn) && isfinite(f->opposition_rise) &&
               isfinite(f->opposition[0]) && isfinite(f->opposition[1]) && isfinite(f->back) &&
               f->opposition_behind >= 0 && isfinite(f->opposition_behind) && f->setback >= 0 &&
-              isfinite(f->setback);
+              isfinite(f->setback) && f->deeper >= 0 && isfinite(f->deeper);
     for (size_t k = 0; k < sizeof above / sizeof *above; k++)
         ok = ok && above[k] > 0 && isfinite(above[k]);
     for (int i = 0; i < HW_HAND_DIGITS; i++) ok = ok && digit_sound(&f->digit[i]);
@@ -155,10 +155,14 @@ static double on_arch(double radius, double y, double crown) // [m] [m] [m]
     return here - sqrt(fmax(0, radius * radius - crown * crown));
 }
 
+// Its back rises along the arch over the middle finger's knuckle, its palm is so much less deep: it
+// is printed on a flat face, and as thick as it says from there.
 static void outline(const hw_palm_def *f, hw_palm *out)
 {
     double middle = 0.5 * (f->digit[1].knuckle.y + f->digit[4].knuckle.y);
-    double across[HW_PALM_AROUND], up[HW_PALM_AROUND];
+    const double rises = on_arch(f->arch_radius, middle, middle);
+    const double lower = f->deeper - fmin(rises, 0.5 * fmin(f->thickness, f->wrist_thickness));
+    double across[HW_PALM_AROUND], up[HW_PALM_AROUND], crown = -INFINITY, face = INFINITY;
     for (int k = 0; k < HW_PALM_AROUND; k++) {
         across[k] = rounded(cos(2 * HW_PI * k / HW_PALM_AROUND), 0.6);
         up[k] = rounded(sin(2 * HW_PI * k / HW_PALM_AROUND), 0.6);
@@ -172,10 +176,13 @@ static void outline(const hw_palm_def *f, hw_palm *out)
         for (int k = 0; k < HW_PALM_AROUND; k++) {
             double y = flat * middle + half * across[k];
             double rise = along * on_arch(f->arch_radius, y, middle);
-            out->outline[s][k] =
-                (hw_vec3){along * front_at(f, y), y, f->back - deep + deep * up[k] + rise};
+            double z = f->back - deep + (deep + (up[k] < 0 ? lower : 0)) * up[k] + rise;
+            out->outline[s][k] = (hw_vec3){along * front_at(f, y), y, z};
+            crown = fmax(crown, z);
         }
+        face = fmin(face, out->outline[s][3 * HW_PALM_AROUND / 4].z);
     }
+    out->height = crown - face;
 }
 
 static void blank(hw_palm *out)
@@ -189,6 +196,8 @@ static void blank(hw_palm *out)
                      .length = none,
                      .breadth = none,
                      .thickness = none,
+                     .deeper = none,
+                     .height = none,
                      .back = none,
                      .setback = none,
                      .edge = none,
@@ -219,7 +228,8 @@ hw_code hw_palm_of(const hw_palm_def *def, hw_palm *out)
     *out = (hw_palm){.opposition = {def->opposition[0], def->opposition[1]},
                      .length = def->length,
                      .breadth = def->breadth,
-                     .thickness = def->thickness,
+                     .thickness = def->thickness + def->deeper,
+                     .deeper = def->deeper,
                      .back = def->back,
                      .setback = def->setback,
                      .edge = def->edge,

@@ -45,6 +45,8 @@ typedef struct hw_palm_def {
     double length;                     // wrist to the middle finger's knuckle, > 0 [m]
     double breadth, wrist;             // of the body at the knuckles and at the wrist, > 0 [m]
     double thickness, wrist_thickness; // dorsal to palmar, > 0 [m]
+    double deeper;                     // how much lower its palm lies than these say, the back and
+                                       // the sides as they are: for servos, >= 0 [m]
     double back;                       // the body's back above the knuckles' axes [m]
     double setback;                    // of its front edge behind the knuckles' axes, >= 0 [m]
     double edge;                       // radius of its front edges, > 0 [m]
@@ -73,7 +75,10 @@ typedef struct hw_palm {
     hw_vec3 opposition_axis; // unit vector; positive turns before the palm [1]
     double opposition[2];    // [rad]
     double length, breadth, thickness; // of the palm's body: wrist to knuckles, across, dorsal to
-                                       // palmar [m]
+                                       // palmar with what it is deeper [m]
+    double deeper;                     // for servos; as in the definition [m]
+    double height;                     // from its back's crown to the flat face that it is printed
+                                       // on: `thickness` where the wrist is as thick [m]
     double back;                       // its back above the middle knuckle [m]
     double setback, edge;              // of its front edges: behind the knuckles' axes, radius [m]
     double arch_radius;                // [m]

@@ -89,7 +89,8 @@ static const hw_field *neck(hw_palm_build *b, const hw_arm *m, double over) // [
     }
     // its underside falls in faster than 45 degrees, so that it prints
     double drop = f->outline[0][3 * HW_PALM_LOOP / 4].z - m->box.low.z;
-    double low = fmax(m->box.high.x - 2 * f->wall, b->from - 0.9 * drop);
+    // a palm made deeper for its servos may lie lower than the arm, which is cut off at its bed
+    double low = fmax(m->box.high.x - 2 * f->wall, b->from - fmax(0.9 * drop, f->wall));
     const hw_loft_section section[3] = {
         {m->box.high.x - 4 * f->wall, loop[0]}, {low, loop[1]}, {b->from, loop[2]}};
     return hw_field_loft(b->a, &hw_hand_axes, section, 3, HW_PALM_LOOP);

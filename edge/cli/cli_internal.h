@@ -17,6 +17,7 @@ typedef enum hw_option_id {
     HW_OPT_QUALITY,
     HW_OPT_COUPONS,
     HW_OPT_PALM,
+    HW_OPT_AS_WRITTEN,
     HW_OPT_STRESS,
     HW_OPT_POSED,
     HW_OPT_STEPS,
@@ -90,6 +91,7 @@ typedef struct hw_call {
     const char *main_file;                 // of the folder, to be named at the end; NULL: none
     char design_name[64], fingerprint[20]; // for the manifest; empty: no design
     bool drawn;                            // progress stands on the terminal's line
+    hw_text document;                      // the one that hw_call_design read last
 } hw_call;
 
 // Fills a call from the arguments after the verb; `kept` takes the plain ones (argc long). False:
@@ -138,7 +140,10 @@ bool hw_share_step(void *self, double fraction, const char *stage); // [1]
 // Reads the document of argument `i` in the variant asked for. HW_EXIT_HOLDS: *out is the design.
 hw_exit hw_call_design(hw_call *call, size_t i, hw_design **out);
 
-// As above, and assesses it.
+// The same of a document's bytes; `path` is where it came from, for messages and what it names.
+hw_exit hw_call_design_of(hw_call *call, const char *path, hw_text bytes, hw_design **out);
+
+// As the first, and assesses it.
 struct hw_assessment;
 hw_exit hw_call_assess(hw_call *call, size_t i, struct hw_assessment **out);
 // The digit that an option names, `otherwise` when it is not given; -2: said why not.

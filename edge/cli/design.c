@@ -47,6 +47,21 @@ static bool is_blank(hw_text t)
     return true;
 }
 
+hw_exit hw_call_design_of(hw_call *call, const char *path, hw_text bytes, hw_design **out)
+{
+    neighbour beside = {call, path};
+    hw_loader loader = {read_beside, &beside};
+    hw_read_def def = {.file = strcmp(path, "-") == 0 ? "(standard input)" : path,
+                       .variant = hw_text_of(call->option[HW_OPT_VARIANT]),
+                       .loader = &loader,
+                       .requirable = &hw_assess_requirable};
+    hw_code code = hw_design_read(call->arena, bytes, &def, out, &call->diags);
+    if (code != HW_OK) return hw_call_code(call, code);
+    call->document = bytes;
+    note_design(call, path, *out);
+    return HW_EXIT_HOLDS;
+}
+
 hw_exit hw_call_design(hw_call *call, size_t i, hw_design **out)
 {
     const char *path = call->argument[i];
@@ -58,16 +73,7 @@ hw_exit hw_call_design(hw_call *call, size_t i, hw_design **out)
                              "\"%s\" is empty; a document that says only \"handwright: 1\" "
                              "is a design of defaults",
                              path);
-    neighbour beside = {call, path};
-    hw_loader loader = {read_beside, &beside};
-    hw_read_def def = {.file = strcmp(path, "-") == 0 ? "(standard input)" : path,
-                       .variant = hw_text_of(call->option[HW_OPT_VARIANT]),
-                       .loader = &loader,
-                       .requirable = &hw_assess_requirable};
-    code = hw_design_read(call->arena, bytes, &def, out, &call->diags);
-    if (code != HW_OK) return hw_call_code(call, code);
-    note_design(call, path, *out);
-    return HW_EXIT_HOLDS;
+    return hw_call_design_of(call, path, bytes, out);
 }
 
 int hw_call_digit(hw_call *call, hw_option_id option, int otherwise)

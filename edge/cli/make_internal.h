@@ -25,6 +25,7 @@ typedef struct hw_maker {
     hw_maker_pose pose[HW_POSES_MOST]; // where they were asked for
     size_t poses;
     hw_arena *work;
+    double searched; // of the whole work, before anything is made [1]
 } hw_maker;
 
 // Adds a file to the folder and to the list.

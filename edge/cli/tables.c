@@ -14,7 +14,10 @@ const hw_option_row hw_option_table[HW_OPTIONS] = {
                         "(fine)"},
     [HW_OPT_COUPONS] = {0, "coupons", NULL, NULL,
                         "also small test prints with the design's own sizes"},
-    [HW_OPT_PALM] = {0, "palm", NULL, NULL, "also palm, forearm and stand (takes half a minute)"},
+    [HW_OPT_PALM] = {0, "palm", NULL, NULL, "also palm, forearm and stand (takes minutes)"},
+    [HW_OPT_AS_WRITTEN] = {0, "as-written", NULL, NULL,
+                           "servos in the palm where the document has them, also where they lack "
+                           "room (else they are laid anew, which takes minutes)"},
     [HW_OPT_STRESS] = {0, "stress", NULL, NULL,
                        "also the stress in that digit's proximal and middle phalanx, by voxels "
                        "(takes a while)"},
@@ -105,13 +108,16 @@ static const hw_verb_row verbs[] = {
      .least = 1,
      .most = 1,
      .options = HW_OPT(VARIANT) | HW_OPT(ONE_DIGIT) | HW_OPT(QUALITY) | HW_OPT(COUPONS) |
-                HW_OPT(PALM) | HW_OPT(STRESS) | HW_OPT(POSED) | HW_OPT(JSON) | HW_OPT(FOLDER),
+                HW_OPT(PALM) | HW_OPT(AS_WRITTEN) | HW_OPT(STRESS) | HW_OPT(POSED) | HW_OPT(JSON) |
+                HW_OPT(FOLDER),
      .sentence = "makes printable files, and says how they print",
      .text = "Solids of every part as it is printed, laid on plates and sliced: the sheet shows "
              "what hangs, what is too thin, which gap is too small, and what a plate takes. With "
              "-o the files go into a folder: one STL a part, one 3MF a plate, DXF and SVG of every "
              "layer, pictures, and README.txt, which says how to print and what to measure. Hot "
-             "nozzles burn and joints pinch: its cautions come first.",
+             "nozzles burn and joints pinch: its cautions come first. With --palm, servos in it "
+             "that lack room, as after a change to larger ones, are laid anew as place does, and "
+             "the palm is as deep as they ask; laid.yaml is the document that says so.",
      .example = {{"handwright make heron.yaml -o print", "everything that the printer needs"},
                  {"handwright make heron.yaml --digit index --quality fine -o index",
                   "one finger, its cones true to a hundredth"},
@@ -132,7 +138,8 @@ static const hw_verb_row verbs[] = {
              "document's together with the ways of sheaths (where forearm.ways says computed), for "
              "what lacks least in all; or the thumb's base and the axis that it opposes about, for "
              "pads that meet, grips in which it meets nothing else, and room for its seat: what is "
-             "lacking now and with what was found, and the entries as text to paste.",
+             "lacking now and with what was found, and the entries as text to paste. With -o the "
+             "folder takes the document with servos as they were found, laid.yaml.",
      .example = {{"handwright place heron.yaml --servos", "servos of splay and opposition"},
                  {"handwright place heron.yaml --thumb", "where the thumb stands and turns"}},
      .run = hw_verb_place},

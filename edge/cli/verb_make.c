@@ -1,5 +1,6 @@
 // handwright make: printable files.
 #include "cli/make_internal.h"
+#include "cli/place_internal.h"
 
 #include "draw/stress.h"
 #include "files/files.h"
@@ -10,6 +11,7 @@
 
 enum { COLUMNS = 100, FILES_AT_FIRST = 128, NAME_ROOM = HW_MADE_NAME };
 #define PNG_DPI 200.0 // as the sheets of assess [1/in]
+#define SEARCH  0.5   // of the work, where servos are laid anew [1]
 
 typedef hw_maker maker;
 
@@ -294,8 +296,10 @@ static hw_code add_files(maker *k)
     if (code == HW_OK) code = add_layers(k);
     if (code == HW_OK) code = add_board(k);
     if (code == HW_OK) code = add_stress(k);
-    if (code == HW_OK) code = add_views(k, &k->call->job);
-    hw_share share = {&k->call->job, 0.9, 0.1};
+    hw_share rest = {&k->call->job, k->searched, 1 - k->searched};
+    hw_job whole = {hw_share_step, &rest};
+    if (code == HW_OK) code = add_views(k, &whole);
+    hw_share share = {&whole, 0.9, 0.1};
     hw_job job = {hw_share_step, &share};
     return code == HW_OK ? hw_maker_posed(k, &job) : code;
 }
@@ -330,7 +334,8 @@ static hw_exit make_all(maker *k, const hw_design *design, const hw_make_def *de
     hw_call *call = k->call;
     const char *variant = call->option[HW_OPT_VARIANT];
     bool writes = call->option[HW_OPT_FOLDER] != NULL;
-    hw_share share = {&call->job, 0, writes ? 0.6 : 1};
+    const double from = k->searched, left = 1 - from;
+    hw_share share = {&call->job, from, left * (writes ? 0.6 : 1)};
     hw_job job = {hw_share_step, &share};
     hw_code code = hw_make(call->arena, design, def, &job, &k->made);
     if (code == HW_OK && call->option[HW_OPT_STRESS]) code = strain(k, def->digit);
@@ -346,6 +351,52 @@ static hw_exit make_all(maker *k, const hw_design *design, const hw_make_def *de
     else
         hw_buffer_puts(&call->text, "\nNothing was written: -o DIR writes the files.\n");
     return hw_make_all_hold(&k->made) ? HW_EXIT_HOLDS : HW_EXIT_SHORT;
+}
+
+// Servos in the palm that lack room where the document has them are laid anew, and *design with
+// them.
+static hw_exit lay_anew(maker *k, hw_design **design)
+{
+    hw_call *call = k->call;
+    hw_hand *hand = HW_NEW(k->work, hw_hand, 2);
+    if (!hand) return hw_call_code(call, HW_NO_MEMORY);
+    hw_hand_build(*design, &hand[0]);
+    const double was = hand[0].places.pack.room;
+    if (hand[0].places.movers == 0 || !(was < 0)) return HW_EXIT_HOLDS;
+    hw_share share = {&call->job, 0, SEARCH};
+    hw_job job = {hw_share_step, &share};
+    k->searched = SEARCH;
+    hw_code code = hw_hand_slots(k->work, *design, &hand[0], &job, &hand[1]);
+    if (code != HW_OK) return hw_call_code(call, code);
+    const double lacks = hw_hand_lacks(*design, &hand[0]);
+    if (!(hw_hand_lacks(*design, &hand[1]) < lacks)) {
+        hw_buffer_format(&call->text,
+                         "Servos in the palm lack %.1f mm where the document has them; no better "
+                         "places were found.\n\n",
+                         -1e3 * was);
+        return HW_EXIT_HOLDS;
+    }
+    hw_text document;
+    hw_exit status = hw_place_again(call, &hand[1], &document, design);
+    if (status != HW_EXIT_HOLDS) return status;
+    hw_hand_build(*design, &hand[1]);
+    const double room = hand[1].places.pack.room;
+    hw_buffer_format(&call->text,
+                     "Servos in the palm lack %.1f mm where the document has them. "
+                     "They were laid anew: ",
+                     -1e3 * was);
+    if (room < 0)
+        hw_buffer_format(&call->text, "%.1f mm are lacking still", -1e3 * room);
+    else
+        hw_buffer_puts(&call->text, "nothing is lacking");
+    hw_buffer_format(&call->text,
+                     ", the palm is %.1f mm thick (%.1f before). " HW_PLACE_FILE
+                     " is the document that says so; with --as-written they stay.\n\n",
+                     1e3 * hand[1].palm.height, 1e3 * hand[0].palm.height);
+    hw_buffer bytes = {.arena = call->arena};
+    hw_buffer_put(&bytes, document);
+    hw_maker_note(k, HW_PLACE_FILE, "yaml", "the document with servos laid anew", &bytes);
+    return HW_EXIT_HOLDS;
 }
 
 // The quality asked for; false: said why not.
@@ -382,7 +433,8 @@ hw_exit hw_verb_make(hw_call *call)
     if (!hw_maker_poses(&k, design)) return HW_EXIT_INPUT;
     k.work = hw_arena_new(1 << 20);
     if (!k.work) return hw_call_code(call, HW_NO_MEMORY);
-    status = make_all(&k, design, &def);
+    if (def.palm && !call->option[HW_OPT_AS_WRITTEN]) status = lay_anew(&k, &design);
+    if (status == HW_EXIT_HOLDS) status = make_all(&k, design, &def);
     hw_arena_free(k.work);
     return status;
 }

@@ -23,7 +23,7 @@ static void values_of(const hw_design *d, const hw_hand *h, double out[ROWS]) //
     }
     out[0] = 1e3 * hw_hand_lacks(d, h);
     out[1] = 1e3 * p->pack.room;
-    out[2] = 1e3 * fmax(p->pack.thickness, h->palm.thickness);
+    out[2] = 1e3 * h->palm.height;
     out[3] = 1e3 * room;
     out[4] = 1e3 * radius;
     out[5] = bend * 180 / HW_PI;
@@ -33,11 +33,17 @@ static void values_of(const hw_design *d, const hw_hand *h, double out[ROWS]) //
     out[6] = p->sheaths ? crossings : (double)NAN;
 }
 
-void hw_place_length(hw_buffer *b, const char *name, double m) // [m]
+void hw_place_mm(hw_buffer *b, double m) // [m]
 {
     char text[HW_NUMBER_TEXT];
-    hw_number_write(round(1e5 * m) / 100, text);
-    hw_buffer_format(b, "%s: %s mm", name, text);
+    hw_number_write(round(1e6 * m) / 1000, text);
+    hw_buffer_format(b, "%s mm", text);
+}
+
+void hw_place_length(hw_buffer *b, const char *name, double m) // [m]
+{
+    hw_buffer_format(b, "%s: ", name);
+    hw_place_mm(b, m);
 }
 
 void hw_place_at(hw_buffer *b, hw_vec3 v)
@@ -53,13 +59,13 @@ void hw_place_at(hw_buffer *b, hw_vec3 v)
 
 static void put_mover(const hw_hand *h, int digit, hw_buffer *b)
 {
-    static const char *const way[HW_WAYS] = {"fingers", "wrist", "thumb", "little", "back", "palm"};
     const hw_pack_item *item = &h->places.mover[digit].item;
     hw_buffer_format(b, "  %s:\n    %s:\n      slot: {at: ", hw_digit_name[digit],
                      digit == HW_THUMB ? "opposition" : "splay");
     hw_place_at(b, item->slot.at);
-    hw_buffer_format(b, ", shaft: %s, body: %s, horn: %s}\n      servo: {", way[item->slot.shaft],
-                     way[item->slot.body], way[item->slot.horn]);
+    hw_buffer_format(b, ", shaft: %s, body: %s, horn: %s}\n      servo: {",
+                     hw_place_way(item->slot.shaft), hw_place_way(item->slot.body),
+                     hw_place_way(item->slot.horn));
     hw_place_length(b, "horn_arm", item->shape.horn_arm);
     hw_buffer_puts(b, ", ");
     hw_place_length(b, "horn_hole", item->shape.horn_hole);
@@ -130,9 +136,15 @@ static hw_exit place_servos(hw_call *call, const hw_design *d)
                                    "digits.thumb.opposition.driven say which do");
     hw_code code = hw_hand_slots(call->arena, d, &hand[0], &call->job, &hand[1]);
     if (code != HW_OK) return hw_call_code(call, code);
+    hw_text document = call->document;
+    hw_design *again = NULL;
+    hw_exit status = hw_place_again(call, &hand[1], &document, &again);
+    if (status != HW_EXIT_HOLDS) return status;
+    hw_call_file(call, HW_PLACE_FILE, document);
+    hw_hand_build(again, &hand[1]); // as the document has it now, to a thousandth
     for (int k = 0; k < 2; k++) {
         double v[ROWS];
-        values_of(d, &hand[k], v);
+        values_of(k ? again : d, &hand[k], v);
         for (size_t i = 0; i < ROWS; i++) row[i].value[k] = v[i];
     }
     hw_buffer entries = {.arena = call->arena};
@@ -141,8 +153,7 @@ static hw_exit place_servos(hw_call *call, const hw_design *d)
         if (hand[1].places.mover[i].driven) put_mover(&hand[1], i, &entries);
     hw_place_put(call, row, ROWS, entries.at);
     const hw_places *p = &hand[1].places;
-    return p->pack.room >= 0 && p->pack.thickness <= hand[1].palm.thickness ? HW_EXIT_HOLDS
-                                                                            : HW_EXIT_SHORT;
+    return p->pack.room >= 0 && hand[1].palm.deeper == 0 ? HW_EXIT_HOLDS : HW_EXIT_SHORT;
 }
 
 hw_exit hw_verb_place(hw_call *call)

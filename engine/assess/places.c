@@ -47,7 +47,7 @@ static double motions(const hw_hand *h)
 
 static double palm_thickness(const hw_hand *h)
 {
-    return fmax(h->places.pack.thickness, h->palm.thickness);
+    return h->palm.height;
 }
 
 static double servo_room(const hw_hand *h)
@@ -221,7 +221,8 @@ static const char *thickness_note(hw_arena *a, const hw_hand *h)
     mover_name(p->whose[p->pack.thickest], &b);
     hw_buffer_puts(&b, "servo needs ");
     hw_note_number(&b, 1e3 * p->pack.thickness, 1, " mm, the document has ");
-    hw_note_number(&b, 1e3 * h->palm.thickness, 1, " mm; a person's hand is about ");
+    hw_note_number(&b, 1e3 * (h->palm.height - h->palm.deeper), 1,
+                   " mm; a person's hand is about ");
     hw_note_number(&b, 0.375e3 * h->breadth, 0, " mm thick");
     return b.at;
 }

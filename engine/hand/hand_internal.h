@@ -87,6 +87,12 @@ void hw_hand_lug(const hw_hand *hand, int digit, hw_vec3 end, hw_pack_lug *out);
 // Measures the movers where their items stand.
 void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand);
 
+// How much deeper the palm must be for them, back and plan as they are; 0: as it is. And the palm
+// laid so much deeper, no shallower than the document has it, and all measured anew but the
+// sheaths' ways; false: it is so already. Test: test/hand/test_places.c
+double hw_hand_shallow(const hw_hand *hand);                       // [m]
+bool hw_hand_deepen(const hw_design *d, double by, hw_hand *hand); // [m]
+
 // How far a mover's horn turns so that its lever goes half its range to either side.
 double hw_hand_horn_turns(const hw_hand *hand, int digit, const hw_pack_item *item); // [rad]
 

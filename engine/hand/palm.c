@@ -57,6 +57,7 @@ void hw_hand_palm(const hw_design *d, const hw_hand *hand, hw_palm_def *out)
         .breadth = get(d, HW_E_PALM_BREADTH, -1),
         .wrist = get(d, HW_E_PALM_WRIST, -1),
         .thickness = get(d, HW_E_PALM_THICKNESS, -1),
+        .deeper = hand->palm.deeper,
         .wrist_thickness = get(d, HW_E_PALM_WRIST_THICKNESS, -1),
         .back = get(d, HW_E_PALM_BACK, -1),
         .setback = get(d, HW_E_PALM_SETBACK, -1),

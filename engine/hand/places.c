@@ -275,6 +275,26 @@ static void straight_leads(const hw_design *d, hw_places *p)
     }
 }
 
+bool hw_hand_deepen(const hw_design *d, double by, hw_hand *hand)
+{
+    if (!(by != 0)) return false;
+    hw_palm_def def;
+    hw_hand_palm(d, hand, &def);
+    def.deeper = fmax(def.deeper + by, 0);
+    hw_palm palm;
+    if (hw_palm_of(&def, &palm) != HW_OK) return false;
+    hand->palm = palm;
+    hw_obstacles around; // what stops at the palm stops elsewhere
+    hw_hand_obstacles(hand, &around);
+    hw_hand_stand(d, &around, hand);
+    return true;
+}
+
+double hw_hand_shallow(const hw_hand *hand)
+{
+    return fmax(hand->places.pack.thickness - hand->palm.height, 0); // 0 without servos
+}
+
 void hw_hand_places(const hw_design *d, const hw_places *like, bool keep, hw_hand *hand)
 {
     hw_places *p = &hand->places;
@@ -288,6 +308,7 @@ void hw_hand_places(const hw_design *d, const hw_places *like, bool keep, hw_han
     hw_obstacles around;
     hw_hand_obstacles(hand, &around);
     hw_hand_stand(d, &around, hand);
+    hw_hand_deepen(d, hw_hand_shallow(hand), hand);
     p->drums = hw_hand_arm(d, hand, p->drum);
     if (p->routed)
         hw_hand_ways(d, like, keep, hand);

@@ -50,7 +50,7 @@ static double servos_lack(const hw_hand *hand) // [m]
     double sum = 0;
     for (size_t i = 0; i < p->movers; i++) {
         sum += fmax(-p->place[i].room, 0);
-        sum += fmax(p->place[i].thickness - hand->palm.thickness, 0);
+        sum += fmax(p->place[i].thickness - (hand->palm.height - hand->palm.deeper), 0);
         sum += reach_lack(&hand->palm, &p->mover[p->whose[i]].item, &p->place[i]);
     }
     return sum + (p->seat < 0 ? -p->seat : 0);
@@ -346,11 +346,13 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
 {
     *found = *hand;
     if (hand->places.movers == 0) return HW_OK;
+    // as thick as the document says to begin with, as deep as is needed in the end
+    if (hw_hand_deepen(d, -found->palm.deeper, found)) lay_ways(d, found);
     seeker *s = HW_NEW(a, seeker, 1);
     hw_hand *from = HW_NEW(a, hw_hand, 1), *best = HW_NEW(a, hw_hand, 1);
     if (!s || !from || !best) return HW_NO_MEMORY;
     *s = (seeker){.d = d, .job = job, .hand = from};
-    *from = *hand;
+    *from = *found;
     for (int i = 0; i < HW_DIGITS; i++) { // ways may have left a tighter one
         from->drive[i].sheath_radius = get(d, HW_E_OWN_SHEATH_RADIUS, i);
     }
@@ -362,7 +364,7 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
     if (!s->fit || !s->few) return HW_NO_MEMORY;
     const unsigned tries = hand->places.routed ? DESCENTS : 1;
     hw_tray *tray;
-    hw_code code = hw_tray_of(a, d, hand, job, &tray);
+    hw_code code = hw_tray_of(a, d, from, job, &tray);
     if (code == HW_NO_MEMORY) return code;
     s->tray = tray;
     // first from where the document has them: servos that lack little move little
@@ -380,5 +382,6 @@ hw_code hw_hand_slots(hw_arena *a, const hw_design *d, const hw_hand *hand, cons
         if (code == HW_OK && !descend(s, k, best)) code = HW_CANCELLED;
         if (cost_of(s, best) < cost_of(s, found)) *found = *best;
     }
+    if (hw_hand_deepen(d, hw_hand_shallow(found), found)) lay_ways(d, found);
     return code;
 }

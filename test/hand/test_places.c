@@ -2,10 +2,9 @@
 // typed, joints that share a servo, what is counted.
 #include "assess/assess.h"
 #include "check.h"
-#include "hand/hand.h"
+#include "document.h"
+#include "hand/hand_internal.h"
 #include "parts/palm.h"
-
-static hw_arena *arena;
 
 // A thumb's axis behind its joint has a seat only where the sheaths' arc ends before the carrier's
 // back face and the journal before the wrist: else that is what the servos lack.
@@ -49,15 +48,8 @@ static void seat_is_asked_for(void)
 static hw_hand *hand_of(const char *text)
 {
     static hw_hand h;
-    hw_design *d;
-    hw_diag item[4];
-    hw_diags diags = {item, 0, 4, 0};
-    hw_read_def def = {.file = "hand"};
-    if (!CHECK(hw_design_read(arena, hw_text_of(text), &def, &d, &diags) == HW_OK)) {
-        printf("    %s\n", diags.count ? item[0].text : "");
-        return &h;
-    }
-    hw_hand_build(d, &h);
+    hw_design *d = design_of(text);
+    if (d) hw_hand_build(d, &h);
     return &h;
 }
 
@@ -91,6 +83,19 @@ static void another_servo(void)
     double thick = h->places.pack.thickness;
     CHECK(thick - thin >= 0.038 - 0.017 - 1e-12); // at least what the body is taller
     CHECK(h->places.pack.room < room && h->places.pack.room < 0);
+    // the palm is laid as deep as that by itself, its back as it is, and asks no more then
+    CLOSE(h->palm.height, thick, 1e-12);
+    CLOSE(h->palm.deeper, thick - 38e-3, 1e-12);
+    static hw_hand again;
+    again = *h;
+    char text[400];
+    snprintf(text, sizeof text, RING, "standard 10");
+    hw_design *d = design_of(text);
+    CHECK(d && hw_hand_shallow(h) < 1e-12 && !hw_hand_deepen(d, 0, &again));
+    // no shallower than the document has it
+    CHECK(d && hw_hand_deepen(d, -1, &again) && again.palm.deeper == 0);
+    CLOSE(again.palm.thickness, 38e-3, 1e-12);
+    CLOSE(again.palm.height, 38e-3, 1e-12);
     // the supply feeds it: one more than the digits' seven
     CHECK(h->supply.servos == 8);
 }

@@ -110,7 +110,8 @@ static void outline_is_a_body(void)
         }
         CHECK(best < 0.2 * f.breadth);
     }
-    // half way between back and inside it runs along the circle through the knuckles
+    // half way between back and inside it runs along the circle through the knuckles, but for what
+    // its palm is less deep because its back's crown lies that far over the middle finger's knuckle
     const hw_vec3 *first = &p.digit[1].knuckle.at, *last = &p.digit[4].knuckle.at;
     double crown = 0.5 * (first->y + last->y), r = p.arch_radius;
     double centre = first->z - sqrt(r * r - (first->y - crown) * (first->y - crown));
@@ -119,14 +120,45 @@ static void outline_is_a_body(void)
         hw_vec3 down = p.outline[HW_PALM_SECTIONS - 1][HW_PALM_AROUND - k];
         double off = up.y - crown;
         NEAR(up.y, down.y, 1e-9);
-        NEAR((up.z + down.z) / 2, p.back - p.thickness / 2 + centre + sqrt(r * r - off * off),
-             1e-12);
+        double way = p.back - p.thickness / 2 + centre + sqrt(r * r - off * off);
+        double share = (up.z - way) / (p.thickness / 2); // of the way from there to back or palm
+        NEAR((up.z + down.z) / 2, way + share * (centre + r) / 2, 1e-12);
     }
     // every knuckle's axis lies between back and palm
     for (int i = 1; i < HW_HAND_DIGITS; i++) {
         double z = p.digit[i].knuckle.at.z;
         CHECK(z < p.back && z > p.back - p.thickness - 0.006);
     }
+}
+
+// Deeper, its face lies lower by that and its lower half is stretched; its back, its sides and all
+// that is not its body stay to the bit. Its height is what a box round back and face has.
+static void deeper_for_servos(void)
+{
+    hw_palm_def f;
+    hw_palm p, q;
+    CHECK(hw_palm_def_of(0.193, 0.088, &f) == HW_OK && hw_palm_of(&f, &p) == HW_OK);
+    f.deeper = 7e-3;
+    CHECK(hw_palm_of(&f, &q) == HW_OK);
+    enum { FACE = 3 * HW_PALM_AROUND / 4 };
+    double crown = -INFINITY, face[2] = {INFINITY, INFINITY};
+    for (int s = 0; s < HW_PALM_SECTIONS; s++) {
+        for (int k = 0; k < HW_PALM_AROUND; k++) {
+            const hw_vec3 a = p.outline[s][k], b = q.outline[s][k];
+            CHECK(a.x == b.x && a.y == b.y && b.z <= a.z && b.z >= a.z - 7e-3 - 1e-12);
+            if (k <= HW_PALM_AROUND / 2) NEAR(b.z, a.z, 1e-15); // sine of pi is not 0
+            crown = fmax(crown, a.z);
+        }
+        NEAR(q.outline[s][FACE].z, p.outline[s][FACE].z - 7e-3, 1e-12);
+        face[0] = fmin(face[0], p.outline[s][FACE].z);
+        face[1] = fmin(face[1], q.outline[s][FACE].z);
+    }
+    CLOSE(q.thickness, p.thickness + 7e-3, 1e-12);
+    CLOSE(p.height, crown - face[0], 1e-12);
+    CLOSE(p.height, f.thickness, 1e-12); // from its back's crown to the bed
+    CLOSE(q.height, crown - face[1], 1e-12);
+    CHECK(crown > p.back && crown < p.back + 1e-3); // where the knuckles' arch is highest
+    CHECK(memcmp(q.digit, p.digit, sizeof p.digit) == 0 && q.back == p.back);
 }
 
 static void mirrors_are_exact(void)
@@ -235,6 +267,9 @@ static void wrong_numbers_are_refused(void)
     f = good;
     f.opposition_behind = -1e-3;
     CHECK(hw_palm_of(&f, &p) == HW_BAD_INPUT && isnan(p.opposition_at.x));
+    f = good;
+    f.deeper = -1e-3;
+    CHECK(hw_palm_of(&f, &p) == HW_BAD_INPUT && isnan(p.height));
 }
 
 int main(int argc, char **argv)
@@ -244,6 +279,7 @@ int main(int argc, char **argv)
     RUN(a_median_hand);
     RUN(opposition_goes_before_the_palm);
     RUN(outline_is_a_body);
+    RUN(deeper_for_servos);
     RUN(mirrors_are_exact);
     RUN(ten_times_the_hand);
     RUN(wrong_numbers_are_refused);

@@ -127,7 +127,7 @@ static void a_bar_eats_a_sector(void)
         double want =
             sector(18 * mm, 3 * mm, 1 * mm, 40 * i * deg) / volume_of(&p, front_of(&p, &s));
         CHECK(want > 0.003 * i && want < 0.01 * i);
-        CLOSE(hw_thumb_swept(&p, &m.of[0], &s, 80), want, 0.02);
+        CLOSE(hw_thumb_swept(&p, &m.of[0], &s, 120), want, 0.02);
     }
 }
 
@@ -153,7 +153,7 @@ static void a_journal_eats_a_cylinder(void)
     double long_ = hw_thumb_mouth(&p, &s);
     CHECK(long_ > 19 * mm && long_ < 29 * mm);
     double want = HW_PI * 100 * mm * mm * long_ / volume_of(&p, front_of(&p, &s));
-    CLOSE(hw_thumb_swept(&p, &m.of[0], &s, 80), want, 0.02);
+    CLOSE(hw_thumb_swept(&p, &m.of[0], &s, 120), want, 0.02);
     CLOSE(hw_thumb_swept(&p, &m.of[0], &s, 20), want, 0.08);
 }
 
