@@ -354,18 +354,27 @@ static void add_lid(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], si
 
 // ---- stand ------------------------------------------------------------------------------------
 
+// A place along the board's length, in the stand: seen from above its z goes away from the sockets'
+// edge, which is at low x, so that x comes down along y; up where all is mirrored afterwards.
+static double along_board(const hw_palm_build *b, const hw_box3 *pocket, double x) // [m]
+{
+    const double g = b->f->gap;
+    return b->f->board.mirrored ? pocket->low.y + g + x : pocket->high.y - g - x;
+}
+
 static void put_board(hw_palm_build *b, hw_box3 pocket, hw_tools *cut, hw_tools *post)
 {
     const hw_palm_board *p = &b->f->board;
     const double g = b->f->gap, w = b->f->wall;
     hw_put(cut, hw_block3(b->a, pocket));
     // sockets look out over the lower edge
-    hw_box3 socket = {
-        {pocket.low.x - 4 * w, pocket.low.y + g + p->socket[0], pocket.low.z + p->under - g},
-        {pocket.low.x + w, pocket.low.y + g + p->socket[1], pocket.high.z}};
+    const double end[2] = {along_board(b, &pocket, p->socket[0]),
+                           along_board(b, &pocket, p->socket[1])};
+    hw_box3 socket = {{pocket.low.x - 4 * w, fmin(end[0], end[1]) - g, pocket.low.z + p->under - g},
+                      {pocket.low.x + w, fmax(end[0], end[1]) + g, pocket.high.z}};
     hw_put(cut, hw_block3(b->a, socket));
     for (size_t i = 0; i < p->holes; i++) {
-        hw_vec3 low = {pocket.low.x + g + p->hole[i].z, pocket.low.y + g + p->hole[i].x,
+        hw_vec3 low = {pocket.low.x + g + p->hole[i].z, along_board(b, &pocket, p->hole[i].x),
                        0.5 * pocket.low.z};
         hw_vec3 high = low;
         high.z = pocket.low.z + p->under;
