@@ -244,9 +244,12 @@ static void is_open(const trial *t)
             most = fmax(most, board_depth(t, beside, -off, p->thickness + 2 * mm, (hw_vec2){0, 0}));
         CHECK(most > 0.5 * mm);
     }
-    const double middle[2] = {p->length / 2 - 4 * mm, p->length / 2 + 4 * mm};
-    const double to_arm[2] = {p->width - 5 * mm, p->width + 2.5 * t->def.wall};
-    CHECK(deepest(t, middle, to_arm, up, (hw_vec2){0, 0}) < 0);
+    // somewhere along the far edge, 6 mm wide at least
+    const double to_arm[2] = {p->width, p->width + 2.5 * t->def.wall}, step = 0.5 * mm;
+    double open = 0;
+    for (double u = 0; u < p->length; u += step)
+        if (deepest(t, (const double[]){u, u}, to_arm, up, (hw_vec2){0, 0}) < 0) open += step;
+    CHECK(open >= 6 * mm);
 }
 
 // No other part of the hand lies on the board or before its sockets.
