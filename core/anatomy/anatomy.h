@@ -42,7 +42,7 @@ typedef struct hw_joint_range {
 typedef struct hw_digit_shape {
     double segment[HW_SEGMENTS];   // joint centre to joint centre, the last to the tip [m]
     double deviation[HW_SEGMENTS]; // one standard deviation among people of all sizes [m]
-    double metacarpal;             // a finger's; a thumb's is segment[0] again [m]
+    double metacarpal; // a finger's with its carpus, from the wrist; a thumb's: segment[0] [m]
     double thickness[HW_SEGMENTS]; // of the flesh; the source does not say in which direction [m]
     hw_joint_range range[HW_SEGMENTS];
     double splay;     // to either side at the knuckle, straight; thumb: abduction, one way [rad]

@@ -274,7 +274,7 @@ static void find_tip(const hw_scanner *s, int mark, hw_mark *m)
     beside(m->along, &m->across, &m->deep);
     m->at = hw_vec3_along(m->skin[HW_DORSAL], drop, m->along);
     m->sd[0] = hypot(s->def.noise, drop);
-    m->sd[1] = m->sd[2] = s->def.pick / ROOT3;
+    m->sd[1] = m->sd[2] = s->def.pick / ROOT2;
 }
 
 static void find_deep(const hw_scanner *s, hw_mark *m, hw_vec3 middle)
@@ -287,7 +287,7 @@ static void find_deep(const hw_scanner *s, hw_mark *m, hw_vec3 middle)
         both ? hw_vec3_times(hw_vec3_sub(m->skin[HW_DORSAL], m->skin[HW_PALMAR]), 1 / m->thickness)
              : m->deep;
     m->at = hw_vec3_along(middle, 0.5 * m->thickness - depth, up);
-    double pick = d->pick / ROOT3 * (both ? hypot(share, 1 - share) : 1);
+    double pick = d->pick / ROOT2 * (both ? hypot(share, 1 - share) : 1);
     m->sd[0] = m->sd[1] = pick;
     m->sd[2] = hypot(hypot(d->flesh, d->depth - d->least) / ROOT3, d->noise);
 }
@@ -296,7 +296,7 @@ static void find_round(const hw_scanner *s, hw_mark *m, hw_vec3 middle, double h
 {
     const hw_scan_def *d = &s->def;
     bool both = m->faces[HW_DORSAL] && m->faces[HW_PALMAR];
-    double pick = d->pick / (ROOT3 * (both ? ROOT2 : 1));
+    double pick = d->pick / (ROOT2 * (both ? ROOT2 : 1));
     star t;
     m->at = middle;
     m->centred = true;
@@ -323,7 +323,7 @@ static void find_wrist(const hw_scanner *s, hw_mark *m, hw_vec3 middle)
 {
     bool both = m->faces[HW_DORSAL] && m->faces[HW_PALMAR];
     m->at = middle;
-    m->sd[0] = m->sd[1] = s->def.pick / (ROOT3 * (both ? ROOT2 : 1));
+    m->sd[0] = m->sd[1] = s->def.pick / (ROOT2 * (both ? ROOT2 : 1));
     m->sd[2] = hypot(s->def.noise, 0.5 * s->def.flesh / ROOT3);
 }
 

@@ -57,7 +57,7 @@ const char *hw_scan_unit(double size, double *scale); // in the file's unit [1] 
 
 // Shares of the hand's length [1].
 typedef struct hw_scan_def {
-    double pick;  // a pick's distance from its place before it is snapped, root mean square [1]
+    double pick;  // a pick's distance from its place along the skin, root mean square [1]
     double noise; // of the surface, one standard deviation [1]
     double depth; // of joint centres under the back where flesh is thick [1]
     double least; // between this and twice `depth` less this they lie, evenly [1]
@@ -129,7 +129,8 @@ typedef struct hw_scan {
 // one that was said; one message each. HW_OK: `diags` may have notes. HW_NO_MEMORY. HW_CANCELLED.
 // `work` is rewound. Accuracy: intervals hold the truth in 90 of 100 cases or more, centres are
 // within 1.5 mm in the median, of made-up hands whose flesh is 8 to 12 mm +- 2 mm, picks off by 2
-// mm, noise 0.3 mm, a tenth of the triangles missing. Source: first-order propagation by central
+// mm (root mean square, any way; 1.65 where each is exactly 2 mm beside its place on the skin),
+// noise 0.3 mm, a tenth of the triangles missing. Source: first-order propagation by central
 // differences over one standard deviation of every measured coordinate (GUM, JCGM 100:2008, 5.1).
 // Test: test/anatomy/test_scan.c
 HW_MUST_USE hw_code hw_scan_measure(hw_arena *work, const hw_float_mesh *mesh,

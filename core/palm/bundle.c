@@ -68,13 +68,15 @@ static void push(const hw_tunnel *t, const double radius[], size_t n, double gap
     }
 }
 
-// A start of its own for each number: a sunflower's spiral, turned and stretched to the slot.
+// A start of its own for each number: a sunflower's spiral, turned and stretched to the slot;
+// another thing in its middle each time, for unlike ones.
 static void start_at(const hw_tunnel *t, size_t n, int start, hw_vec2 at[])
 {
     for (size_t i = 0; i < n; i++) {
         double away = sqrt(((double)i + 0.3 * (start % 4)) / (double)n);
         double turn = (2.399963229728653 + 0.21 * start) * (double)i + start;
-        at[i] = (hw_vec2){away * cos(turn) * t->width / 2, away * sin(turn) * t->height / 2};
+        at[(i + (size_t)start) % n] =
+            (hw_vec2){away * cos(turn) * t->width / 2, away * sin(turn) * t->height / 2};
     }
 }
 

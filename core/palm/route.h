@@ -83,9 +83,10 @@ typedef struct hw_tunnel {
 // starts; centres in the slot's plane, x across its width, z its height. *room: least gap between
 // two of them, and of each to the wall, as far as it was found: negative where they do not fit [m].
 // n from 1 to HW_BUNDLE. HW_BAD_INPUT out of range. Accuracy: within 1 % of the best known packings
-// of 2 to 7 equal circles in a circle; the best of more is not known to anybody for most slots.
-// Source: own; judged by Graham et al. 1998, Discrete Math 181:139-154 (values from memory,
-// re-derived). Test: as above.
+// of 2 to 7 equal circles in a circle; up to 6 unlike ones find room in slots 5 % larger than the
+// least that a long search finds, most of them in 1 %; the best of more is not known to anybody for
+// most slots. Source: own; judged by Graham et al. 1998, Discrete Math 181:139-154 (values from
+// memory, re-derived). Test: as above, test/palm/test_bundle.c
 enum { HW_BUNDLE = 40 };
 HW_MUST_USE hw_code hw_bundle_in(const hw_tunnel *t, const double radius[], size_t n, // [m]
                                  hw_vec2 at[], double *room);                         // [m] [m]

@@ -96,6 +96,8 @@ typedef struct hw_palm_board {
     size_t holes;
     double bore;      // of their posts' pilot holes [m]
     double socket[2]; // its sockets reach from here to there along the edge z = 0 [m]
+    bool mirrored;    // the stand will be, as a left hand's parts are: its seat is made so that the
+                      // same board fits
 } hw_palm_board;
 
 typedef struct hw_palm_parts_def {

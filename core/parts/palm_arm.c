@@ -209,7 +209,7 @@ static void put_pockets(hw_palm_build *b, const hw_arm *m, hw_tools *t)
         double y = (box.low.y + box.high.y) / 2,
                half = fmin(0.3 * (box.high.y - box.low.y), 0.45 * f->bridge);
         hw_box3 way = {{m->box.low.x - f->wall, y - half, box.low.z - duct(b)},
-                       {box.high.x - f->wall, y + half, box.low.z + f->wall}};
+                       {lead.high.x - f->gap, y + half, box.low.z + f->wall}};
         lead.low.z = way.low.z;
         box.high.z = ears.high.z = lead.high.z = far;
         ears.low.z += f->gap; // they stand on it
@@ -355,18 +355,27 @@ static void add_lid(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], si
 
 // ---- stand ------------------------------------------------------------------------------------
 
+// A place along the board's length, in the stand: seen from above its z goes away from the sockets'
+// edge, which is at low x, so that x comes down along y; up where all is mirrored afterwards.
+static double along_board(const hw_palm_build *b, const hw_box3 *pocket, double x) // [m]
+{
+    const double g = b->f->gap;
+    return b->f->board.mirrored ? pocket->low.y + g + x : pocket->high.y - g - x;
+}
+
 static void put_board(hw_palm_build *b, hw_box3 pocket, hw_tools *cut, hw_tools *post)
 {
     const hw_palm_board *p = &b->f->board;
     const double g = b->f->gap, w = b->f->wall;
     hw_put(cut, hw_block3(b->a, pocket));
     // sockets look out over the lower edge
-    hw_box3 socket = {
-        {pocket.low.x - 4 * w, pocket.low.y + g + p->socket[0], pocket.low.z + p->under - g},
-        {pocket.low.x + w, pocket.low.y + g + p->socket[1], pocket.high.z}};
+    const double end[2] = {along_board(b, &pocket, p->socket[0]),
+                           along_board(b, &pocket, p->socket[1])};
+    hw_box3 socket = {{pocket.low.x - 4 * w, fmin(end[0], end[1]) - g, pocket.low.z + p->under - g},
+                      {pocket.low.x + w, fmax(end[0], end[1]) + g, pocket.high.z}};
     hw_put(cut, hw_block3(b->a, socket));
     for (size_t i = 0; i < p->holes; i++) {
-        hw_vec3 low = {pocket.low.x + g + p->hole[i].z, pocket.low.y + g + p->hole[i].x,
+        hw_vec3 low = {pocket.low.x + g + p->hole[i].z, along_board(b, &pocket, p->hole[i].x),
                        0.5 * pocket.low.z};
         hw_vec3 high = low;
         high.z = pocket.low.z + p->under;
@@ -395,9 +404,10 @@ static void add_stand(hw_palm_build *b, const hw_arm *m)
 {
     const hw_palm_parts_def *f = b->f;
     const hw_palm_board *p = &f->board;
-    const double w = f->wall, g = f->gap, deep = m->stand, margin = 4 * w, round = 1.8 * w,
-                 thin = 1.5 * w;
-    hw_box3 socket = {{m->box.low.y - g, m->box.low.z - g, f->floor},
+    // the leads come out of the arm's end, above a lane that takes them to the board
+    const double w = f->wall, g = f->gap, lane = duct(b), deep = m->stand + lane, margin = 4 * w,
+                 round = 1.8 * w, thin = 1.5 * w;
+    hw_box3 socket = {{m->box.low.y - g, m->box.low.z - g, f->floor + lane},
                       {m->box.high.y + g, m->roof + g, 2 * deep}};
     double width = p->length > 0 ? p->width + 2 * g : 0;
     hw_box3 pocket = {{socket.low.x - thin - width, 0, f->floor},
@@ -418,9 +428,13 @@ static void add_stand(hw_palm_build *b, const hw_arm *m)
     hw_put(&cut, hw_block3(b->a, socket));
     if (width > 0) {
         put_board(b, pocket, &cut, &post);
-        hw_box3 lead = {{pocket.high.x - w, mid - 3 * w, f->floor + w},
-                        {socket.low.x + w, mid + 3 * w, 2 * deep}};
-        hw_put(&cut, hw_block3(b->a, lead));
+        const double ends = m->box.low.z + f->floor + duct(b) + w; // of their ducts
+        hw_box3 way = {{socket.low.x, socket.low.y, f->floor},
+                       {socket.high.x - 2 * w, ends, socket.low.z + w}};
+        hw_put(&cut, hw_block3(b->a, way));
+        way.low.x = pocket.high.x - w; // open to the top: its wall needs no bridge
+        way.high = hw_at(socket.low.x + w, ends, 2 * deep);
+        hw_put(&cut, hw_block3(b->a, way));
     }
     put_tops(b, m, deep, &cut);
     hw_tools hollow = {.n = 0};
@@ -434,7 +448,7 @@ static void add_stand(hw_palm_build *b, const hw_arm *m)
         body = hw_less(b->a, hw_field_union(b->a, all, 2), &bore);
     }
     // its frame in the hand's: (x, y, z) of it are (y, z, x) there
-    hw_frame in = {{m->box.low.x - f->floor, 0, 0}, {0, 1, 0}, {0, 0, 1}, {1, 0, 0}};
+    hw_frame in = {{m->box.low.x - socket.low.z, 0, 0}, {0, 1, 0}, {0, 0, 1}, {1, 0, 0}};
     hw_palm_add(b, "stand", hw_field_moved(b->a, body, &in), in, NULL, 0);
 }
 

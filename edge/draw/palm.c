@@ -100,7 +100,8 @@ static void phalanx(const picture *p, int digit, const hw_palm_pose *pose, int k
         int end = c & 1;
         double across = (c & 2 ? 0.5 : -0.5) * d->width - (c & 2 ? 0.001 : -0.001);
         double up = (c & 4 ? 0.5 : -0.5) * d->thickness[k + end] - (c & 4 ? 0.001 : -0.001);
-        hw_vec3 at = hw_vec3_along(f->at, end * d->segment[k], f->x);
+        double along = end ? d->segment[k] - 0.001 : 0.001;
+        hw_vec3 at = hw_vec3_along(f->at, along, f->x);
         at = hw_vec3_along(hw_vec3_along(at, across, f->y), up, f->z);
         disc[c] = (hw_round){spot(p, at), round};
     }

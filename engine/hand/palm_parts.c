@@ -330,6 +330,7 @@ void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, hw_palm_parts_d
     hw_print_def printer;
     const hw_palm *palm = &hand->palm;
     *out = hw_palm_parts_def_default();
+    out->board.mirrored = hand->left;
     hw_hand_print(d, &printer);
     put_printer(hand, out);
     out->bridge = printer.bridge;

@@ -18,10 +18,15 @@ typedef struct made_cone {
     double a[3], b[3], ra, rb; // [mm]
 } made_cone;
 
+// How picks are off their places by `pick`: any way, as its root mean square; along the skin, each
+// by exactly that; or along each axis, as its deviation.
+typedef enum made_off_by { MADE_OFF_RMS, MADE_OFF_ALONG_SKIN, MADE_OFF_EACH_AXIS } made_off_by;
+
 typedef struct made_def {
-    double length;     // about, of the hand [mm]
-    double bend;       // most of each joint [rad]
-    double pick;       // off their places, any way, root mean square [mm]
+    double length; // about, of the hand [mm]
+    double bend;   // most of each joint [rad]
+    double pick;   // of picks off their places [mm]
+    made_off_by off;
     double noise;      // of the surface [mm]
     double flesh;      // of depths to either side [mm]
     double missing;    // share of the triangles [1]
@@ -360,10 +365,23 @@ static inline void made_wear(made_hand *h)
 
 // ---- picks, place, mirror ---------------------------------------------------------------------
 
-static inline void made_pick(made_hand *h, int mark, int face, const double at[3])
+// `normal` [1] of the skin there.
+static inline void made_pick(made_hand *h, int mark, int face, const double at[3],
+                             const double normal[3])
 {
-    double p[3];
-    for (int c = 0; c < 3; c++) p[c] = at[c] + h->def.pick / sqrt(3.0) * hw_rng_normal(&h->rng);
+    double p[3], by[3], square = 0, in = 0;
+    for (int c = 0; c < 3; c++) {
+        by[c] = hw_rng_normal(&h->rng);
+        in += by[c] * normal[c];
+    }
+    for (int c = 0; c < 3 && h->def.off == MADE_OFF_ALONG_SKIN; c++) {
+        by[c] -= in * normal[c];
+        square += by[c] * by[c];
+    }
+    const double unit = h->def.off == MADE_OFF_RMS         ? sqrt(3.0)
+                        : h->def.off == MADE_OFF_EACH_AXIS ? 1
+                                                           : sqrt(square);
+    for (int c = 0; c < 3; c++) p[c] = at[c] + h->def.pick * by[c] / unit;
     h->picks.pick[mark][face] = (hw_pick){{p[0], p[1], p[2]}, 1 + 2 * mark + face};
 }
 
@@ -373,14 +391,14 @@ static inline void made_picks(made_hand *h)
     for (int m = 0; m < HW_MARKS; m++) {
         double at[3];
         if (m > 0 && (m - 1) % 4 == 3) {
-            made_pick(h, m, HW_DORSAL, h->joint[m]);
+            made_pick(h, m, HW_DORSAL, h->joint[m], h->along[m]);
             continue;
         }
         made_along(at, h->axis[m], h->deep[m], h->radius[m]);
-        made_pick(h, m, HW_DORSAL, at);
+        made_pick(h, m, HW_DORSAL, at, h->deep[m]);
         if (h->def.single) continue;
         made_along(at, h->axis[m], h->deep[m], -h->crease[m]);
-        made_pick(h, m, HW_PALMAR, at);
+        made_pick(h, m, HW_PALMAR, at, h->deep[m]);
     }
 }
 

@@ -213,6 +213,7 @@ static hw_code measure(const made_hand *h, hw_diags *diags, hw_scan *s)
 {
     hw_scan_def def = hw_scan_def_default();
     hw_float_mesh m = made_mesh(h);
+    if (h->def.off == MADE_OFF_EACH_AXIS) def.pick *= sqrt(2.0); // two of its axes lie in the skin
     return hw_scan_measure(arena, &m, &h->picks, &def, "hand.ply", "picks.txt", NULL, diags, s);
 }
 
@@ -247,12 +248,12 @@ static int by_size(const void *left, const void *right)
 }
 
 // Nine in ten at least; and none is so wide that it says nothing.
-static void judge(tally *t, double share, bool words)
+static void judge(tally *t, double share, double within, bool words) // [1] [mm]
 {
     qsort(t->off, t->offs, sizeof *t->off, by_size);
     double median = t->off[t->offs / 2];
     if (words) printf("centres: %zu, median %.2f mm\n", t->offs, median);
-    CHECK(median <= 1.5);
+    CHECK(median <= within);
     for (int k = 0; k < KINDS; k++) {
         double held = (double)t->held[k] / (double)t->asked[k];
         double ratio = sqrt(t->width[k] / t->square[k]);
@@ -265,35 +266,59 @@ static void judge(tally *t, double share, bool words)
     }
 }
 
-static void runs(int n, double share)
+static void runs(int n, made_off_by off, double share, double within) // [1] [mm]
 {
     memset(&count, 0, sizeof count);
     for (int k = 0; k < n; k++) {
         made_def def = made_def_usual(160 + 55.0 * ((k * 7) % n) / n);
         def.left = k & 1;
+        def.off = off;
         run(&def, (uint64_t)k, &count);
     }
-    judge(&count, share, true);
+    judge(&count, share, within, true);
 }
 
 static void a_few(void)
 {
-    runs(8, 0.84); // 90 % less what so few hands can show
+    runs(8, MADE_OFF_RMS, 0.84, 1.5); // 90 % less what so few hands can show
+}
+
+static void a_few_along_the_skin(void)
+{
+    runs(8, MADE_OFF_ALONG_SKIN, 0.84, 1.8);
 }
 
 static void two_hundred(void)
 {
-    runs(200, 0.90);
+    runs(200, MADE_OFF_RMS, 0.90, 1.5);
+}
+
+// Every pick exactly 2 mm beside its place on the skin. Joints within a finger come within 1.5 mm
+// in the median; knuckles, wrist and the thumb's base, whose depth alone strays by 1.6 mm, do not.
+static void along_the_skin(void)
+{
+    runs(200, MADE_OFF_ALONG_SKIN, 0.90, 1.65);
+}
+
+// Off by a deviation of 2 mm along each axis: 3.5 mm in all. Said so, intervals hold.
+static void along_each_axis(void)
+{
+    runs(100, MADE_OFF_EACH_AXIS, 0.88, 2); // 2 %: what half as many hands show
 }
 
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     arena = hw_arena_new(0);
-    if (argc > 1 && strcmp(argv[1], "many") == 0)
+    if (argc > 1 && strcmp(argv[1], "many") == 0) {
         RUN(two_hundred);
-    else
+    } else if (argc > 1 && strcmp(argv[1], "off") == 0) {
+        RUN(along_the_skin);
+        RUN(along_each_axis);
+    } else {
         RUN(a_few);
+        RUN(a_few_along_the_skin);
+    }
     hw_arena_free(arena);
     (void)hw_check_near, (void)hw_check_text;
     return TEST_END();

@@ -47,6 +47,78 @@ static void put_obj(const char *name)
     CHECK(fclose(f) == 0);
 }
 
+typedef enum ply_kind { PLY_ASCII, PLY_LITTLE, PLY_BIG } ply_kind;
+
+static void put_bytes(FILE *f, uint32_t v, ply_kind kind)
+{
+    for (int k = 0; k < 4; k++)
+        (void)fputc((int)(v >> (kind == PLY_BIG ? 24 - 8 * k : 8 * k) & 255), f);
+}
+
+// With a property that nobody asked for, as scanners write them; the list's count is a byte.
+static void put_ply(const char *name, ply_kind kind)
+{
+    static const char *const word[] = {"ascii", "binary_little_endian", "binary_big_endian"};
+    char path[300];
+    path_of(path, name);
+    FILE *f = fopen(path, "wb");
+    if (!CHECK(f != NULL)) return;
+    fprintf(f,
+            "ply\nformat %s 1.0\ncomment made up\nelement vertex %zu\nproperty float x\n"
+            "property float y\nproperty float z\nproperty uchar quality\nelement face %zu\n"
+            "property list uchar int vertex_indices\nend_header\n",
+            word[kind], hand.verts, hand.tris);
+    for (size_t v = 0; v < hand.verts; v++) {
+        if (kind == PLY_ASCII)
+            fprintf(f, "%.9g %.9g %.9g 7\n", (double)hand.at[v][0], (double)hand.at[v][1],
+                    (double)hand.at[v][2]);
+        for (int c = 0; c < 3 && kind != PLY_ASCII; c++) {
+            uint32_t bits;
+            memcpy(&bits, &hand.at[v][c], sizeof bits);
+            put_bytes(f, bits, kind);
+        }
+        if (kind != PLY_ASCII) (void)fputc(7, f);
+    }
+    for (size_t i = 0; i < hand.tris; i++) {
+        const uint32_t *tri = &hand.tri[3 * i];
+        if (kind == PLY_ASCII)
+            fprintf(f, "3 %u %u %u\n", tri[0], tri[1], tri[2]);
+        else
+            (void)fputc(3, f);
+        for (int c = 0; c < 3 && kind != PLY_ASCII; c++) put_bytes(f, tri[c], kind);
+    }
+    CHECK(fclose(f) == 0);
+}
+
+// STL as text, and an OBJ that counts corners back from the last vertex and has no rounding.
+static void put_text(const char *name, bool obj)
+{
+    char path[300];
+    path_of(path, name);
+    FILE *f = fopen(path, "wb");
+    if (!CHECK(f != NULL)) return;
+    if (!obj) fprintf(f, "solid hand\n");
+    for (size_t v = 0; obj && v < hand.verts; v++)
+        fprintf(f, "v %.9g %.9g %.9g\n", (double)hand.at[v][0], (double)hand.at[v][1],
+                (double)hand.at[v][2]);
+    if (obj) fprintf(f, "vn 0 0 1\nvt 0 0\n");
+    for (size_t i = 0; i < hand.tris; i++) {
+        const uint32_t *tri = &hand.tri[3 * i];
+        long back[3];
+        for (int c = 0; c < 3; c++) back[c] = (long)tri[c] - (long)hand.verts;
+        if (obj)
+            fprintf(f, "f %ld/1/1 %ld//1 %ld\n", back[0], back[1], back[2]);
+        else
+            fprintf(f, "facet normal 0 0 0\nouter loop\n");
+        for (int c = 0; c < 3 && !obj; c++)
+            fprintf(f, "vertex %.9g %.9g %.9g\n", (double)hand.at[tri[c]][0],
+                    (double)hand.at[tri[c]][1], (double)hand.at[tri[c]][2]);
+        if (!obj) fprintf(f, "endloop\nendfacet\n");
+    }
+    if (!obj) fprintf(f, "endsolid hand\n");
+    CHECK(fclose(f) == 0);
+}
+
 static void put_picks(const char *name, double scale, const char *head)
 {
     static const char *const face[] = {"dorsal", "palmar"};
@@ -110,6 +182,64 @@ static void every_format_says_the_same(void)
         NEAR(part[k], part[0], 0.05);
     }
     CHECK(length[0] > 170 && length[0] < 205);
+}
+
+// Every number in the answer, in order; the counts of corners, which formats tell apart, left out.
+static size_t numbers_of(const json_t *j, double out[], size_t most)
+{
+    size_t n = 0, i;
+    const char *key;
+    json_t *part;
+    if (json_is_number(j) && most > 0) {
+        out[0] = json_number_value(j);
+        return 1;
+    }
+    json_array_foreach(j, i, part) n += numbers_of(part, out + n, most - n);
+    json_object_foreach((json_t *)(uintptr_t)j, key, part) if (strcmp(key, "mesh") != 0) n +=
+        numbers_of(part, out + n, most - n);
+    return n;
+}
+
+// The same floats in every form that a scanner writes, through landmarks and through new: every
+// number of the answer as the binary STL gives it, and every byte of the document but the name.
+static void forms_of_the_same_floats(void)
+{
+    enum { MOST = 4000 };
+    static const char *const name[] = {"hand.stl",   "text.stl", "ascii.ply",
+                                       "little.ply", "big.ply",  "back.obj"};
+    static double want[MOST], got[MOST];
+    size_t wanted = 0;
+    char *document = NULL;
+    put_text("text.stl", false);
+    put_ply("ascii.ply", PLY_ASCII);
+    put_ply("little.ply", PLY_LITTLE);
+    put_ply("big.ply", PLY_BIG);
+    put_text("back.obj", true);
+    for (size_t k = 0; k < sizeof name / sizeof *name; k++) {
+        drive d = drive_run(command("landmarks", name[k], "picks.txt", " --json"));
+        json_t *j = schema_check(d.out, "landmarks");
+        CHECK(d.status == HW_EXIT_HOLDS);
+        const size_t n = numbers_of(j, k ? got : want, MOST);
+        if (k == 0) wanted = n;
+        CHECK(n == wanted && n > 300 && n < MOST);
+        // corners and triangles come in other orders, and rays that meet an edge may take either
+        for (size_t i = 0; i < n && k; i++)
+            if (!NEAR(got[i], want[i], 1e-3 + 1e-3 * fabs(want[i])))
+                printf("    %s: %zu\n", name[k], i);
+        json_decref(j);
+        drive_free(&d);
+        snprintf(line, sizeof line, "new --scan %s/%s --landmarks %s/picks.txt", folder_path,
+                 name[k], folder_path);
+        d = drive_run(line);
+        CHECK(d.status == HW_EXIT_HOLDS && d.out);
+        if (k == 0) {
+            document = d.out;
+            d.out = NULL;
+        } else
+            SAME_TEXT(d.out, document);
+        drive_free(&d);
+    }
+    free(document);
 }
 
 static void a_folder_of_it(void)
@@ -260,6 +390,7 @@ int main(int argc, char **argv)
     put_picks("picks.txt", 1, "");
     put_picks("metres.txt", 1e-3, "unit m\naccuracy 2 mm\n");
     RUN(every_format_says_the_same);
+    RUN(forms_of_the_same_floats);
     RUN(a_folder_of_it);
     RUN(a_document_of_it);
     RUN(bad_files);
