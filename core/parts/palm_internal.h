@@ -130,6 +130,11 @@ hw_prism hw_seat_segment(const hw_palm_seat *s, double share, double aside); // 
 // Where the screws that join palm and forearm lie: as near to their usual places as leaves them
 // thread beside all rooms. After the skin and the thumb's room.
 void hw_palm_wrist(hw_palm_build *b);
+double hw_wrist_wall(const hw_palm_build *b);      // x where the tray's wall ends [m]
+const hw_field *hw_wrist_window(hw_palm_build *b); // through that wall
+void hw_put_wrist_screws(hw_palm_build *b, hw_tools *block, hw_tools *bore);
+void hw_put_collar_hole(hw_palm_build *b, hw_tools *t, hw_vec3 at); // through the lid [m]
+void hw_put_collar_bores(hw_palm_build *b, hw_tools *t); // pilot holes, over the wrist's screws
 
 #define HW_SEAT_CONE  1.6  // radius of a finger's cone, in diameters of its screw [1]
 #define HW_THUMB_HEAD 1.1  // radius of a screw's head, in diameters [1]
