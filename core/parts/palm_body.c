@@ -58,6 +58,14 @@ static double vault_rise(const hw_palm_build *b, const hw_box3 *box)
     return fmax(0, 0.5 * (across - 0.9 * b->f->bridge));
 }
 
+// The room of a servo's part in the lid, which is pushed over it toward the fingers.
+static hw_box3 lid_room(const hw_palm_build *b, const hw_palm_servo *s, int which, double gap)
+{
+    hw_box3 box = hw_servo_box_of(s, (hw_servo_box)which, gap);
+    box.high.x += b->slide;
+    return box;
+}
+
 // A pocket in the lid, with such a ceiling.
 static void put_vault(hw_palm_build *b, hw_tools *t, hw_box3 box)
 {
@@ -86,7 +94,7 @@ static void put_in_lid(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
     hw_box3 box[HW_BOX_LEAD];
     bool window = false;
     for (int k = 0; k < HW_BOX_LEAD; k++) {
-        box[k] = hw_servo_box_of(s, (hw_servo_box)k, b->f->gap);
+        box[k] = lid_room(b, s, k, b->f->gap);
         double top = box[k].high.z + vault_rise(b, &box[k]);
         window = window || (box[k].high.z > b->f->split && top > b->top - 0.5 * b->f->wall);
     }
@@ -294,7 +302,7 @@ static const hw_field *roof_of(hw_palm_build *b, const hw_field *body, const hw_
     hw_put(&roof, hw_field_cut(b->a, body, hw_field_moved(b->a, body, &down)));
     for (size_t i = 0; i < b->f->palm_servos; i++)
         for (int k = 0; k < HW_BOX_LEAD; k++) {
-            const hw_box3 room = hw_servo_box_of(&b->f->palm[i], (hw_servo_box)k, b->f->gap);
+            const hw_box3 room = lid_room(b, &b->f->palm[i], k, b->f->gap);
             hw_box3 flat;
             if (room.high.z > b->f->split && flat_of(b, lid, room, &flat))
                 hw_put(&roof, hw_block3(b->a, flat));
@@ -318,31 +326,52 @@ static const hw_field *rim_of(hw_palm_build *b)
     return hw_both(b->a, hw_block3(b->a, box), hw_field_column(b->a, b->skin, at, hw_at(0, 0, 1)));
 }
 
-static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
+// What is cut of the lid.
+static const hw_field *lid_tools(hw_palm_build *b, const hw_vec3 place[], size_t n)
 {
-    const hw_palm_parts_def *f = b->f;
     hw_tools t = {.n = 0};
-    for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
+    for (size_t i = 0; i < b->f->palm_servos; i++) put_in_lid(b, &t, &b->f->palm[i]);
     hw_put_rods(b, &t, true);
     hw_put_grooves(b, &t);
     put_seats(b, &t);
     if (b->thumb.room) hw_put(&t, b->thumb.room);
-    for (size_t i = 0; i < b->tails; i++) put_lug_in_lid(b, &t, b->tail[i]);
+    for (size_t i = 0; i < b->tails; i++) {
+        hw_box3 box = b->tail[i];
+        box.high.x += b->slide;
+        put_lug_in_lid(b, &t, box);
+    }
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) put_lid_hole(b, &t, place[i]);
     for (size_t i = 0; i < b->collar_screws; i++) hw_put_collar_hole(b, &t, b->collar_screw[i]);
+    return hw_joined(b->a, &t);
+}
+
+// The lid with all that it grows round, before anything is cut of it.
+static const hw_field *lid_body(hw_palm_build *b)
+{
     hw_tools body = {.f = {b->skin, rim_of(b)}, .n = 2};
     put_round_servos(b, &body, true);
-    const hw_field *whole = hw_joined(b->a, &body);
-    const hw_field *part[] = {whole, hw_above(b->a, f->split), b->plan};
+    return hw_joined(b->a, &body);
+}
+
+static const hw_field *lid_of(hw_palm_build *b, const hw_field *whole, const hw_vec3 place[],
+                              size_t n)
+{
+    const hw_field *part[] = {whole, hw_above(b->a, b->f->split), b->plan};
     const hw_field *lid = hw_field_meet(b->a, part, 3);
     if (b->collar) lid = hw_field_union(b->a, (const hw_field *const[]){lid, b->collar}, 2);
-    lid = hw_less(b->a, lid, &t);
+    const hw_field *tools = lid_tools(b, place, n);
+    return tools ? hw_field_cut(b->a, lid, tools) : lid;
+}
+
+static void add_lid(hw_palm_build *b, const hw_field *whole, const hw_field *lid)
+{
+    const hw_palm_parts_def *f = b->f;
     hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + 1 + HW_PALM_ROUTES + HW_PALM_DIGITS];
     size_t allows = hw_groove_allowances(b, allow);
     for (size_t i = 0; i < f->palm_servos; i++)
         for (int k = 0; k < HW_BOX_LEAD; k++) { // ceilings over what stands out of the tray
-            hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, 3 * f->gap);
+            hw_box3 box = lid_room(b, &f->palm[i], k, 3 * f->gap);
             box.high.z = b->top;
             allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
         }
@@ -364,10 +393,6 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     bed.at.z = f->split;
     hw_palm_add(b, "palm lid", lid, bed, allow, allows);
     if (whole && lid) hw_palm_roof(b, "palm lid", roof_of(b, whole, lid), bed);
-    for (size_t i = 0; i < n; i++) b->out->lid_screw[b->out->lid_screws++] = place[i];
-    for (size_t i = 0; i < b->collar_screws; i++)
-        b->out->lid_screw[b->out->lid_screws++] = b->collar_screw[i];
-    b->out->screws += b->out->lid_screws;
 }
 
 void hw_palm_tray(hw_palm_build *b)
@@ -405,9 +430,19 @@ void hw_palm_tray(hw_palm_build *b)
     hw_put(&beside, hw_less(b->a, shell, &inside));
     hw_put(&beside, hw_both(b->a, shell, hw_joined(b->a, &add)));
     const hw_field *tray = hw_less(b->a, hw_joined(b->a, &beside), &cut);
+    for (size_t i = 0; i < n; i++) b->out->lid_screw[b->out->lid_screws++] = place[i];
+    for (size_t i = 0; i < b->collar_screws; i++)
+        b->out->lid_screw[b->out->lid_screws++] = b->collar_screw[i];
+    b->out->screws += b->out->lid_screws + 2; // and at the wrist
+    b->slide = hw_hook_slide(b);
+    const hw_field *whole = lid_body(b), *lid = lid_of(b, whole, place, n);
+    hw_palm_hooks(b, hw_joined(b->a, &cut), whole, &tray, &lid);
+    if (b->out->lid_hooks == 0) { // it comes down straight
+        b->slide = 0;
+        lid = lid_of(b, whole, place, n);
+    }
     hw_frame bed = hw_hand_axes;
     bed.at.z = b->bottom;
     hw_palm_add(b, "palm tray", tray, bed, NULL, 0);
-    b->out->screws += 2; // at the wrist
-    add_lid(b, place, n);
+    add_lid(b, whole, lid);
 }
