@@ -289,6 +289,37 @@ static void put_tops(const hw_palm_build *b, const hw_arm *m, double deep, hw_to
     }
 }
 
+// Tabs of the foot beyond its walls, before and behind, with countersunk holes for wood screws of
+// four thirds of the hand's own: loose it tips over the narrow side of its foot. A clamp holds
+// there too.
+static void put_tabs(hw_palm_build *b, const hw_box3 *foot, const hw_box3 *walls, hw_tools *add,
+                     hw_tools *cut)
+{
+    const double screw = b->f->screw, bore = 0.75 * screw, head = 1.45 * screw,
+                 half = head + 0.8 * b->f->wall, high = foot->high.z;
+    const double across = walls->high.y - walls->low.y + 2 * (head + half + 2 * b->f->gap);
+    if (across > fmin(b->f->bed[0], b->f->bed[1])) return;
+    for (int i = 0; i < 4; i++) {
+        hw_vec3 low = {i & 1 ? foot->high.x - half : foot->low.x + half,
+                       i & 2 ? walls->high.y : walls->low.y, 0};
+        const double out = i & 2 ? 1 : -1, edge = i & 2 ? foot->high.y : foot->low.y;
+        low.y += out * (head + 2 * b->f->gap); // a driver passes beside the wall
+        hw_box3 tab = {{low.x - half, fmin(low.y - half, edge - out * 2 * half), 0},
+                       {low.x + half, fmax(low.y + half, edge - out * 2 * half), high}};
+        hw_put(add, hw_palm_slab(b->a, tab, 0.9 * half));
+        low.z = -high;
+        hw_vec3 top = low;
+        top.z = 2 * high;
+        hw_put(cut, hw_field_cylinder(b->a, low, top, bore));
+        low.z = high - (head - bore);
+        top.z = high;
+        hw_put(cut, hw_field_cone(b->a, low, top, bore, head));
+        low.z = high - 0.01 * screw;
+        top.z = high + 10 * screw;
+        hw_put(cut, hw_field_cylinder(b->a, low, top, head));
+    }
+}
+
 // Modelled in a frame of its own: z up is the arm's way to the fingers, x across, y dorsal.
 static void add_stand(hw_palm_build *b, const hw_arm *m)
 {
@@ -324,8 +355,10 @@ static void add_stand(hw_palm_build *b, const hw_arm *m)
     put_tops(b, m, deep, &cut);
     hw_tools hollow = {.n = 0};
     for (size_t i = 0; i < cut.n; i++) hw_put(&hollow, cut.f[i]);
-    const hw_field *both[] = {hw_palm_slab(b->a, foot, 3 * w), hw_palm_slab(b->a, walls, round)};
-    const hw_field *body = hw_less(b->a, hw_field_union(b->a, both, 2), &hollow);
+    hw_tools solid = {.f = {hw_palm_slab(b->a, foot, 3 * w), hw_palm_slab(b->a, walls, round)},
+                      .n = 2};
+    put_tabs(b, &foot, &walls, &solid, &hollow);
+    const hw_field *body = hw_less(b->a, hw_joined(b->a, &solid), &hollow);
     if (post.n) {
         const hw_field *all[] = {body, hw_joined(b->a, &post)};
         hw_tools bore = {.n = 0};
