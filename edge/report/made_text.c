@@ -365,12 +365,13 @@ static void put_palm(hw_buffer *b, const hw_made *m)
     put_heading(b, "Palm");
     put_wrapped(
         b, 2,
+        "First screw the empty tray to the forearm, with two screws from the forearm's trough: "
+        "the way of the driver, at most 3 mm thick, leads over the places of the outer servos. "
         "Servos and rods go into the tray from its open side; each finger's yoke is held by a "
         "screw from the palm, the thumb's by its cap with two. Push every sheath through its "
         "own hole in the forearm's front wall and in the wall behind the palm, then along "
         "its trench to its carrier, before you screw the carrier to its yoke; leads go "
-        "through the window between these walls. Two screws from the forearm's trough hold "
-        "the tray to it.");
+        "through the window between these walls.");
     const size_t all = m->palm->lid_screws;
     hw_buffer words = {.arena = b->arena};
     if (all == 0) {
