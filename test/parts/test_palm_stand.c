@@ -1,4 +1,4 @@
-// The stand of the forearm: what it is screwed down by.
+// The stand of the forearm: what it is screwed down by; and the screws of the forearm's lid.
 #include "check.h"
 
 #include "palm_part.h"
@@ -62,10 +62,49 @@ static void it_is_screwed_down(void)
     hw_arena_free(a);
 }
 
+// Holes of 1.1 screws through a plate, solid all round.
+static size_t holes_in(const hw_palm_part *p, double screw) // [m]
+{
+    hw_vec3 low, high, at[16];
+    size_t n = 0;
+    if (!hw_field_reach(p->field, &low, &high)) return 0;
+    const double z = (low.z + high.z) / 2;
+    for (double x = low.x; x < high.x; x += 0.15e-3)
+        for (double y = low.y; y < high.y; y += 0.15e-3) {
+            if (hw_field_at(p->field, (hw_vec3){x, y, z}) < 0.45 * screw) continue;
+            bool good = n < 16;
+            for (size_t i = 0; i < n; i++) good = good && hypot(x - at[i].x, y - at[i].y) > screw;
+            for (int k = 0; k < 12 && good; k++)
+                good =
+                    hw_field_at(p->field, (hw_vec3){x + 0.72 * screw * cos(k * HW_PI / 6),
+                                                    y + 0.72 * screw * sin(k * HW_PI / 6), z}) < 0;
+            if (good) at[n++] = (hw_vec3){x, y, z};
+        }
+    return n;
+}
+
+// Each half of a lid that is split has two screws at least: about one it would turn.
+static void halves_have_two_screws(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    f.bed[0] = f.bed[1] = 110e-3;
+    if (!CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK)) return;
+    static const char *const half[] = {"forearm lid front", "forearm lid rear"};
+    for (int i = 0; i < 2; i++) {
+        const hw_palm_part *lid = part_of(p, half[i]);
+        const size_t n = lid ? holes_in(lid, f.screw) : 0;
+        if (!CHECK(n >= 2)) printf("    %s: %zu\n", half[i], n);
+    }
+    hw_arena_free(a);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
     RUN(it_is_screwed_down);
+    RUN(halves_have_two_screws);
     (void)hw_check_text;
     return TEST_END();
 }
