@@ -226,7 +226,7 @@ void hw_palm_hooks(hw_palm_build *b, const hw_field *rooms, const hw_field *whol
 double hw_hook_slide(const hw_palm_build *b); // [m]
 
 #define HW_THIN      0.225 // of a wall: what is thinner is left out of every part [1]
-#define HW_THIN_TRAY 0.28  // the same in the palm's tray: fins of a line and a half snap [1]
+#define HW_THIN_TRAY 0.28  // the same in the palm's tray, where fins of a line and a third snap [1]
 #define HW_THIN_LID  0.33  // the same in the palm's lid, where nothing thin holds anything [1]
 
 // Adds a part; `bed` in the hand's frame, its z up. What is too large is split. `allow` may be
