@@ -172,7 +172,13 @@ typedef struct hw_palm_part {
     hw_vec3 post_at;      // its root, in its bed frame
 } hw_palm_part;
 
-enum { HW_LID_SCREWS = 8 };
+enum { HW_LID_SCREWS = 8, HW_LID_HOOKS = 2 };
+
+// A lip of the tray that leans back over the lid.
+typedef struct hw_lid_hook {
+    hw_vec3 at;        // middle of its stem's rear face in the lid's plane, hand frame [m]
+    double wide, lean; // across the hand; how far it leans over the lid, toward the wrist [m]
+} hw_lid_hook;
 
 typedef struct hw_palm_parts {
     hw_palm_part part[HW_PALM_PARTS];
@@ -182,6 +188,8 @@ typedef struct hw_palm_parts {
     double top;                       // largest z of the palm [m]
     hw_vec3 lid_screw[HW_LID_SCREWS]; // where they come out of the palm's lid, hand frame [m]
     size_t lid_screws;
+    hw_lid_hook lid_hook[HW_LID_HOOKS]; // what holds its front
+    size_t lid_hooks;
     hw_solid board; // outline and holes of the board as one plate, for drawings
 } hw_palm_parts;
 

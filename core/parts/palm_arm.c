@@ -1,11 +1,6 @@
 // The forearm that clamps the servos of flexion, its lid, the stand with the controller's seat.
 #include "parts/palm_arm_internal.h"
 
-// Of the collar's screws, in their diameters. [1]
-#define COLLAR_WALL 0.8 // from their axis to what is hollow
-#define COLLAR_BITE 2   // of thread at least
-#define COLLAR_POST 1.2 // from their axis to the wrist's window
-
 #define SQUARE 0.35 // power of a section that is nearly a rectangle [1]
 
 enum { ARM_SCREWS = 6, LOOP = HW_SKIN_ROUND };
@@ -22,7 +17,7 @@ static double duct(const hw_palm_build *b)
     return 1.5 * b->f->floor; // height of the leads' way under the servos
 }
 
-static void measure(const hw_palm_build *b, hw_arm *m)
+void hw_arm_measure(const hw_palm_build *b, hw_arm *m)
 {
     const hw_palm_parts_def *f = b->f;
     m->box = hw_servo_box_of(&f->arm[0], HW_BOX_CASE, f->gap);
@@ -65,9 +60,7 @@ const hw_field *hw_arm_keel(hw_palm_build *b, const hw_arm *m)
 
 // ---- neck -------------------------------------------------------------------------------------
 
-// From the wrist's section to the body's, so that the arm swells as an arm does; the body's upper
-// side raised by `over`.
-static const hw_field *neck(hw_palm_build *b, const hw_arm *m, double over) // [m]
+const hw_field *hw_arm_neck(hw_palm_build *b, const hw_arm *m, double over) // [m]
 {
     const hw_palm_parts_def *f = b->f;
     hw_vec2 loop[3][HW_PALM_LOOP];
@@ -101,99 +94,6 @@ static const hw_field *window_of(hw_palm_build *b, const hw_arm *m)
     hw_box3 window = {{m->box.high.x - b->f->wall, b->window[0], b->sill},
                       {b->from + b->f->wall, b->window[1], b->top + b->f->wall}};
     return hw_block3(b->a, window);
-}
-
-// ---- collar -----------------------------------------------------------------------------------
-
-// All that is over the flange, under the cover.
-static const hw_field *over_flange(hw_palm_build *b, const hw_arm *m, double rear, // [m]
-                                   double front)                                   // [m]
-{
-    hw_vec3 level = hw_at(0, 0, b->f->split - 2 * b->f->screw);
-    const hw_field *part[] = {hw_field_column(b->a, neck(b, m, 0), level, hw_at(0, 0, 1)),
-                              hw_arm_under(b, m, 0),
-                              hw_field_half(b->a, hw_at(rear, 0, 0), hw_at(-1, 0, 0)),
-                              hw_field_half(b->a, hw_at(front, 0, 0), hw_at(1, 0, 0))};
-    return hw_field_meet(b->a, part, sizeof part / sizeof part[0]);
-}
-
-// How far a screw may go down beside what is hollow, from the lid on. [m]
-static double free_below(const hw_field *hollow, hw_vec3 at, double screw) // [m]
-{
-    enum { DEEP = 40 };
-    for (int i = 0; i <= DEEP; i++) {
-        const double down = 4 * screw * i / DEEP;
-        const hw_vec3 p = {at.x, at.y, at.z - down};
-        if (hw_field_at(hollow, p) < COLLAR_WALL * screw) return down;
-    }
-    return 4 * screw;
-}
-
-// Whether its head lies under the cover.
-static bool is_covered(const hw_field *plan, hw_vec3 at, double screw) // [m]
-{
-    enum { ROUND = 16 };
-    for (int i = 0; i < ROUND; i++) {
-        double angle = 2 * HW_PI * i / ROUND, r = HW_SUNK_HEAD * screw;
-        hw_vec3 p = {at.x + r * cos(angle), at.y + r * sin(angle), at.z + HW_SUNK_DEEP * screw};
-        if (!(hw_field_at(plan, p) < 0)) return false;
-    }
-    return true;
-}
-
-// The palm's lid goes on over the forearm's flange, under the cover, where no servo stands: a screw
-// on each side holds it there from the back, whatever the palm is full of. Beside it the wrist's
-// window ends.
-void hw_palm_collar(hw_palm_build *b)
-{
-    enum { STEPS = 160 };
-    const hw_palm_parts_def *f = b->f;
-    if (f->arm_servos == 0) return;
-    hw_arm m;
-    measure(b, &m);
-    hw_tools hollow = {.n = 0};
-    const hw_field *nowhere = hw_below(b->a, b->bottom - (b->top - b->bottom));
-    hw_put_trenches(b, &hollow, nowhere);
-    for (int e = 0; e < 2; e++) { // the wrist's screws
-        const hw_vec2 w = b->wrist_screw[e];
-        hw_put(&hollow, hw_field_cylinder(b->a, hw_at(m.box.high.x, w.x, w.z),
-                                          hw_at(b->from + f->screw, w.x, w.z), 0.55 * f->screw));
-    }
-    const hw_field *plan = over_flange(b, &m, m.flange, b->from), *tools = hw_joined(b->a, &hollow);
-    if (!plan) return;
-    const double middle = (b->wrist[0] + b->wrist[1]) / 2, least = 0.35 * (b->wrist[1] - middle);
-    hw_vec3 at = {(m.flange + b->from) / 2, 0, f->split};
-    for (int side = 0; side < 2; side++)
-        for (int i = 0; i < STEPS; i++) { // as far out as can be
-            const double out = (b->wrist[side] - middle) * (STEPS - i) / STEPS;
-            at.y = middle + out;
-            const double deep = tools ? free_below(tools, at, f->screw) : 4 * f->screw;
-            if (fabs(out) < least || deep < COLLAR_BITE * f->screw ||
-                !is_covered(plan, at, f->screw))
-                continue;
-            b->collar_deep[b->collar_screws] = deep;
-            b->collar_screw[b->collar_screws++] = at;
-            const double inner = at.y - copysign(COLLAR_POST * f->screw, out);
-            b->window[side] = side ? fmin(b->window[side], inner) : fmax(b->window[side], inner);
-            break;
-        }
-    if (b->collar_screws == 0) return;
-    // It reaches into the lid, so that no crack is left where they meet, and behind the flange, for
-    // walls round the heads.
-    b->collar = hw_both(b->a, over_flange(b, &m, m.flange - 0.4 * f->wall, b->from + f->wall),
-                        hw_above(b->a, f->split));
-}
-
-// Their pilot holes in the flange, over the wrist's screws.
-static void put_collar_bores(hw_palm_build *b, hw_tools *t)
-{
-    const double screw = b->f->screw;
-    for (size_t i = 0; i < b->collar_screws; i++) {
-        hw_vec3 low = b->collar_screw[i], high = low;
-        low.z -= b->collar_deep[i];
-        high.z += screw;
-        hw_put(t, hw_field_cylinder(b->a, low, high, 0.42 * screw));
-    }
 }
 
 // ---- body -------------------------------------------------------------------------------------
@@ -230,7 +130,7 @@ static double open_above(const hw_arm *m)
 static void put_trough(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 {
     const double w = b->f->wall, in = -0.67 * w; // its underside rises by 45 degrees
-    const hw_field *part[] = {hw_field_offset(b->a, neck(b, m, open_above(m)), in),
+    const hw_field *part[] = {hw_field_offset(b->a, hw_arm_neck(b, m, open_above(m)), in),
                               hw_arm_under(b, m, 0.6 * w),
                               hw_above(b->a, m->box.low.z + b->f->floor),
                               hw_field_half(b->a, hw_at(m->box.high.x + w, 0, 0), hw_at(-1, 0, 0)),
@@ -253,7 +153,7 @@ static void put_wrist(hw_palm_build *b, const hw_arm *m, hw_tools *t)
     hw_put(t, window_of(b, m));
     hw_put_trenches(b, t, hw_field_half(b->a, hw_at(m->flange, 0, 0), hw_at(1, 0, 0)));
     hw_put_bores_joined(b, t, (const double[]){m->flange, b->from});
-    put_collar_bores(b, t);
+    hw_put_collar_bores(b, t);
 }
 
 static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], size_t n)
@@ -276,16 +176,16 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
     before.low.y -= b->wrist[1] - b->wrist[0];
     before.high.y += b->wrist[1] - b->wrist[0];
     before.high.z = b->f->split;
-    const hw_field *necks[] = {hw_both(b->a, neck(b, m, 0), hw_arm_within(b, m)),
-                               hw_both(b->a,
-                                       hw_both(b->a, neck(b, m, open_above(m)), hw_arm_below(b, m)),
-                                       hw_block3(b->a, before))};
+    const hw_field *necks[] = {
+        hw_both(b->a, hw_arm_neck(b, m, 0), hw_arm_within(b, m)),
+        hw_both(b->a, hw_both(b->a, hw_arm_neck(b, m, open_above(m)), hw_arm_below(b, m)),
+                hw_block3(b->a, before))};
     const hw_field *body[] = {
         hw_both(b->a, hw_field_union(b->a, necks, 2),
                 hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, m->box.low.z))),
         hw_palm_slab(b->a, m->box, 2 * b->f->wall),
         hw_both(
-            b->a, over_flange(b, m, m->flange, b->from), // up to the lid's collar
+            b->a, hw_arm_over_flange(b, m, m->flange, b->from), // up to the lid's collar
             hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, b->f->split - 2 * screw)))};
     const hw_field *whole = hw_field_union(b->a, body, b->collar_screws ? 3 : 2);
     whole = hw_both(b->a, whole, hw_arm_keel(b, m));
@@ -399,6 +299,37 @@ static void put_tops(const hw_palm_build *b, const hw_arm *m, double deep, hw_to
     }
 }
 
+// Tabs of the foot beyond its walls, before and behind, with countersunk holes for wood screws of
+// four thirds of the hand's own: loose it tips over the narrow side of its foot. A clamp holds
+// there too.
+static void put_tabs(hw_palm_build *b, const hw_box3 *foot, const hw_box3 *walls, hw_tools *add,
+                     hw_tools *cut)
+{
+    const double screw = b->f->screw, bore = 0.75 * screw, head = 1.45 * screw,
+                 half = head + 0.8 * b->f->wall, high = foot->high.z;
+    const double across = walls->high.y - walls->low.y + 2 * (head + half + 2 * b->f->gap);
+    if (across > fmin(b->f->bed[0], b->f->bed[1])) return;
+    for (int i = 0; i < 4; i++) {
+        hw_vec3 low = {i & 1 ? foot->high.x - half : foot->low.x + half,
+                       i & 2 ? walls->high.y : walls->low.y, 0};
+        const double out = i & 2 ? 1 : -1, edge = i & 2 ? foot->high.y : foot->low.y;
+        low.y += out * (head + 2 * b->f->gap); // a driver passes beside the wall
+        hw_box3 tab = {{low.x - half, fmin(low.y - half, edge - out * 2 * half), 0},
+                       {low.x + half, fmax(low.y + half, edge - out * 2 * half), high}};
+        hw_put(add, hw_palm_slab(b->a, tab, 0.9 * half));
+        low.z = -high;
+        hw_vec3 top = low;
+        top.z = 2 * high;
+        hw_put(cut, hw_field_cylinder(b->a, low, top, bore));
+        low.z = high - (head - bore);
+        top.z = high;
+        hw_put(cut, hw_field_cone(b->a, low, top, bore, head));
+        low.z = high - 0.01 * screw;
+        top.z = high + 10 * screw;
+        hw_put(cut, hw_field_cylinder(b->a, low, top, head));
+    }
+}
+
 // Modelled in a frame of its own: z up is the arm's way to the fingers, x across, y dorsal.
 static void add_stand(hw_palm_build *b, const hw_arm *m)
 {
@@ -439,8 +370,10 @@ static void add_stand(hw_palm_build *b, const hw_arm *m)
     put_tops(b, m, deep, &cut);
     hw_tools hollow = {.n = 0};
     for (size_t i = 0; i < cut.n; i++) hw_put(&hollow, cut.f[i]);
-    const hw_field *both[] = {hw_palm_slab(b->a, foot, 3 * w), hw_palm_slab(b->a, walls, round)};
-    const hw_field *body = hw_less(b->a, hw_field_union(b->a, both, 2), &hollow);
+    hw_tools solid = {.f = {hw_palm_slab(b->a, foot, 3 * w), hw_palm_slab(b->a, walls, round)},
+                      .n = 2};
+    put_tabs(b, &foot, &walls, &solid, &hollow);
+    const hw_field *body = hw_less(b->a, hw_joined(b->a, &solid), &hollow);
     if (post.n) {
         const hw_field *all[] = {body, hw_joined(b->a, &post)};
         hw_tools bore = {.n = 0};
@@ -456,7 +389,7 @@ void hw_palm_arm(hw_palm_build *b)
 {
     if (b->f->arm_servos == 0) return;
     hw_arm m;
-    measure(b, &m);
+    hw_arm_measure(b, &m);
     hw_tools pockets = {.n = 0};
     put_pockets(b, &m, &pockets);
     hw_box3 region = m.box;

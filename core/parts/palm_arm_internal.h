@@ -14,6 +14,16 @@ typedef struct hw_arm {
     double stand;   // how deep it stands in its stand [m]
 } hw_arm;
 
+void hw_arm_measure(const hw_palm_build *b, hw_arm *m);
+
+// From the wrist's section to the body's, so that the arm swells as an arm does; the body's upper
+// side raised by `over`.
+const hw_field *hw_arm_neck(hw_palm_build *b, const hw_arm *m, double over); // [m]
+
+// All that is over the flange, under the cover, between two x.
+const hw_field *hw_arm_over_flange(hw_palm_build *b, const hw_arm *m, double rear, // [m]
+                                   double front);                                  // [m]
+
 // All that is over the bevels of the body's lower edges, without end along the arm.
 const hw_field *hw_arm_keel(hw_palm_build *b, const hw_arm *m);
 

@@ -58,6 +58,14 @@ static double vault_rise(const hw_palm_build *b, const hw_box3 *box)
     return fmax(0, 0.5 * (across - 0.9 * b->f->bridge));
 }
 
+// The room of a servo's part in the lid, which is pushed over it toward the fingers.
+static hw_box3 lid_room(const hw_palm_build *b, const hw_palm_servo *s, int which, double gap)
+{
+    hw_box3 box = hw_servo_box_of(s, (hw_servo_box)which, gap);
+    box.high.x += b->slide;
+    return box;
+}
+
 // A pocket in the lid, with such a ceiling.
 static void put_vault(hw_palm_build *b, hw_tools *t, hw_box3 box)
 {
@@ -86,7 +94,7 @@ static void put_in_lid(hw_palm_build *b, hw_tools *t, const hw_palm_servo *s)
     hw_box3 box[HW_BOX_LEAD];
     bool window = false;
     for (int k = 0; k < HW_BOX_LEAD; k++) {
-        box[k] = hw_servo_box_of(s, (hw_servo_box)k, b->f->gap);
+        box[k] = lid_room(b, s, k, b->f->gap);
         double top = box[k].high.z + vault_rise(b, &box[k]);
         window = window || (box[k].high.z > b->f->split && top > b->top - 0.5 * b->f->wall);
     }
@@ -145,97 +153,15 @@ static void put_sockets(hw_palm_build *b, hw_tools *t)
     }
 }
 
-static double wrist_wall(const hw_palm_build *b)
-{
-    return b->from + 2.5 * b->f->wall;
-}
-
 static const hw_field *cavity_of(hw_palm_build *b)
 {
     const hw_palm_parts_def *f = b->f;
     const hw_field *inner = hw_field_offset(b->a, b->skin, -f->wall);
     const hw_field *part[] = {hw_field_column(b->a, inner, hw_at(0, 0, f->split), hw_at(0, 0, 1)),
                               inner, hw_above(b->a, hw_attic_floor(b)),
-                              hw_field_half(b->a, hw_at(wrist_wall(b), 0, 0), hw_at(-1, 0, 0)),
+                              hw_field_half(b->a, hw_at(hw_wrist_wall(b), 0, 0), hw_at(-1, 0, 0)),
                               hw_field_offset(b->a, b->plan, -f->wall)};
     return hw_field_meet(b->a, part, sizeof part / sizeof part[0]);
-}
-
-// Usual places of the wrist's screws, from the forearm into a block behind the tray's wall.
-static hw_vec2 usual_screw(const hw_palm_build *b, int side)
-{
-    // beside the thumb's bearing there is less room for it
-    const double aside = side && b->thumb.held ? 1.6 : 2.7;
-    return (hw_vec2){b->wrist[side] + (side ? -1 : 1) * aside * b->f->screw,
-                     (b->bottom + b->f->split) / 2};
-}
-
-// Whether a screw of the wrist has three diameters of thread beside all rooms, and its head a wall.
-static bool wrist_holds(const hw_palm_build *b, const hw_field *rooms, const hw_field *body,
-                        hw_vec2 at)
-{
-    enum { STEPS = 20 };
-    const double screw = b->f->screw;
-    if (at.z < b->bottom + 1.7 * screw) return false;
-    for (int i = -STEPS / 2; i <= STEPS; i++) {
-        const hw_vec3 p = {b->from + 3 * screw * i / STEPS, at.x, at.z};
-        if (rooms && hw_field_at(rooms, p) < (i < 0 ? 0.95 : 0.65) * screw) return false;
-        // (at the wrist the body ends)
-        if (3 * i > 1.2 * STEPS && hw_field_at(body, p) > -0.7 * screw) return false;
-    }
-    return true;
-}
-
-void hw_palm_wrist(hw_palm_build *b)
-{
-    enum { STEPS = 24 };
-    const double screw = b->f->screw, step = 0.2 * screw, wall = b->f->wall;
-    hw_tools t = {.n = 0};
-    hw_put_pockets(b, &t, b->top - b->bottom);
-    hw_put_rods(b, &t, false);
-    hw_put_trenches(b, &t, NULL);
-    put_seats(b, &t);
-    if (b->thumb.room) hw_put(&t, b->thumb.room);
-    hw_put_thumb_trough(b, &t);
-    const hw_box3 window = {{b->from - 4 * wall, b->window[0], b->sill},
-                            {wrist_wall(b) + wall, b->window[1], b->top + wall}};
-    hw_put(&t, hw_block3(b->a, window));
-    const hw_field *rooms = hw_joined(b->a, &t), *const both[] = {b->skin, b->foot},
-                   *body = hw_field_union(b->a, both, 2);
-    for (int side = 0; side < 2 && body; side++) {
-        const hw_vec2 usual = usual_screw(b, side);
-        b->wrist_screw[side] = usual;
-        double nearest = wrist_holds(b, rooms, body, usual) ? 0 : INFINITY;
-        for (int i = 0; i < STEPS * (2 * STEPS + 1) && nearest > 0; i++) {
-            const int across = i % STEPS, rows = i / STEPS - STEPS;
-            const double in = step * across, up = step * rows;
-            const hw_vec2 at = {usual.x + (side ? -in : in), usual.z + up};
-            if (in > 0.3 * (b->wrist[1] - b->wrist[0]) - 1.6 * screw || hypot(in, up) >= nearest ||
-                !wrist_holds(b, rooms, body, at))
-                continue;
-            nearest = hypot(in, up);
-            b->wrist_screw[side] = at;
-        }
-    }
-}
-
-static void wrist_screws(hw_palm_build *b, hw_tools *block, hw_tools *bore)
-{
-    const double screw = b->f->screw;
-    for (int e = 0; e < 2; e++) {
-        const double y = b->wrist_screw[e].x, z = b->wrist_screw[e].z, r = 1.5 * screw;
-        hw_box3 box = {{b->from, y - r, b->bottom}, {b->from + 5 * screw, y + r, z + r}};
-        hw_put(block, hw_block3(b->a, box));
-        hw_vec3 path[] = {hw_at(b->from - screw, y, z), hw_at(b->from + 4.2 * screw, y, z)};
-        hw_put(bore, hw_field_drop(b->a, path, 2, 0.42 * screw, hw_at(0, 0, 1)));
-    }
-}
-
-static const hw_field *window_of(hw_palm_build *b)
-{
-    hw_box3 box = {{b->from - b->f->wall, b->window[0], b->sill},
-                   {wrist_wall(b) + b->f->wall, b->window[1], b->top + b->f->wall}};
-    return hw_block3(b->a, box);
 }
 
 // Servos lie within the palm in plan, but not all of their corners do where its sides fall in:
@@ -286,7 +212,7 @@ const hw_field *hw_palm_block_of(hw_palm_build *b)
     put_seats(b, &cut);
     if (b->thumb.room) hw_put(&cut, b->thumb.room);
     hw_put_thumb_trough(b, &cut);
-    hw_put(&cut, window_of(b));
+    hw_put(&cut, hw_wrist_window(b));
     return hw_less(b->a, tray_shell(b), &cut);
 }
 
@@ -340,30 +266,6 @@ static void put_lid_hole(hw_palm_build *b, hw_tools *t, hw_vec3 at)
     hw_put(t, hw_field_cylinder(b->a, low, high, 1.1 * screw));
 }
 
-// Countersunk, under the cover. Near the lid's side, which falls in, the head's room is open to it,
-// or a thin wall would be left.
-static void put_collar_hole(hw_palm_build *b, hw_tools *t, hw_vec3 at)
-{
-    const double screw = b->f->screw, r = HW_SUNK_HEAD * screw, far = b->to - b->from,
-                 face = b->f->split + HW_SUNK_DEEP * screw;
-    bool low_side = at.y < (b->wrist[0] + b->wrist[1]) / 2;
-    hw_box3 aside = {{at.x - r, at.y, face}, {at.x + r, at.y + far, b->top + screw}};
-    if (low_side) aside.low.y = at.y - far, aside.high.y = at.y;
-    hw_vec3 low = at, high = at;
-    low.z = b->f->split - screw;
-    high.z = face;
-    hw_put(t, hw_field_cylinder(b->a, low, high, 0.55 * screw));
-    low.z = face - (r - 0.55 * screw);
-    hw_put(t, hw_field_cone(b->a, low, high, 0.55 * screw, r));
-    low.z = face - 0.01 * screw;
-    high.z = b->top + screw;
-    hw_put(t, hw_field_cylinder(b->a, low, high, r));
-    // only where less than half a wall would stand there
-    const hw_vec3 wall = {at.x, at.y + (low_side ? -1 : 1) * (r + 0.5 * b->f->wall),
-                          face + 0.1 * screw};
-    if (!(hw_field_at(b->collar, wall) < 0)) hw_put(t, hw_block3(b->a, aside));
-}
-
 // The flat of a vault over a room in the lid, three lines high; false: it does not lie on both
 // sides of the ridge, where other rooms are.
 static bool flat_of(const hw_palm_build *b, const hw_field *lid, hw_box3 room, hw_box3 *flat)
@@ -400,7 +302,7 @@ static const hw_field *roof_of(hw_palm_build *b, const hw_field *body, const hw_
     hw_put(&roof, hw_field_cut(b->a, body, hw_field_moved(b->a, body, &down)));
     for (size_t i = 0; i < b->f->palm_servos; i++)
         for (int k = 0; k < HW_BOX_LEAD; k++) {
-            const hw_box3 room = hw_servo_box_of(&b->f->palm[i], (hw_servo_box)k, b->f->gap);
+            const hw_box3 room = lid_room(b, &b->f->palm[i], k, b->f->gap);
             hw_box3 flat;
             if (room.high.z > b->f->split && flat_of(b, lid, room, &flat))
                 hw_put(&roof, hw_block3(b->a, flat));
@@ -424,31 +326,52 @@ static const hw_field *rim_of(hw_palm_build *b)
     return hw_both(b->a, hw_block3(b->a, box), hw_field_column(b->a, b->skin, at, hw_at(0, 0, 1)));
 }
 
-static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
+// What is cut of the lid.
+static const hw_field *lid_tools(hw_palm_build *b, const hw_vec3 place[], size_t n)
 {
-    const hw_palm_parts_def *f = b->f;
     hw_tools t = {.n = 0};
-    for (size_t i = 0; i < f->palm_servos; i++) put_in_lid(b, &t, &f->palm[i]);
+    for (size_t i = 0; i < b->f->palm_servos; i++) put_in_lid(b, &t, &b->f->palm[i]);
     hw_put_rods(b, &t, true);
     hw_put_grooves(b, &t);
     put_seats(b, &t);
     if (b->thumb.room) hw_put(&t, b->thumb.room);
-    for (size_t i = 0; i < b->tails; i++) put_lug_in_lid(b, &t, b->tail[i]);
+    for (size_t i = 0; i < b->tails; i++) {
+        hw_box3 box = b->tail[i];
+        box.high.x += b->slide;
+        put_lug_in_lid(b, &t, box);
+    }
     hw_put(&t, b->ahead);
     for (size_t i = 0; i < n; i++) put_lid_hole(b, &t, place[i]);
-    for (size_t i = 0; i < b->collar_screws; i++) put_collar_hole(b, &t, b->collar_screw[i]);
+    for (size_t i = 0; i < b->collar_screws; i++) hw_put_collar_hole(b, &t, b->collar_screw[i]);
+    return hw_joined(b->a, &t);
+}
+
+// The lid with all that it grows round, before anything is cut of it.
+static const hw_field *lid_body(hw_palm_build *b)
+{
     hw_tools body = {.f = {b->skin, rim_of(b)}, .n = 2};
     put_round_servos(b, &body, true);
-    const hw_field *whole = hw_joined(b->a, &body);
-    const hw_field *part[] = {whole, hw_above(b->a, f->split), b->plan};
+    return hw_joined(b->a, &body);
+}
+
+static const hw_field *lid_of(hw_palm_build *b, const hw_field *whole, const hw_vec3 place[],
+                              size_t n)
+{
+    const hw_field *part[] = {whole, hw_above(b->a, b->f->split), b->plan};
     const hw_field *lid = hw_field_meet(b->a, part, 3);
     if (b->collar) lid = hw_field_union(b->a, (const hw_field *const[]){lid, b->collar}, 2);
-    lid = hw_less(b->a, lid, &t);
+    const hw_field *tools = lid_tools(b, place, n);
+    return tools ? hw_field_cut(b->a, lid, tools) : lid;
+}
+
+static void add_lid(hw_palm_build *b, const hw_field *whole, const hw_field *lid)
+{
+    const hw_palm_parts_def *f = b->f;
     hw_allowance allow[HW_PALM_SERVOS * HW_BOX_LEAD + 1 + HW_PALM_ROUTES + HW_PALM_DIGITS];
     size_t allows = hw_groove_allowances(b, allow);
     for (size_t i = 0; i < f->palm_servos; i++)
         for (int k = 0; k < HW_BOX_LEAD; k++) { // ceilings over what stands out of the tray
-            hw_box3 box = hw_servo_box_of(&f->palm[i], (hw_servo_box)k, 3 * f->gap);
+            hw_box3 box = lid_room(b, &f->palm[i], k, 3 * f->gap);
             box.high.z = b->top;
             allow[allows++] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
         }
@@ -470,10 +393,6 @@ static void add_lid(hw_palm_build *b, const hw_vec3 place[], size_t n)
     bed.at.z = f->split;
     hw_palm_add(b, "palm lid", lid, bed, allow, allows);
     if (whole && lid) hw_palm_roof(b, "palm lid", roof_of(b, whole, lid), bed);
-    for (size_t i = 0; i < n; i++) b->out->lid_screw[b->out->lid_screws++] = place[i];
-    for (size_t i = 0; i < b->collar_screws; i++)
-        b->out->lid_screw[b->out->lid_screws++] = b->collar_screw[i];
-    b->out->screws += b->out->lid_screws;
 }
 
 void hw_palm_tray(hw_palm_build *b)
@@ -484,9 +403,9 @@ void hw_palm_tray(hw_palm_build *b)
     hw_put_rods(b, &cut, false);
     const hw_field *cradles = hw_palm_cradles(b);
     const hw_field *open = hw_field_column(b->a, b->skin, hw_at(0, 0, f->split), hw_at(0, 0, 1));
-    open = hw_both(b->a, open, hw_field_half(b->a, hw_at(wrist_wall(b), 0, 0), hw_at(-1, 0, 0)));
+    open = hw_both(b->a, open, hw_field_half(b->a, hw_at(hw_wrist_wall(b), 0, 0), hw_at(-1, 0, 0)));
     hw_put_trenches(b, &cut, cradles ? hw_field_cut(b->a, open, cradles) : open);
-    hw_put_bores_joined(b, &cut, (const double[]){b->from, wrist_wall(b)});
+    hw_put_bores_joined(b, &cut, (const double[]){b->from, hw_wrist_wall(b)});
     put_seats(b, &cut);
     if (b->thumb.room) hw_put(&cut, b->thumb.room);
     hw_put_thumb_trough(b, &cut);
@@ -502,18 +421,28 @@ void hw_palm_tray(hw_palm_build *b)
                    : 0;
     if (cradles) hw_put(&add, cradles);
     put_posts(b, cavity, place, n, &add, &cut);
-    wrist_screws(b, &add, &cut);
+    hw_put_wrist_screws(b, &add, &cut);
     hw_put_thumb_bearing(b, &add, &beside);
     put_sockets(b, &cut);
-    hw_put(&cut, window_of(b));
+    hw_put(&cut, hw_wrist_window(b));
     hw_put(&inside, cavity);
     const hw_field *shell = tray_shell(b);
     hw_put(&beside, hw_less(b->a, shell, &inside));
     hw_put(&beside, hw_both(b->a, shell, hw_joined(b->a, &add)));
     const hw_field *tray = hw_less(b->a, hw_joined(b->a, &beside), &cut);
+    for (size_t i = 0; i < n; i++) b->out->lid_screw[b->out->lid_screws++] = place[i];
+    for (size_t i = 0; i < b->collar_screws; i++)
+        b->out->lid_screw[b->out->lid_screws++] = b->collar_screw[i];
+    b->out->screws += b->out->lid_screws + 2; // and at the wrist
+    b->slide = hw_hook_slide(b);
+    const hw_field *whole = lid_body(b), *lid = lid_of(b, whole, place, n);
+    hw_palm_hooks(b, hw_joined(b->a, &cut), whole, &tray, &lid);
+    if (b->out->lid_hooks == 0) { // it comes down straight
+        b->slide = 0;
+        lid = lid_of(b, whole, place, n);
+    }
     hw_frame bed = hw_hand_axes;
     bed.at.z = b->bottom;
     hw_palm_add(b, "palm tray", tray, bed, NULL, 0);
-    b->out->screws += 2; // at the wrist
-    add_lid(b, place, n);
+    add_lid(b, whole, lid);
 }

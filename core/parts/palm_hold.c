@@ -183,3 +183,45 @@ size_t hw_palm_lid_held(const hw_palm_parts *parts, double diameter)
     }
     return held;
 }
+
+// ---- lips over its front
+
+// Whether a lip stands in the tray and leans over the lid, across the hand at y.
+static bool leans_over(const hw_palm_parts *parts, const hw_lid_hook *h, double y) // [m]
+{
+    enum { UP = 60 };
+    const double step = h->lean / 20;
+    // a quarter of the lean from its end, up: first the lid, then the tray
+    const double x = h->at.x - 0.75 * h->lean;
+    double lid = -INFINITY;
+    for (int i = -20; i <= 10; i++) // its stem
+        if (!in_part(parts, "palm tray", hw_at(h->at.x + step, y, h->at.z + step * i)))
+            return false;
+    for (int i = 0; i < UP; i++) {
+        const hw_vec3 at = {x, y, h->at.z + step * (i + 0.5)};
+        if (in_part(parts, "palm lid", at)) lid = at.z;
+        if (in_part(parts, "palm tray", at)) return at.z - lid < h->lean;
+    }
+    return false;
+}
+
+size_t hw_palm_lid_hooked(const hw_palm_parts *parts)
+{
+    enum { ACROSS = 9 };
+    size_t hooked = 0;
+    for (size_t i = 0; i < parts->lid_hooks; i++) {
+        const hw_lid_hook *h = &parts->lid_hook[i];
+        bool all = true;
+        for (int k = 0; k < ACROSS && all; k++)
+            all = leans_over(parts, h, h->at.y + h->wide * ((k + 0.5) / ACROSS - 0.5));
+        hooked += all;
+    }
+    return hooked;
+}
+
+bool hw_palm_lid_front(const hw_palm_parts *parts)
+{
+    bool held = hw_palm_lid_hooked(parts) > 0;
+    for (size_t i = 0; i < parts->lid_screws; i++) held = held || parts->lid_screw[i].x > 0;
+    return held;
+}

@@ -57,6 +57,7 @@ typedef struct hw_palm_build {
     hw_vec3 collar_screw[2]; // on its underside [m]
     double collar_deep[2];   // of their pilot holes in the flange [m]
     size_t collar_screws;
+    double slide;    // how far the lid is pushed toward the fingers into its place; 0: not at all
     double joint[2]; // x between which the part at work may be split; both 0: anywhere
 } hw_palm_build;
 
@@ -130,6 +131,11 @@ hw_prism hw_seat_segment(const hw_palm_seat *s, double share, double aside); // 
 // Where the screws that join palm and forearm lie: as near to their usual places as leaves them
 // thread beside all rooms. After the skin and the thumb's room.
 void hw_palm_wrist(hw_palm_build *b);
+double hw_wrist_wall(const hw_palm_build *b);      // x where the tray's wall ends [m]
+const hw_field *hw_wrist_window(hw_palm_build *b); // through that wall
+void hw_put_wrist_screws(hw_palm_build *b, hw_tools *block, hw_tools *bore);
+void hw_put_collar_hole(hw_palm_build *b, hw_tools *t, hw_vec3 at); // through the lid [m]
+void hw_put_collar_bores(hw_palm_build *b, hw_tools *t); // pilot holes, over the wrist's screws
 
 #define HW_SEAT_CONE  1.6  // radius of a finger's cone, in diameters of its screw [1]
 #define HW_THUMB_HEAD 1.1  // radius of a screw's head, in diameters [1]
@@ -211,8 +217,17 @@ size_t hw_groove_allowances(const hw_palm_build *b, hw_allowance out[HW_PALM_ROU
 size_t hw_screw_places(const hw_field *within, const hw_field *tools, hw_box3 region, double room,
                        size_t n, hw_vec3 out[]);
 
-#define HW_THIN     0.225 // of a wall: what is thinner is left out of every part [1]
-#define HW_THIN_LID 0.33  // the same in the palm's lid, where nothing thin holds anything [1]
+// Lips of the tray over the front of the lid, and the slots that they stand in, where there is
+// room for them: on each side as far forward as can be. `rooms`: what is cut of the tray; `whole`:
+// the lid without what is cut of it. After the lid's screws.
+void hw_palm_hooks(hw_palm_build *b, const hw_field *rooms, const hw_field *whole,
+                   const hw_field **tray, const hw_field **lid);
+// How far toward the fingers the lid is pushed under them.
+double hw_hook_slide(const hw_palm_build *b); // [m]
+
+#define HW_THIN      0.225 // of a wall: what is thinner is left out of every part [1]
+#define HW_THIN_TRAY 0.28  // the same in the palm's tray, where fins of a line and a third snap [1]
+#define HW_THIN_LID  0.33  // the same in the palm's lid, where nothing thin holds anything [1]
 
 // Adds a part; `bed` in the hand's frame, its z up. What is too large is split. `allow` may be
 // NULL; boxes in the hand's frame.

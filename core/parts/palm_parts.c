@@ -464,7 +464,7 @@ static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_sta
     if (!(palm || arm) || !hw_field_reach(p->field, &low, &high)) return false;
     const double room = (high.x - low.x) * (high.y - low.y) * (high.z - low.z);
     *out = (hw_standing_def){.cell = fmax(0.1 * def->wall, arm ? cbrt(room / PLACES) : 0),
-                             .least = palm ? (lid ? HW_THIN_LID : HW_THIN) * def->wall : 0,
+                             .least = palm ? (lid ? HW_THIN_LID : HW_THIN_TRAY) * def->wall : 0,
                              .lean = {0.7, 1},
                              .push = PUSH / def->bears};
     return true;

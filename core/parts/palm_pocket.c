@@ -107,8 +107,17 @@ void hw_put_rods(hw_palm_build *b, hw_tools *t, bool in_lid)
     for (size_t i = 0; i < b->f->rods; i++) {
         const hw_palm_rod *r = &b->f->rod[i];
         if (r->from_palm && !in_lid) put_mouth(b, t, r);
-        for (int k = 0; k < 2; k++)
-            hw_put(t, rod_between(b, r, k, !in_lid && !r->from_palm, in_lid || r->from_palm));
+        for (int k = 0; k < 2; k++) {
+            const hw_field *f =
+                rod_between(b, r, k, !in_lid && !r->from_palm, in_lid || r->from_palm);
+            hw_put(t, f);
+            // the lid is pushed over it
+            for (int step = 1; step <= 2 && in_lid && b->slide > 0; step++) {
+                hw_frame ahead = hw_hand_axes;
+                ahead.at.x = b->slide * step / 2;
+                hw_put(t, hw_field_moved(b->a, f, &ahead));
+            }
+        }
     }
 }
 

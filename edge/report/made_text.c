@@ -5,6 +5,7 @@
 #include "print/print.h"
 #include "report/made.h"
 #include "report/report_internal.h"
+#include "solid/field.h"
 
 enum { PAGE = 80 }; // columns of the listing
 
@@ -364,12 +365,13 @@ static void put_palm(hw_buffer *b, const hw_made *m)
     put_heading(b, "Palm");
     put_wrapped(
         b, 2,
+        "First screw the empty tray to the forearm, with two screws from the forearm's trough: "
+        "the way of the driver, at most 3 mm thick, leads over the places of the outer servos. "
         "Servos and rods go into the tray from its open side; each finger's yoke is held by a "
         "screw from the palm, the thumb's by its cap with two. Push every sheath through its "
         "own hole in the forearm's front wall and in the wall behind the palm, then along "
         "its trench to its carrier, before you screw the carrier to its yoke; leads go "
-        "through the window between these walls. Two screws from the forearm's trough hold "
-        "the tray to it.");
+        "through the window between these walls.");
     const size_t all = m->palm->lid_screws;
     hw_buffer words = {.arena = b->arena};
     if (all == 0) {
@@ -383,6 +385,12 @@ static void put_palm(hw_buffer *b, const hw_made *m)
                              "hides them",
                              behind);
         hw_buffer_puts(&words, ".");
+        if (m->palm->lid_hooks)
+            hw_buffer_puts(&words, " Put it down two millimetres behind its place and push it "
+                                   "toward the fingers, so that the tray's lips come over its "
+                                   "front; then the screws.");
+        else if (behind == all)
+            hw_buffer_puts(&words, " Its front rests on the tray and is not held.");
     }
     if (words.at) put_wrapped(b, 2, words.at);
 }
@@ -404,6 +412,37 @@ static void put_cover(hw_buffer *b, const hw_made *m)
                 "unplug the supply, lift the arm out of the stand, spread the sides, lift the "
                 "cover off. Drums and cords draw fingers, hair and sleeves in and a servo does not "
                 "feel it: never run them with the cover off.");
+}
+
+// What tips the hand on its stand at its fingertips when nothing holds the foot: the print's weight
+// over half the foot's depth, servos left out. 0: it has no stand.
+static double tips_at(const hw_made *m) // [N]
+{
+    double mass = 0;
+    for (size_t p = 0; p < m->plates; p++)
+        if (!m->plate[p].coupons) mass += m->plate[p].filament;
+    for (size_t i = 0; i < m->palm->parts; i++) {
+        const hw_palm_part *p = &m->palm->part[i];
+        hw_vec3 low, high;
+        if (strcmp(p->name, "stand") != 0 || !hw_field_reach(p->field, &low, &high)) continue;
+        const double length = hw_design_value(m->design, hw_entry_of(HW_E_HAND_LENGTH, -1));
+        return 9.81 * mass * (high.y - low.y) / 2 / (length - p->bed.at.x);
+    }
+    return 0;
+}
+
+static void put_stand(hw_buffer *b, const hw_made *m)
+{
+    if (!m->palm || !has_body(m, "stand")) return;
+    put_heading(b, "Stand");
+    hw_buffer words = {.arena = b->arena};
+    hw_buffer_puts(&words, "Screw the stand to a board or a table, with a countersunk wood screw "
+                           "of 4 mm in each tab of its foot, or clamp the foot down, before "
+                           "you put the arm into it: loose it tips when its fingertips are pushed "
+                           "with about ");
+    put_fixed(&words, tips_at(m), 1);
+    hw_buffer_puts(&words, " N (weight of the print over half the foot's depth).");
+    if (words.at) put_wrapped(b, 2, words.at);
 }
 
 static void put_cautions(hw_buffer *b)
@@ -453,6 +492,7 @@ hw_code hw_report_made_listing(const hw_made_report *r, hw_buffer *out)
     put_cords(out, m);
     put_palm(out, m);
     put_cover(out, m);
+    put_stand(out, m);
     put_measures(out, m);
     put_cautions(out);
     return hw_arena_failed(out->arena) ? HW_NO_MEMORY : HW_OK;

@@ -549,7 +549,8 @@ static void add_lid_screws(hw_arena *keep, hw_made *m, const hw_finding_kind *ki
     const size_t set = m->palm ? m->palm->lid_screws : 0;
     const double held = m->palm ? (double)hw_palm_lid_held(m->palm, HW_PALM_SCREW) : (double)NAN;
     const char *none = "no place between servos, sheaths and the wrist's window takes one";
-    add(keep, m, kind, -1, held, set == 0 ? none : held < (double)set ? "not all hold" : NULL);
+    const char *rest = set && !hw_palm_lid_front(m->palm) ? "its front is not held" : NULL;
+    add(keep, m, kind, -1, held, set == 0 ? none : held < (double)set ? "not all hold" : rest);
 }
 
 static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)

@@ -117,6 +117,7 @@ static void a_palm_comes_whole(void)
     CHECK(drive_has(page, "board.dxf") || drive_has(page, "palm-tray.stl"));
     CHECK(drive_has(page, "\nPalm\n----\n"));
     CHECK(drive_has(page, "The lid goes on last, with "));
+    CHECK(drive_has(page, "\nStand\n-----\n") && drive_has(page, "when its"));
     free(sheet);
     free(page);
     json_decref(j);

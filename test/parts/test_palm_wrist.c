@@ -211,6 +211,29 @@ static void wrist_screws_find_thread(void)
     hw_arena_free(a);
 }
 
+// A driver of 3 mm comes to the wrist's screws from behind, over the places of servos that go in
+// later: for 60 mm behind its head nothing of the forearm or its lid is in its way.
+static void drivers_reach_the_wrist(void)
+{
+    hw_arena *a = hw_arena_new(0);
+    hw_palm_parts_def f = hw_palm_parts_def_default();
+    hw_palm_parts *p = HW_NEW(a, hw_palm_parts, 1);
+    f.palm_servos = 0;
+    if (!CHECK(hw_palm_parts_of(a, &f, p, &fault) == HW_OK)) return;
+    const double y = -29.4e-3 + 2.7 * f.screw, z = (p->bottom + f.split) / 2; // the usual place
+    const hw_palm_part *part[] = {part_of(p, "forearm"), part_of(p, "forearm lid")};
+    size_t in_way = 0;
+    CHECK(part[0] && part[1]);
+    for (int i = 0; i < 2 && part[i]; i++)
+        for (double x = -3.1 * f.wall; x > -3.1 * f.wall - 60e-3; x -= 0.5e-3)
+            for (int k = 0; k < 12; k++)
+                in_way += depth_at(part[i], x, y + 0.5 * f.screw * cos(k * HW_PI / 6),
+                                   z + 0.5 * f.screw * sin(k * HW_PI / 6)) > 0;
+    CHECK(in_way == 0);
+    CHECK(part[0] && depth_at(part[0], -1.5 * f.wall, y + f.screw, z) > 0); // the flange is there
+    hw_arena_free(a);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
@@ -220,6 +243,7 @@ int main(int argc, char **argv)
     RUN(bored_at_the_wrist);
     RUN(walls_go_round_sheaths);
     RUN(wrist_screws_find_thread);
+    RUN(drivers_reach_the_wrist);
     (void)hw_check_text;
     return TEST_END();
 }
