@@ -558,10 +558,7 @@ static void left_is_the_mirror(void)
             CHECK(r->mesh.verts == l->mesh.verts && r->mesh.tris == l->mesh.tris);
             for (size_t v = 0; v < r->mesh.verts && v < l->mesh.verts; v++) {
                 hw_vec3 p = r->mesh.vert[v], q = l->mesh.vert[v];
-                if (p.x != q.x || p.y != -q.y || p.z != q.z) {
-                    CHECK(false);
-                    break;
-                }
+                if (!CHECK(p.x == q.x && p.y == -q.y && p.z == q.z)) break;
             }
         }
         CHECK(i == k && seen >= 13);
