@@ -88,8 +88,9 @@ static void find(seen *v)
     for (int side = 0; side < 2; side++) {
         hw_lid_hook best = {.at = {0, 0, b->f->split}, .lean = LEAN * w};
         double most = -INFINITY;
-        for (double x = b->to; x > from + APART * w; x -= step)
-            for (double out = 2 * w; out < far; out += step) {
+        for (int i = 0; b->to - i * step > from + APART * w; i++)
+            for (int k = 0; 2 * w + k * step < far; k++) {
+                const double x = b->to - i * step, out = 2 * w + k * step;
                 double y = middle + (side ? out : -out);
                 if (x + FULLER * WIDE * w + OUTER * (out + WIDE * w) <= most ||
                     hw_in_bay(b, hw_at(x + LONG * w, y, b->f->split)))
