@@ -8,6 +8,7 @@
 enum {
     OPPOSITIONS = 7, // of the sweep
     STEPS = 13,      // of a closing
+    HALVINGS = 7,    // of the step in which it ends
     SEATED = 3,      // bodies of a seat
     BODIES = 4,      // of a digit: carrier and phalanges
     ROUND = 8,       // points of a disc
@@ -227,20 +228,47 @@ static void gaps_at(const hw_palm *p, hw_grip_pattern grip, hw_body at[HW_HAND_D
             }
 }
 
+// A closing, looked at from a stance on.
+typedef struct closing {
+    const hw_palm *p;
+    const hw_palm_motion *motion;
+    const shapes *shape;
+    hw_grip_pattern grip;
+    hw_grip_closing way;
+} closing;
+
+static void gaps_of(const closing *c, double t, double *meant, double *others) // [1] [m] [m]
+{
+    hw_palm_stance s;
+    hw_body at[HW_HAND_DIGITS][BODIES];
+    hw_grip_stance_at(&c->way, t, &s);
+    place(c->p, c->motion, &s, c->shape, at);
+    gaps_at(c->p, c->grip, at, meant, others);
+}
+
+// As far as what is to touch does: the rest is looked at there too, else steps would decide what it
+// has room for.
 static hw_code grip_room(const hw_palm *p, const hw_palm_motion motion[], hw_grip_pattern grip,
                          const hw_thumb_seat *seat, const shapes *shape, double *room) // [m]
 {
-    hw_grip_closing c;
-    hw_code code = hw_grip_closing_of(p, motion, grip, seat->tied, &c);
+    closing c = {p, motion, shape, grip, {.miss = 0}};
+    hw_code code = hw_grip_closing_of(p, motion, grip, seat->tied, &c.way);
     for (int k = 0; code == HW_OK && k < STEPS; k++) {
-        hw_palm_stance s;
-        hw_body at[HW_HAND_DIGITS][BODIES];
         double meant = *room, others = *room;
-        hw_grip_stance_at(&c, k / (STEPS - 1.0), &s);
-        place(p, motion, &s, shape, at);
-        gaps_at(p, grip, at, &meant, &others);
-        if (meant < 0) break; // there it ends
-        *room = others;
+        gaps_of(&c, k / (STEPS - 1.0), &meant, &others);
+        if (meant >= 0) {
+            *room = others;
+            continue;
+        }
+        double free = (k - 1) / (STEPS - 1.0), met = k / (STEPS - 1.0);
+        for (int i = 0; k > 0 && i < HALVINGS; i++) {
+            double half = 0.5 * (free + met);
+            meant = others = *room;
+            gaps_of(&c, half, &meant, &others);
+            if (meant >= 0) *room = others;
+            *(meant >= 0 ? &free : &met) = half;
+        }
+        break;
     }
     return code;
 }
