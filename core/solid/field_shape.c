@@ -151,11 +151,8 @@ typedef struct from_chain {
     double best2, most, sense, sign;
 } from_chain;
 
-static void add_link(from_chain *c, hw_vec2 a, hw_vec2 b)
+static void take_link(from_chain *c, hw_vec2 d, hw_vec2 along, double near2)
 {
-    hw_vec2 along = hw_sub(b, a), d = hw_sub(c->p, a);
-    double near2 = off_side2(d, along);
-    if (near2 > c->best2 * (1 + 2e-9)) return;
     double cross = along.x * d.z - along.z * d.x;
     double length = hw_norm(along), square = length > 0 ? fabs(cross) / length : 0;
     bool tie = fabs(near2 - c->best2) <= 1e-9 * c->best2;
@@ -164,6 +161,15 @@ static void add_link(from_chain *c, hw_vec2 a, hw_vec2 b)
         c->sign = cross * c->sense > 0 ? -1 : 1;
     }
     c->best2 = least(c->best2, near2);
+}
+
+// Most sides are far: what is asked of every one is no more than how far.
+static inline void add_link(from_chain *c, hw_vec2 a, hw_vec2 b)
+{
+    hw_vec2 along = hw_sub(b, a), d = hw_sub(c->p, a);
+    double near2 = off_side2(d, along);
+    if (near2 > c->best2 * (1 + 2e-9)) return;
+    take_link(c, d, along, near2);
 }
 
 // The sides of a loop that count: all, or a piece of its outline, `some` from `first` on.
