@@ -98,6 +98,13 @@ static const hw_field *window_of(hw_palm_build *b, const hw_arm *m)
 
 // ---- body -------------------------------------------------------------------------------------
 
+// How far toward the hand the leads' ways under the servos go: those of the palm's servos come in
+// from the neck. [m]
+static double ways_end(const hw_palm_build *b, const hw_arm *m, const hw_box3 *lead)
+{
+    return b->f->palm_servos ? m->box.high.x + 2 * b->f->wall : lead->high.x - b->f->gap;
+}
+
 static void put_pockets(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 {
     const hw_palm_parts_def *f = b->f;
@@ -109,7 +116,7 @@ static void put_pockets(hw_palm_build *b, const hw_arm *m, hw_tools *t)
         double y = (box.low.y + box.high.y) / 2,
                half = fmin(0.3 * (box.high.y - box.low.y), 0.45 * f->bridge);
         hw_box3 way = {{m->box.low.x - f->wall, y - half, box.low.z - duct(b)},
-                       {lead.high.x - f->gap, y + half, box.low.z + f->wall}};
+                       {ways_end(b, m, &lead), y + half, box.low.z + f->wall}};
         lead.low.z = way.low.z;
         box.high.z = ears.high.z = lead.high.z = far;
         ears.low.z += f->gap; // they stand on it
@@ -195,6 +202,7 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
     for (size_t i = 0; i < b->f->arm_servos; i++) { // the leads' ways through the walls
         hw_box3 box = hw_servo_box_of(&b->f->arm[i], HW_BOX_CASE, b->f->wall);
         box.low.x = m->box.low.x - b->f->wall;
+        if (b->f->palm_servos) box.high.x = ways_end(b, m, &box) + b->f->wall;
         box.high.z = box.low.z + 3 * b->f->wall;
         allow[i] = (hw_allowance){HW_ALLOW_BRIDGE, box.low, box.high};
     }

@@ -370,8 +370,10 @@ static void put_palm(hw_buffer *b, const hw_made *m)
         "Servos and rods go into the tray from its open side; each finger's yoke is held by a "
         "screw from the palm, the thumb's by its cap with two. Push every sheath through its "
         "own hole in the forearm's front wall and in the wall behind the palm, then along "
-        "its trench to its carrier, before you screw the carrier to its yoke; leads go "
-        "through the window between these walls.");
+        "its trench to its carrier, before you screw the carrier to its yoke. Each servo's "
+        "lead has a trench of its own, and a hole where that meets a wall: pull the contacts "
+        "out of its plug, thread them, put them back in the same order; in the forearm it goes "
+        "on under the servos to the board.");
     const size_t all = m->palm->lid_screws;
     hw_buffer words = {.arena = b->arena};
     if (all == 0) {

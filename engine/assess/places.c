@@ -106,7 +106,8 @@ static const hw_lead *shortest_lead(const hw_places *p)
 {
     const hw_lead *worst = NULL;
     for (size_t i = 0; i < p->leads; i++)
-        if (!worst || p->lead[i].has - p->lead[i].needs < worst->has - worst->needs)
+        if (!p->lead[i].shut &&
+            (!worst || p->lead[i].has - p->lead[i].needs < worst->has - worst->needs))
             worst = &p->lead[i];
     return worst;
 }
@@ -115,6 +116,14 @@ static double lead_room(const hw_hand *h)
 {
     const hw_lead *l = shortest_lead(&h->places);
     return l ? l->has - l->needs : (double)NAN;
+}
+
+// Of servos in the palm whose leads have no way out of it.
+static double leads_shut(const hw_hand *h)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < h->places.leads; i++) n += h->places.lead[i].shut;
+    return h->places.leads ? (double)n : (double)NAN;
 }
 
 // Where a finding is shown: where servos stand in the palm, where ways are asked for, or where the
@@ -132,6 +141,7 @@ static const struct {
     {"sheath_bend", OF_WAYS, sheath_bend},   {"sheath_crossings", OF_WAYS, sheath_crossings},
     {"sheath_clips", OF_WAYS, sheath_clips}, {"tunnel_room", OF_WAYS, tunnel_room},
     {"wrist_slack", OF_WRIST, wrist_slack},  {"wrist_radius", OF_WRIST, wrist_radius},
+    {"leads_shut", OF_WAYS, leads_shut},
 };
 enum { ROWS = sizeof rows / sizeof rows[0] };
 
@@ -267,7 +277,14 @@ const char *hw_assess_places_note(hw_arena *a, const hw_hand *h, const hw_findin
     }
     if (strcmp(id, "lead_room") == 0) return lead_note(a, shortest_lead(p));
     hw_buffer b = {.arena = a};
-    if (strcmp(id, "tunnel_room") == 0) {
+    if (strcmp(id, "leads_shut") == 0) {
+        for (size_t i = 0; i < p->leads; i++) {
+            if (!p->lead[i].shut) continue;
+            hw_buffer_puts(&b, b.len ? ", " : "");
+            mover_name(p->lead[i].digit, &b);
+            hw_buffer_puts(&b, "servo's");
+        }
+    } else if (strcmp(id, "tunnel_room") == 0) {
         hw_buffer_count(&b, p->sheaths, "sheath");
         hw_buffer_puts(&b, " and ");
         hw_buffer_count(&b, p->movers, "lead");

@@ -86,11 +86,13 @@ typedef struct hw_sheath_way {
 
 // One servo's lead to the board's socket.
 typedef struct hw_lead {
-    int digit;    // whose servo
-    bool in_palm; // the one of its splay or opposition; its way is `way`, others have no points
-    hw_route way; // from the servo to the tunnel, and from there to the socket [m]
-    double needs; // with a tenth more for what hangs; straight ones a quarter [m]
-    double has;   // length that it comes with [m]
+    int digit;     // whose servo
+    bool in_palm;  // the one of its splay or opposition; its way is `way`, others have no points
+    bool shut;     // it has no way out of the palm, or would bend too often
+    hw_route way;  // from the servo to the tunnel, and from there to the socket [m]
+    double inside; // along it: where it has passed the tunnel [m]
+    double needs;  // with a tenth more for what hangs; straight ones a quarter [m]
+    double has;    // length that it comes with [m]
 } hw_lead;
 
 enum { HW_SHEATH_WAYS = 2 * HW_JOINTS * HW_DIGITS, HW_LEADS = (HW_JOINTS + 1) * HW_DIGITS };

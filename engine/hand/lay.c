@@ -1,7 +1,6 @@
 // Sheaths beside bodies and beside each other: each takes the way that lacks least, and those that
 // lack something are laid again through other holes of the tunnel.
 #include "hand/lay_internal.h"
-
 #include "parts/palm.h"
 
 #include <math.h>
@@ -18,7 +17,7 @@ enum {
 // The forearm is free where the palm is full: what a sheath goes aside there counts a tenth.
 static const double arm_share = 0.1;  // [1]
 static const double turn_price = 0.2; // of a turn, in radii [1]
-// What a way that touches is told apart from one that does not by.
+// A way that touches is told apart from one that does not by:
 static const double rounding = 1e-7; // [m]
 // A bend's lack of radius beside a lack of room.
 static const double bend_share = 0.25; // [1]
@@ -27,7 +26,6 @@ static hw_vec3 lower(hw_vec3 a, hw_vec3 b)
 {
     return (hw_vec3){fmin(a.x, b.x), fmin(a.y, b.y), fmin(a.z, b.z)};
 }
-
 static hw_vec3 upper(hw_vec3 a, hw_vec3 b)
 {
     return (hw_vec3){fmax(a.x, b.x), fmax(a.y, b.y), fmax(a.z, b.z)};
@@ -51,8 +49,10 @@ void hw_lay_put_way(hw_lay_bodies *w, const hw_route *way, double radius)
 void hw_lay_movers(const hw_pack_place place[], const int whose[], size_t n, hw_lay_bodies *out)
 {
     for (size_t i = 0; i < n; i++) {
-        for (int k = 0; k < HW_SERVO_BODIES; k++)
-            hw_lay_put(out, place[i].body[k], HW_LAY_MOVES + whose[i]);
+        for (int k = 0; k < HW_SERVO_BODIES; k++) {
+            const int owner = k == HW_SERVO_CABLE ? HW_LAY_LEADS : HW_LAY_MOVES;
+            hw_lay_put(out, place[i].body[k], owner + whose[i]);
+        }
         // the thumb's sheaths run through its own lug's bearing
         for (size_t k = 0; k < place[i].lug.n; k++)
             hw_lay_put(out, place[i].lug.body[k],

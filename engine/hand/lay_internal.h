@@ -32,7 +32,8 @@ typedef struct hw_lay_bodies {
     const hw_lay_skin *skin; // that they stay in; NULL: none
 } hw_lay_bodies;
 
-enum { HW_LAY_MOVES = 100 }; // owner of a servo in the palm: this and its digit
+// Owners of a servo in the palm and of the room for its lead: this and its digit.
+enum { HW_LAY_MOVES = 100, HW_LAY_LEADS = 120 };
 
 void hw_lay_put(hw_lay_bodies *w, hw_body body, int owner);
 void hw_lay_put_way(hw_lay_bodies *w, const hw_route *way, double radius); // [m]
@@ -79,5 +80,11 @@ size_t hw_lay_family(const hw_hand *hand, const hw_lay_bodies *palm, const hw_st
 // tunnel's room. False: the tunnel has no place for so many.
 bool hw_lay_all(hw_hand *hand, double lead, const hw_lay_bodies *palm, const hw_lay_bodies *arm,
                 hw_strand strand[], size_t n); // [m]
+
+// The lead of a servo in the palm: from the room at its end through its hole of the tunnel, within
+// the skin's wall and beside bodies. False: it is shut in, or bends too often. Cost: 10 ms. Test:
+// test/hand/test_leads.c
+bool hw_lay_lead(const hw_hand *hand, size_t mover, double thick, const hw_lay_bodies *palm, // [m]
+                 hw_route *out);
 
 #endif

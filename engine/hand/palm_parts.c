@@ -242,17 +242,17 @@ static void put_packed(const hw_design *d, const hw_hand *hand, hw_palm_parts_de
 
 // ---- sheaths ----------------------------------------------------------------------------------
 
-// A way as a bore: its legs, and its arcs as chords of a sixteenth of a half turn.
-static void bore_of(const hw_route *way, double radius, hw_palm_route *out)
+// A way as a bore, as far as `end`: its legs, and its arcs as chords of a sixteenth of a half turn.
+static void bore_of(const hw_route *way, double end, double radius, hw_palm_route *out) // [m] [m]
 {
     *out = (hw_palm_route){.radius = radius};
-    double step = isfinite(way->radius) ? way->radius * HW_PI / 16 : way->length;
-    step = fmax(step, way->length / (HW_PALM_ROUTE - 1));
+    double step = isfinite(way->radius) ? way->radius * HW_PI / 16 : end;
+    step = fmax(step, end / (HW_PALM_ROUTE - 1));
     hw_vec3 was = {0, 0, 0};
     for (double s = 0;; s += step) {
         hw_vec3 at, along;
-        bool last = s >= way->length || out->n + 1 == HW_PALM_ROUTE;
-        hw_route_at(way, last ? way->length : s, &at, &along);
+        bool last = s >= end || out->n + 1 == HW_PALM_ROUTE;
+        hw_route_at(way, last ? end : s, &at, &along);
         // on a straight leg the point before is left out
         bool straight = out->n > 1 && hw_vec3_norm(hw_vec3_sub(along, was)) < 1e-6;
         if (straight) out->n--;
@@ -262,13 +262,20 @@ static void bore_of(const hw_route *way, double radius, hw_palm_route *out)
     }
 }
 
-static void put_ways(const hw_hand *hand, hw_palm_parts_def *f)
+// Sheaths, and leads of the palm's servos until they are in the forearm.
+static void put_ways(const hw_design *d, const hw_hand *hand, hw_palm_parts_def *f)
 {
     const hw_places *p = &hand->places;
     f->routes = 0;
     for (size_t i = 0; i < p->sheaths && f->routes < HW_PALM_ROUTES; i++)
-        bore_of(&p->sheath[i].way, hand->drive[p->sheath[i].digit].sheath_outer / 2 + hand->gap / 2,
+        bore_of(&p->sheath[i].way, p->sheath[i].way.length,
+                hand->drive[p->sheath[i].digit].sheath_outer / 2 + hand->gap / 2,
                 &f->route[f->routes++]);
+    const double thick = get(d, HW_E_TUNNEL_LEAD, -1);
+    for (size_t i = 0; i < p->leads && f->routes < HW_PALM_ROUTES; i++)
+        if (p->lead[i].way.points)
+            bore_of(&p->lead[i].way, fmin(p->lead[i].inside + 3 * thick, p->lead[i].way.length),
+                    thick / 2 + hand->gap / 2, &f->route[f->routes++]);
 }
 
 // ---- servos of the cords ----------------------------------------------------------------------
@@ -340,7 +347,7 @@ void hw_hand_palm_parts(const hw_design *d, const hw_hand *hand, hw_palm_parts_d
     for (int i = 0; i < HW_PALM_DIGITS; i++) seat_of(hand, palm, i, &out->digit[i]);
     seat_thumb(hand, out, hand->places.mover[HW_THUMB].item.lever.end);
     put_packed(d, hand, out);
-    put_ways(hand, out);
+    put_ways(d, hand, out);
     split_above(hand, out);
     put_servos(d, hand, out);
 }

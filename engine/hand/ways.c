@@ -156,42 +156,26 @@ static bool taken_over(const hw_places *like, bool keep, size_t strands, hw_plac
 
 // ---- leads
 
-// From a servo in the palm to the tunnel, and on to the socket; false: no way.
+// From a servo in the palm through the tunnel, and on to the socket; false: no way.
 static bool route_lead(const hw_hand *hand, size_t mover, hw_vec3 socket, double thick,
-                       hw_lay_bodies *palm, hw_route *out)
+                       hw_lay_bodies *palm, hw_lead *out)
 {
-    const hw_places *p = &hand->places;
-    const hw_pack_place *at = &p->place[mover];
     const hw_vec3 back = {-1, 0, 0};
-    const hw_body *cable = &at->body[HW_SERVO_CABLE], *body = &at->body[HW_SERVO_CASE];
-    double side = hw_vec3_dot(hw_vec3_sub(cable->frame.at, body->frame.at), at->frame.x);
-    hw_vec3 along = hw_vec3_times(at->frame.x, side < 0 ? -1 : 1);
-    hw_vec3 hole = {p->tunnel_at.x, p->tunnel_at.y + p->mover_hole[mover].x,
-                    p->tunnel_at.z + p->mover_hole[mover].z};
-    hw_route_def f = {
-        .from = {hw_vec3_along(cable->frame.at, cable->half.x, along), along},
-        .to = {hw_vec3_along(hole, -p->tunnel_length / 2, back), back},
-        .radius = 2 * thick,
-        .outer = thick,
-        .gap = hand->gap,
-        .body = palm->body,
-        .bodies = palm->n,
-        .owner = palm->owner,
-        .own = HW_LAY_MOVES + p->whose[mover],
-    };
     hw_route one, two;
     double room;
-    if (hw_route_between(&f, &one, &room) != HW_OK) return false;
-    f.from = (hw_route_end){hw_vec3_along(hole, p->tunnel_length / 2, back), back};
-    f.to = (hw_route_end){socket, back};
-    f.bodies = 0;
+    if (!hw_lay_lead(hand, mover, thick, palm, &one)) return false;
+    const hw_route_def f = {.from = {one.point[one.points - 1], back},
+                            .to = {socket, back},
+                            .radius = 2 * thick,
+                            .outer = thick};
     if (hw_route_between(&f, &two, &room) != HW_OK) return false;
     hw_lay_put_way(palm, &one, thick / 2 - hand->gap);
     hw_vec3 point[2 * HW_ROUTE_POINTS];
     size_t n = 0;
     for (size_t i = 0; i < one.points; i++) point[n++] = one.point[i];
-    for (size_t i = 0; i < two.points; i++) point[n++] = two.point[i];
-    return hw_route_through(point, n, f.radius, out) == HW_OK;
+    for (size_t i = 1; i < two.points; i++) point[n++] = two.point[i];
+    out->inside = one.length;
+    return n <= HW_ROUTE_POINTS && hw_route_through(point, n, one.radius, &out->way) == HW_OK;
 }
 
 static void route_leads(const hw_design *d, hw_hand *hand, hw_lay_bodies *palm)
@@ -201,12 +185,11 @@ static void route_leads(const hw_design *d, hw_hand *hand, hw_lay_bodies *palm)
                             get(d, HW_E_SOCKET_Z, -1)};
     p->leads = 0;
     for (size_t i = 0; i < p->movers; i++) {
-        hw_lead *one = &p->lead[p->leads];
+        hw_lead *one = &p->lead[p->leads++];
         *one = (hw_lead){
             .digit = p->whose[i], .in_palm = true, .has = get(d, HW_E_OWN_MOVER_LEAD, p->whose[i])};
-        if (!route_lead(hand, i, socket, get(d, HW_E_TUNNEL_LEAD, -1), palm, &one->way)) continue;
-        one->needs = 1.1 * one->way.length;
-        p->leads++;
+        one->shut = !route_lead(hand, i, socket, get(d, HW_E_TUNNEL_LEAD, -1), palm, one);
+        one->needs = one->shut ? (double)NAN : 1.1 * one->way.length;
     }
     const hw_drum *at = p->drum;
     for (size_t i = 0; i < p->drums; i++) {

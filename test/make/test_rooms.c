@@ -9,6 +9,7 @@
 
 static const double mm = 1e-3;
 
+static hw_arena *arena;
 static hw_hand hand;
 static hw_palm_parts_def def;
 static hw_palm_parts parts;
@@ -278,8 +279,11 @@ static void ears_are_clamped(void)
 
 // ---- leads --------------------------------------------------------------------------------------
 
-enum { NX = 120, NY = 100, NZ = 60, CELLS = NX * NY * NZ };
+enum { NX = 180, NY = 110, NZ = 60, CELLS = NX * NY * NZ };
 typedef struct flood {
+    const hw_palm_servo *servo; // that stand in the way
+    size_t servos;
+    const hw_field *within;     // stays there but before the wrist; NULL: anywhere
     unsigned char state[CELLS]; // 1: free, 2: not
     bool seen[CELLS];
     int queue[CELLS];
@@ -305,11 +309,12 @@ static bool is_free(flood *w, int i)
 {
     if (w->state[i]) return w->state[i] == 1;
     const hw_vec3 p = place_of(w, i);
-    bool ok = true;
-    for (size_t k = 0; k < parts.parts && ok; k++) ok = depth_in(k, p) < -w->half;
-    for (size_t k = 0; k < def.arm_servos && ok; k++)
+    bool ok = !w->within || p.x < 12 * mm || hw_field_at(w->within, p) < 0;
+    for (size_t k = 0; k < parts.parts && ok; k++)
+        if (!w->within || called(k, "palm")) ok = depth_in(k, p) < -w->half;
+    for (size_t k = 0; k < w->servos && ok; k++)
         for (int b = HW_BOX_CASE; b <= HW_BOX_EARS && ok; b++) {
-            const hw_box3 box = hw_servo_box_of(&def.arm[k], (hw_servo_box)b, w->half);
+            const hw_box3 box = hw_servo_box_of(&w->servo[k], (hw_servo_box)b, w->half);
             ok = !in_box(&box, p);
         }
     w->state[i] = ok ? 1 : 2;
@@ -338,6 +343,46 @@ static bool gets_to(flood *w, const hw_box3 *from, const hw_box3 *to)
     return false;
 }
 
+// A lead of a servo in the palm, as flat as its wires and a place on its way into the forearm.
+static bool is_out(const hw_lead *lead, double end) // [m]
+{
+    for (double s = end - 16 * mm; s < end; s += 0.5 * mm) {
+        hw_vec3 at, along;
+        hw_route_at(&lead->way, s, &at, &along);
+        if (at.x > 2 * mm) continue;
+        for (size_t k = 0; k < parts.parts; k++)
+            if (depth_in(k, at) > -1 * mm) return false;
+    }
+    return true;
+}
+
+// From the room at each servo's end a lead of 1.2 mm gets through what is printed, under the lid
+// and within the palm's outline, to the wrist; through that its way is free as far as the forearm's
+// hollow, and from there it gets to the board.
+static void leads_leave_the_palm(void)
+{
+    flood *w = &water;
+    const hw_field *bay;
+    *w = (flood){.servo = def.palm, .servos = def.palm_servos, .cell = 0.6 * mm, .half = 0.6 * mm};
+    w->from = (hw_vec3){-0.3 * mm, -33 * mm, -30 * mm};
+    w->within = hw_palm_block(arena, &def, &bay);
+    if (!CHECK(w->within != NULL)) return;
+    const hw_box3 wrist = {{-1 * mm, -30 * mm, -25 * mm}, {1 * mm, 30 * mm, 10 * mm}};
+    for (size_t i = 0; i < def.palm_servos; i++) {
+        const hw_box3 room = hw_servo_box_of(&def.palm[i], HW_BOX_LEAD, 0);
+        if (!CHECK(gets_to(w, &room, &wrist))) printf("    lead of servo %zu\n", i);
+    }
+    size_t n = 0;
+    for (size_t i = 0; i < hand.places.leads; i++) {
+        const hw_lead *one = &hand.places.lead[i];
+        if (!one->in_palm) continue;
+        if (!CHECK(!one->shut && is_out(one, one->inside + 7 * mm)))
+            printf("    lead of %s\n", hw_digit_name[one->digit]);
+        n++;
+    }
+    CHECK(n == def.palm_servos);
+}
+
 // All six leads of the forearm run under their servos, out of its end and over a lane of the stand
 // to the board; a lead is 2 mm thick here. Looked at below the lid alone, so that none goes round
 // outside.
@@ -358,24 +403,32 @@ static void leads_reach_the_board(void)
     const hw_vec3 middle = {stand->bed.at.x + def.floor + def.board.under + 6 * mm,
                             arm.low.y - 0.5 * def.board.width, (arm.low.z + arm.high.z) / 2};
     const hw_box3 board = hw_box_grown((hw_box3){middle, middle}, 4 * mm);
-    memset(w->state, 0, sizeof w->state);
-    w->cell = 1.1 * mm;
-    w->half = 1 * mm;
+    *w = (flood){.servo = def.arm, .servos = def.arm_servos, .cell = 1.1 * mm, .half = 1 * mm};
     w->from = (hw_vec3){stand->bed.at.x, board.low.y, arm.low.z - 8 * mm};
     for (size_t i = 0; i < def.arm_servos; i++) {
         const hw_box3 lead = hw_servo_box_of(&def.arm[i], HW_BOX_LEAD, 0);
         if (!CHECK(gets_to(w, &lead, &board))) printf("    lead of servo %zu\n", i);
+    }
+    for (size_t i = 0; i < hand.places.leads; i++) { // and those of the palm
+        const hw_lead *one = &hand.places.lead[i];
+        hw_vec3 at, along;
+        if (!one->in_palm) continue;
+        hw_route_at(&one->way, one->inside + 9 * mm, &at, &along);
+        const hw_box3 begin = hw_box_grown((hw_box3){at, at}, 1.2 * mm);
+        if (!CHECK(gets_to(w, &begin, &board)))
+            printf("    %s's, of the palm\n", hw_digit_name[one->digit]);
     }
 }
 
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
-    hw_arena *arena = hw_arena_new(0);
+    arena = hw_arena_new(0);
     if (build(arena)) {
         RUN(horns_and_rods_turn);
         RUN(drums_turn);
         RUN(ears_are_clamped);
+        RUN(leads_leave_the_palm);
         RUN(leads_reach_the_board);
     }
     hw_arena_free(arena);
