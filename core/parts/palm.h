@@ -188,6 +188,7 @@ typedef struct hw_palm_parts {
     double top;                       // largest z of the palm [m]
     hw_vec3 lid_screw[HW_LID_SCREWS]; // where they come out of the palm's lid, hand frame [m]
     size_t lid_screws;
+    hw_vec3 wrist_screw[2]; // where they pass from the forearm into the tray, hand frame [m]
     hw_lid_hook lid_hook[HW_LID_HOOKS]; // what holds its front
     size_t lid_hooks;
     hw_solid board; // outline and holes of the board as one plate, for drawings

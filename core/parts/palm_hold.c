@@ -150,36 +150,65 @@ hw_tray_hold hw_tray_hold_of(const hw_palm_parts *parts, const hw_palm_servo *se
 
 // ---- the lid's own screws
 
-// Whether all places round an upright axis, `radius` from it, are in one part.
-static bool all_round(const hw_palm_parts *parts, const char *name, hw_vec3 at, double radius)
+// How many places of ROUND about an axis, `radius` from it, are in one part.
+static int count_round(const hw_palm_parts *parts, const char *name, hw_vec3 at, hw_vec3 axis,
+                       double radius) // [m]
 {
+    const hw_vec3 y = {0, 1, 0}, side = hw_vec3_cross(y, axis);
+    int n = 0;
     for (int i = 0; i < ROUND; i++) {
         const double turn = 2 * HW_PI * i / ROUND;
-        const hw_vec3 p = {at.x + radius * cos(turn), at.y + radius * sin(turn), at.z};
-        if (!in_part(parts, name, p)) return false;
+        const hw_vec3 p = hw_vec3_along(at, radius * cos(turn), side);
+        n += in_part(parts, name, hw_vec3_along(p, radius * sin(turn), y));
     }
-    return true;
+    return n;
+}
+static bool all_round(const hw_palm_parts *parts, const char *name, hw_vec3 at, hw_vec3 axis,
+                      double radius) // [m]
+{
+    return count_round(parts, name, at, axis, radius) == ROUND;
 }
 
-static bool bites(const hw_palm_parts *parts, const char *name, hw_vec3 at, double diameter) // [m]
+// Thread from a place on along an axis.
+static bool bites(const hw_palm_parts *parts, const char *name, hw_vec3 at, hw_vec3 axis,
+                  double diameter) // [m]
 {
     for (int i = 0; i < SLICES; i++) {
-        hw_vec3 p = at;
-        p.z -= held_least * diameter * (i + 0.5) / SLICES;
-        if (!all_round(parts, name, p, 0.65 * diameter)) return false;
+        const hw_vec3 p = hw_vec3_along(at, held_least * diameter * (i + 0.5) / SLICES, axis);
+        if (!all_round(parts, name, p, axis, 0.65 * diameter)) return false;
     }
     return true;
 }
 
 size_t hw_palm_lid_held(const hw_palm_parts *parts, double diameter)
 {
+    const hw_vec3 down = {0, 0, -1};
     size_t held = 0;
     for (size_t i = 0; i < parts->lid_screws; i++) {
         const hw_vec3 at = parts->lid_screw[i];
         hw_vec3 low = at;
         low.z += 0.15 * diameter;
-        held += all_round(parts, "palm lid", low, 0.75 * diameter) &&
-                (bites(parts, "palm tray", at, diameter) || bites(parts, "forearm", at, diameter));
+        held += all_round(parts, "palm lid", low, down, 0.75 * diameter) &&
+                (bites(parts, "palm tray", at, down, diameter) ||
+                 bites(parts, "forearm", at, down, diameter));
+    }
+    return held;
+}
+
+size_t hw_palm_wrist_held(const hw_palm_parts *parts, double diameter)
+{
+    const hw_vec3 on = {1, 0, 0};
+    size_t held = 0;
+    for (int i = 0; i < 2; i++) {
+        const hw_vec3 at = parts->wrist_screw[i];
+        const hw_vec3 head = hw_vec3_along(at, -0.3 * diameter, on);
+        int thread = 0; // slices of four diameters that bite
+        for (int k = 0; k < 2 * SLICES; k++) {
+            const hw_vec3 p = hw_vec3_along(at, 2 * diameter * (k + 0.5) / SLICES, on);
+            thread += all_round(parts, "palm tray", p, on, 0.65 * diameter);
+        }
+        held += 4 * count_round(parts, "forearm", head, on, 0.85 * diameter) >= 3 * ROUND &&
+                2 * thread >= held_least * SLICES;
     }
     return held;
 }

@@ -38,6 +38,11 @@ hw_tray_hold hw_tray_hold_of(const hw_palm_parts *parts, const hw_palm_servo *se
 // each: the lid 0.75 diameters from the axis, the thread 0.65. Source: as above. Test: as above.
 size_t hw_palm_lid_held(const hw_palm_parts *parts, double diameter);
 
+// The same of the two screws of the wrist, which lie along x: the forearm is below three quarters
+// of the head, the tray all round two of their four diameters of thread. Test:
+// test/parts/test_palm_wrist.c
+size_t hw_palm_wrist_held(const hw_palm_parts *parts, double diameter); // [m]
+
 // How many of the tray's lips hold the front of the lid: looked at in nine places across each, a
 // lip's stem stands from a lean below the lid's plane to half of it above, and near its end the
 // tray lies over the lid with less than the lean between them. Own.

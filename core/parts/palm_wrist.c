@@ -79,6 +79,7 @@ void hw_put_wrist_screws(hw_palm_build *b, hw_tools *block, hw_tools *bore)
         hw_put(block, hw_block3(b->a, box));
         hw_vec3 path[] = {hw_at(b->from - screw, y, z), hw_at(b->from + 4.2 * screw, y, z)};
         hw_put(bore, hw_field_drop(b->a, path, 2, 0.42 * screw, hw_at(0, 0, 1)));
+        b->out->wrist_screw[e] = hw_at(b->from, y, z);
     }
 }
 

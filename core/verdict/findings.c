@@ -458,6 +458,10 @@ static const hw_finding_kind kinds[] = {
      "lid below their heads, tray or forearm round two diameters of thread "
      "(core/parts/palm_hold.h)",
      "common practice: about one screw a lid turns", MADE},
+    {"wrist_screws", "screws that hold the palm to the forearm", HAND, HW_INIT_NONE, NULL, 2.0,
+     NONE, 1.0,
+     "forearm under their heads, tray round two diameters of thread (core/parts/palm_hold.h)",
+     "common practice: about one screw a palm turns", MADE},
     {"grip_palm", "least gap of digits and palm, closing any grip pattern", HAND, HW_INIT_LENGTH,
      "mm", 0.0, NONE, 0.5 * MM, "as palm_apart, up to where the grip holds (engine/make/near.c)",
      "two bodies cannot be in one place", MADE},

@@ -98,7 +98,8 @@ static bool set_picture(viewer *v)
     double wide = v->high[0] - v->low[0], tall = v->high[1] - v->low[1]; // [m]
     double room = 1e-3 * (v->def->width - 2 * SIDE);                     // [m]
     double most = fmin(room / wide, 1e-3 * v->def->height_most / tall);
-    if (!(most > 0)) return false;
+    if (v->def->scale_most > 0) most = fmin(most, v->def->scale_most * (1 + 1e-9));
+    if (!(most > 0) || !(v->def->scale_most >= 0)) return false;
     v->scale = hw_figure_scale(most, v->words);
     p->size = 1e-3 / (HW_VIEW_FINE * v->scale);
     double margin = 0.5e-3 / v->scale; // half a millimetre of paper for the outlines
@@ -366,6 +367,13 @@ static hw_code lay_out(viewer *v, const uint8_t *ink, hw_sheet **out)
     add_scale_bar(v, s, &bar, beside ? v->box.y + h - rise : below + 1.5);
     *out = s;
     return code == HW_OK && hw_arena_failed(v->keep) ? HW_NO_MEMORY : code;
+}
+
+double hw_draw_view_scale(const hw_view_def *def, const hw_view_part *part, size_t parts)
+{
+    viewer v = {.def = def, .part = part, .parts = parts};
+    bool ok = parts <= HW_VIEW_PARTS && set_camera(&v) && measure(&v) && set_picture(&v);
+    return ok ? v.scale : (double)NAN;
 }
 
 static hw_code take(viewer *v)

@@ -34,19 +34,24 @@ typedef struct hw_view_def {
     double cut_at;            // distance of the plane from the origin along its normal [m]
     double width;             // of the sheet, 60 to 600 [mm]
     double height_most;       // of the picture, 20 to 600 [mm]
+    double scale_most;        // paper over part; 0: as large as the sheet takes [1]
 } hw_view_def;
 
 // Seen from above and from the little end, whole, on a sheet of 180 mm; no names.
 hw_view_def hw_view_def_default(void);
 
+// The scale that hw_draw_view takes, for pictures that are to be compared: their least is the
+// scale_most of all. NaN where it refuses. [1]
+double hw_draw_view_scale(const hw_view_def *def, const hw_view_part *part, size_t parts);
+
 // Draws the parts on a new sheet in `keep`; `work` is rewound. Scale: the largest of a fixed list
 // at which the picture fits; a scale bar lies along the picture of x, or of y where x is seen end
 // on. A name is left out where nothing of its part can be seen, or where the row of names is full.
-// HW_BAD_INPUT: a direction of no length, up along eye, a cut plane that does not lean toward the
-// eye, sizes out of range, a coordinate that is not finite, no triangle at all, or more than
-// HW_VIEW_PARTS parts. HW_NO_MEMORY. HW_CANCELLED. Accuracy: a sixteenth of a millimetre of paper.
-// Source: scan conversion with integer edge functions (Pineda 1988); caps of a cut by counting
-// surfaces behind its plane. Test: test/draw/test_view.c
+// HW_BAD_INPUT: a direction of no length, up along eye, a scale below 0, a cut plane that does not
+// lean toward the eye, sizes out of range, a coordinate that is not finite, no triangle at all, or
+// more than HW_VIEW_PARTS parts. HW_NO_MEMORY. HW_CANCELLED. Accuracy: a sixteenth of a millimetre
+// of paper. Source: scan conversion with integer edge functions (Pineda 1988); caps of a cut by
+// counting surfaces behind its plane. Test: test/draw/test_view.c
 HW_MUST_USE hw_code hw_draw_view(hw_arena *keep, hw_arena *work, const hw_view_def *def,
                                  const hw_view_part *part, size_t parts, const hw_job *job,
                                  hw_sheet **out);

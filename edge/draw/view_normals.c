@@ -51,10 +51,10 @@ static bool counts(const smoother *s, size_t t, uint32_t other)
 static bool those_that_count(hw_arena *work, smoother *s)
 {
     const size_t corners = 3 * s->m->tris;
-    size_t *end = HW_NEW(work, size_t, corners + 1), n = 0;
+    size_t *end = HW_NEW(work, size_t, corners + 1);
     if (!end) return false;
     for (int fill = 0; fill < 2; fill++) {
-        n = 0;
+        size_t n = 0;
         for (size_t c = 0; c < corners; c++) {
             const uint32_t v = s->m->tri[c];
             for (size_t i = s->first[v]; i < s->first[v + 1]; i++) {

@@ -153,11 +153,15 @@ static void put_printing(hw_buffer *b, const hw_made *m)
                        "A skirt is fine, a brim is not: it would join what must move. Times and "
                        "masses below assume these numbers.");
     put_wrapped(b, 2, w.at ? w.at : "");
-    put_wrapped(b, 2,
-                "Print the coupons first, on the same machine and with the same filament: they "
-                "tell whether a digit will move, grip and hold before you print one. STL files "
-                "carry no unit: they "
-                "are in millimetres.");
+    bool coupons = false;
+    for (size_t g = 0; g < m->groups; g++) coupons = coupons || m->group[g].coupon;
+    hw_buffer first = {.arena = b->arena};
+    hw_buffer_format(&first,
+                     "Print the coupons first%s, on the same machine and with the same filament: "
+                     "they tell whether a digit will move, grip and hold before you print one. STL "
+                     "files carry no unit: they are in millimetres.",
+                     coupons ? "" : " (make --coupons makes them)");
+    put_wrapped(b, 2, first.at ? first.at : "");
     put_wrapped(b, 2,
                 "When a digit has cooled down, hold the carrier and turn one joint after the "
                 "other, the one nearest the tip first, by small angles until it comes free.");
@@ -198,7 +202,7 @@ static void put_exception(hw_buffer *b, const hw_made *m, const hw_made_group *g
         area += hang->area;
         n++;
     }
-    if (n == 0) return;
+    if (n == 0 || area < 0.05e-6) return; // told in tenths of a square millimetre
     *any = true;
     size_t from = b->len;
     hw_buffer_format(b, "  %s", m->part[g->first + part].part->name);
@@ -214,7 +218,7 @@ static void put_exception(hw_buffer *b, const hw_made *m, const hw_made_group *g
 
 static void put_exceptions(hw_buffer *b, const hw_made *m)
 {
-    put_heading(b, "What hangs by permission");
+    put_heading(b, "What hangs where it may");
     bool any = false;
     for (size_t i = 0; i < m->groups; i++)
         for (size_t p = 0; m->group[i].print && p < m->group[i].parts; p++)
@@ -379,18 +383,16 @@ static void put_palm(hw_buffer *b, const hw_made *m)
     if (all == 0) {
         hw_buffer_puts(&words, "No screw holds the lid: there is no place for one.");
     } else {
-        hw_buffer_format(&words, "The lid goes on last, with %zu %s of 3 mm", all,
-                         all == 1 ? "screw" : "screws");
+        hw_buffer_format(&words, "The lid goes on last, with %zu %s%s of 3 mm", all,
+                         behind == all ? "countersunk " : "", all == 1 ? "screw" : "screws");
+        if (behind && behind < all) hw_buffer_format(&words, ", %zu of them countersunk,", behind);
         if (behind)
-            hw_buffer_format(&words,
-                             ": %zu countersunk, behind the wrist, before the forearm's cover "
-                             "hides them",
-                             behind);
+            hw_buffer_puts(&words, " behind the wrist, before the forearm's cover hides them");
         hw_buffer_puts(&words, ".");
         if (m->palm->lid_hooks)
             hw_buffer_puts(&words, " Put it down two millimetres behind its place and push it "
                                    "toward the fingers, so that the tray's lips come over its "
-                                   "front; then the screws.");
+                                   "front, through a slot where it has one; then the screws.");
         else if (behind == all)
             hw_buffer_puts(&words, " Its front rests on the tray and is not held.");
     }

@@ -77,7 +77,7 @@ static void title_of(const hw_made *m, const hw_made_group *g, hw_made_view_kind
                      hw_buffer *name, hw_buffer *title)
 {
     static const char *const suffix[] = {"above", "below", "pivots", "bar-a", "bar-b", "plate"};
-    static const char *const words[] = {"as it lies on the bed",      "its face on the bed",
+    static const char *const words[] = {"as it lies on the bed",      "seen from below",
                                         "cut along the joints' axes", "cut through bar A",
                                         "cut through bar B",          "plate"};
     bool middle = kind == HW_MADE_VIEW_SIDE_A && !has_bars(m, g);
@@ -103,8 +103,12 @@ static hw_code view_group(hw_arena *keep, hw_arena *work, const hw_made *m,
     d.name = name.at;
     d.title = title.at;
     double side = m->hand->left && !g->coupon ? -1 : 1;
-    d.eye = (hw_vec3){-0.35, -0.75 * side, 0.62};
-    if (view->kind == HW_MADE_VIEW_BELOW) d.eye = (hw_vec3){-0.3, -0.5 * side, -0.8};
+    const hw_vec3 eye[2] = {{-0.35, -0.75 * side, 0.62}, {-0.3, -0.5 * side, -0.8}};
+    for (int k = 0; k < 2 && view->kind <= HW_MADE_VIEW_BELOW && g->body; k++) {
+        d.eye = eye[k]; // both at one scale
+        d.scale_most = hw_draw_view_scale(&d, part, g->parts);
+    }
+    d.eye = eye[view->kind == HW_MADE_VIEW_BELOW];
     if (view->kind >= HW_MADE_VIEW_PIVOTS) {
         d.width = WIDE;
         cut_of(m, g, view->kind, &d);
@@ -200,9 +204,14 @@ static hw_code view_hand(hw_arena *keep, hw_arena *work, const hw_made *m, hw_ma
     int k = (int)kind - HW_MADE_VIEW_BACK;
     d.name = side[k].name;
     d.title = side[k].title;
-    d.eye = side[k].eye;
-    d.up = side[k].up;
-    if (m->hand->left) d.eye.y = -d.eye.y;
+    enum { SIDES = sizeof side / sizeof side[0] };
+    for (int i = 0; i <= SIDES; i++) { // all at one scale, then the one that is drawn
+        const int of = i < SIDES ? i : k;
+        d.eye = side[of].eye;
+        d.up = side[of].up;
+        if (m->hand->left) d.eye.y = -d.eye.y;
+        if (i < SIDES) d.scale_most = hw_draw_view_scale(&d, part, n);
+    }
     return hw_draw_view(keep, work, &d, part, n, job, out);
 }
 

@@ -116,10 +116,15 @@ hw_code hw_report_posed_view(hw_arena *keep, hw_arena *work, const hw_made *m,
     d.title = title.at;
     d.design = hw_report_name(keep, m->design);
     d.remark = remark.at;
-    d.eye = sides[side].eye;
-    d.up = sides[side].up;
-    if (m->hand->left) d.eye.y = -d.eye.y;
     d.height_most = 220;
+    enum { SIDES = sizeof sides / sizeof sides[0] };
+    for (int i = 0; code == HW_OK && i <= SIDES; i++) { // all at one scale, then this one
+        const int of = i < SIDES ? i : (int)side;
+        d.eye = sides[of].eye;
+        d.up = sides[of].up;
+        if (m->hand->left) d.eye.y = -d.eye.y;
+        if (i < SIDES) d.scale_most = hw_draw_view_scale(&d, part, parts);
+    }
     if (code == HW_OK) code = hw_draw_view(keep, work, &d, part, parts, job, out);
     hw_arena_rewind(work, mark);
     return code;

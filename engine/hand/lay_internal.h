@@ -81,9 +81,9 @@ size_t hw_lay_family(const hw_hand *hand, const hw_lay_bodies *palm, const hw_st
 bool hw_lay_all(hw_hand *hand, double lead, const hw_lay_bodies *palm, const hw_lay_bodies *arm,
                 hw_strand strand[], size_t n); // [m]
 
-// The lead of a servo in the palm: from the room at its end through its hole of the tunnel, within
-// the skin's wall and beside bodies. False: it is shut in, or bends too often. Cost: 10 ms. Test:
-// test/hand/test_leads.c
+// The lead of a servo in the palm: from the room at its end through its hole of the tunnel, or
+// where that is taken through another, within the skin and beside bodies. False: it is shut in, or
+// bends too often. Cost: 1 to 10 ms. Test: test/hand/test_leads.c
 bool hw_lay_lead(const hw_hand *hand, size_t mover, double thick, const hw_lay_bodies *palm, // [m]
                  hw_route *out);
 

@@ -110,18 +110,34 @@ static int begin(grid *g, const hw_body *cable, int tail)
     return tail - before;
 }
 
-// Cells from the servo's room to the hole, each after the one it is reached from: what comes nearer
-// goes on first (Hart, Nilsson & Raphael 1968, IEEE Trans. SSC 4(2):100-107, from memory). False:
-// there is no way.
-static bool search(grid *g, const hw_body *cable, int goal)
+// Whether a cell lies at the tunnel's palm end with room to the tunnel's wall, and the tunnel is
+// free there.
+static bool is_hole(const grid *g, int i)
 {
+    const hw_places *p = &g->hand->places;
+    const hw_tunnel *t = &p->tunnel;
+    const hw_vec3 at = middle_of(g, i), d = hw_vec3_sub(at, p->tunnel_at);
+    const double half = 0.5 * (t->width - t->height);
+    const double off = hypot(d.y - fmin(fmax(d.y, -half), half), d.z);
+    const double most = 0.5 * (t->height - g->thick) - g->hand->gap;
+    if (away(g, i, 0) != 0 || off > most * (1 + 1e-9)) return false;
+    const hw_vec3 end = {p->tunnel_at.x - 0.5 * p->tunnel_length, at.y, at.z};
+    return gap_between(g, at, end) >= 0;
+}
+
+// Cells from the servo's room to the hole, or where that is taken to any of the tunnel, each after
+// the one it is reached from: what comes nearer goes on first (Hart, Nilsson & Raphael 1968, IEEE
+// Trans. SSC 4(2):100-107, from memory). Returns the last; -1: there is no way.
+static int search(grid *g, const hw_body *cable, int goal)
+{
+    const bool wished = is_free(g, goal) && is_hole(g, goal);
     const int step[3] = {1, g->n[0], g->n[0] * g->n[1]}, cells = step[2] * g->n[2];
     int head = cells, tail = cells; // of a queue that grows both ways
     for (int i = 0; i < cells; i++) g->from[i] = -1;
     tail += begin(g, cable, tail);
     while (head < tail) {
         const int at = g->queue[head++];
-        if (at == goal) return true;
+        if (wished ? at == goal : is_hole(g, at)) return at;
         for (int k = 0; k < SIDES; k++) {
             const int sign = k % 2 ? 1 : -1, to = away(g, at, k / 2) + sign;
             const int next = at + sign * step[k / 2];
@@ -133,7 +149,7 @@ static bool search(grid *g, const hw_body *cable, int goal)
                 g->queue[tail++] = next;
         }
     }
-    return false;
+    return -1;
 }
 
 static bool is_clear(const grid *g, hw_vec3 p, hw_vec3 q)
@@ -193,13 +209,12 @@ static bool grid_of(grid *g, hw_arena *a, hw_vec3 hole)
 static bool way_of(grid *g, size_t mover, hw_vec3 hole, hw_route *out)
 {
     const hw_places *p = &g->hand->places;
-    const int goal = cell_at(g, hole);
     hw_vec3 back[HW_ROUTE_POINTS - 1], point[HW_ROUTE_POINTS];
-    if (!search(g, &p->place[mover].body[HW_SERVO_CABLE], goal)) return false;
-    size_t n = draw_tight(g, goal, back, HW_ROUTE_POINTS - 1);
+    const int end = search(g, &p->place[mover].body[HW_SERVO_CABLE], cell_at(g, hole));
+    size_t n = end < 0 ? 0 : draw_tight(g, end, back, HW_ROUTE_POINTS - 1);
     if (n == 0) return false;
     for (size_t i = 0; i < n; i++) point[i] = back[n - 1 - i];
-    point[n] = hole;
+    point[n] = point[n - 1];
     point[n].x = p->tunnel_at.x - 0.5 * p->tunnel_length;
     return hw_route_through(point, n + 1, 0.25 * g->thick, out) == HW_OK; // limp
 }

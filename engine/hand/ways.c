@@ -190,6 +190,13 @@ static void route_leads(const hw_design *d, hw_hand *hand, hw_lay_bodies *palm)
             .digit = p->whose[i], .in_palm = true, .has = get(d, HW_E_OWN_MOVER_LEAD, p->whose[i])};
         one->shut = !route_lead(hand, i, socket, get(d, HW_E_TUNNEL_LEAD, -1), palm, one);
         one->needs = one->shut ? (double)NAN : 1.1 * one->way.length;
+        if (one->shut) continue;
+        hw_vec3 at, along;
+        hw_route_at(&one->way, one->inside, &at, &along);
+        const hw_vec2 hole = {at.y - p->tunnel_at.y, at.z - p->tunnel_at.z};
+        // another than the bundle gave it keeps the gap, but may keep no more
+        if (hw_norm(hw_sub(hole, p->mover_hole[i])) > 1e-9) p->bundle = fmin(p->bundle, hand->gap);
+        p->mover_hole[i] = hole;
     }
     const hw_drum *at = p->drum;
     for (size_t i = 0; i < p->drums; i++) {

@@ -468,54 +468,11 @@ static void add_of_bodies(hw_arena *a, hw_made *m, const hw_finding_kind *kind)
 
 // ---- servos in the tray -------------------------------------------------------------------------
 
-static const char hold_id[] = "servo_hold";
-
-// Shear that a material stands, by the largest energy of distortion, over the bearing pressure
-// above (Shigley, Mechanical Engineering Design, the ratio 1 : sqrt(3) from memory).
-static const double shear_to_bearing = 0.57735 / 1.5; // [1]
-
-// "index: 24.1 mm2 toward the wrist, its rod asks for 3.2, 2 screws in its ears"
-static const char *hold_note(hw_arena *keep, int digit, const hw_palm_servo *s,
-                             const hw_tray_hold *hold, double asked) // [m2]
-{
-    const hw_frame *f = &s->frame;
-    const hw_vec3 axis[3] = {f->x, f->y, f->z};
-    hw_vec3 way = hw_vec3_times(axis[hold->least / 2], hold->least % 2 ? 1 : -1);
-    const char *name = way.x > 0 ? "fingers" : "wrist";
-    if (fabs(way.y) > fabs(way.x)) name = way.y > 0 ? "thumb's side" : "little finger's side";
-    if (fabs(way.z) > fmax(fabs(way.x), fabs(way.y))) name = way.z > 0 ? "back" : "palm's inside";
-    char area[HW_NUMBER_TEXT], need[HW_NUMBER_TEXT];
-    hw_number_write_fixed(1e6 * hold->area[hold->least], 1, area);
-    hw_number_write_fixed(1e6 * asked, 1, need);
-    hw_buffer b = {.arena = keep};
-    hw_buffer_format(&b, "%s: %s mm2 toward the %s, its rod asks for %s", hw_digit_name[digit],
-                     area, name, need);
-    if (hold->screws) {
-        hw_buffer_puts(&b, ", ");
-        hw_buffer_count(&b, hold->screws, "screw");
-        hw_buffer_puts(&b, " in its ears");
-    }
-    return b.at;
-}
-
 static hw_code add_hold(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
 {
-    double least = NAN;
     const char *note = "no servo stands in the palm";
     if (!has_palm(keep, m, kind, -1)) return HW_OK;
-    hw_palm_parts_def *def = HW_NEW(keep, hw_palm_parts_def, 1);
-    if (!def) return HW_NO_MEMORY;
-    hw_hand_palm_parts(m->design, m->hand, def);
-    for (size_t i = 0; m->palm && i < def->palm_servos; i++) {
-        int digit = m->hand->places.whose[i];
-        double asked = hw_hand_servo_asks(m->hand, digit);
-        double off = m->hand->gap + m->hand->line / 2;
-        hw_tray_hold hold = hw_tray_hold_of(m->palm, &def->palm[i], off, shear_to_bearing);
-        double share = hold.area[hold.least] / asked;
-        if (share >= least) continue;
-        least = share;
-        note = hold_note(keep, digit, &def->palm[i], &hold, asked);
-    }
+    const double least = hw_made_hold(keep, m, &note);
     add(keep, m, kind, -1, least, note);
     if (isnan(least) && !m->finding[m->findings - 1].required) drop_last(m);
     return HW_OK;
@@ -543,11 +500,19 @@ static hw_code add_post(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
     return HW_OK;
 }
 
+static void add_wrist_screws(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
+{
+    if (!has_palm(keep, m, kind, -1)) return;
+    const size_t held = hw_palm_wrist_held(m->palm, HW_PALM_SCREW);
+    add(keep, m, kind, -1, (double)held,
+        held < 2 ? "no wall or thread all round one of them" : NULL);
+}
+
 static void add_lid_screws(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
 {
     if (!has_palm(keep, m, kind, -1)) return;
-    const size_t set = m->palm ? m->palm->lid_screws : 0;
-    const double held = m->palm ? (double)hw_palm_lid_held(m->palm, HW_PALM_SCREW) : (double)NAN;
+    const size_t set = m->palm->lid_screws;
+    const double held = (double)hw_palm_lid_held(m->palm, HW_PALM_SCREW);
     const char *none = "no place between servos, sheaths and the wrist's window takes one";
     const char *rest = set && !hw_palm_lid_front(m->palm) ? "its front is not held" : NULL;
     add(keep, m, kind, -1, held, set == 0 ? none : held < (double)set ? "not all hold" : rest);
@@ -555,7 +520,7 @@ static void add_lid_screws(hw_arena *keep, hw_made *m, const hw_finding_kind *ki
 
 static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *kind)
 {
-    if (strcmp(kind->id, hold_id) == 0) return add_hold(keep, m, kind);
+    if (strcmp(kind->id, "servo_hold") == 0) return add_hold(keep, m, kind);
     if (strcmp(kind->id, "servo_post") == 0) return add_post(keep, m, kind);
     if (strcmp(kind->id, apart_id) == 0) return add_apart(keep, m, kind);
     if (grip_of(kind) < HW_GRIPS) return add_grip(keep, m, kind);
@@ -563,6 +528,7 @@ static hw_code add_of_hand(hw_arena *keep, hw_made *m, const hw_finding_kind *ki
     void (*plain)(hw_arena *, hw_made *, const hw_finding_kind *) = NULL;
     if (strcmp(kind->id, "coupon_faults") == 0) plain = add_coupons;
     if (strcmp(kind->id, "lid_screws") == 0) plain = add_lid_screws;
+    if (strcmp(kind->id, "wrist_screws") == 0) plain = add_wrist_screws;
     if (plain) {
         plain(keep, m, kind);
         return HW_OK;

@@ -14,4 +14,9 @@ HW_MUST_USE hw_code hw_make_meshes(hw_arena *keep, hw_made *m, const hw_job *job
 // Judged findings of everything made.
 HW_MUST_USE hw_code hw_make_findings(hw_arena *keep, hw_made *m);
 
+// What holds the servo of the palm that is held least toward any way but the lid's, over what its
+// rod asks for, m->palm made; *note says which servo and way. NaN: no servo stands there, and *note
+// stays. [1]
+double hw_made_hold(hw_arena *keep, const hw_made *m, const char **note);
+
 #endif

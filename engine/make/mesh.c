@@ -17,6 +17,9 @@
 #define FINE_CELL   2.5e-4 // [m]
 #define FINE_OFF    1.5e-5 // [m]
 
+// Bodies no longer than this have holes of two millimetres and less: half the cells.
+#define SMALL 0.04 // [m]
+
 // Of bodies: what cuts leave beside the part, a share of it. More is told as a piece too many. [1]
 #define CRUMB 0.03
 
@@ -81,6 +84,13 @@ static void box_of(hw_made_part *p)
     }
 }
 
+static bool is_small(const hw_field *f)
+{
+    hw_vec3 low, high;
+    if (!hw_field_reach(f, &low, &high)) return false;
+    return fmax(high.x - low.x, fmax(high.y - low.y, high.z - low.z)) <= SMALL;
+}
+
 // Bodies are marched, digits are joined exactly.
 static hw_code mesh_of(const mesher *w, hw_arena *keep, hw_arena *work, hw_made_part *p)
 {
@@ -88,7 +98,9 @@ static hw_code mesh_of(const mesher *w, hw_arena *keep, hw_arena *work, hw_made_
         bool fine = w->m->def.quality == HW_MAKE_FINE;
         hw_field_mesh_def def = hw_field_mesh_def_default();
         def.unit = FILE_UNIT;
-        def.cell = fine ? FINE_CELL : COARSE_CELL;
+        def.cell = is_small(p->part->field) ? 0.5 * (fine ? FINE_CELL : COARSE_CELL)
+                   : fine                   ? FINE_CELL
+                                            : COARSE_CELL;
         def.deviation = fine ? FINE_OFF : COARSE_OFF;
         hw_field_made made;
         size_t dropped;

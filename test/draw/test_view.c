@@ -476,6 +476,27 @@ static void svg_carries_the_picture(void)
     }
 }
 
+// Pictures that are to be compared.
+static void sides_have_one_scale(void)
+{
+    model m = model_new();
+    hw_mesh b = box_mesh(&m, 200, 50, 30);
+    hw_view_part part = {.mesh = &b};
+    hw_view_def d = hw_view_def_default();
+    d.eye = (hw_vec3){0, -1, 0}; // 200 mm on 180 of paper
+    NEAR(hw_draw_view_scale(&d, &part, 1), 0.8, 1e-12);
+    d.eye = (hw_vec3){1, 0, 0};
+    NEAR(hw_draw_view_scale(&d, &part, 1), 3, 1e-12);
+    size_t w = take(&d, &part, 1).w;
+    d.scale_most = 0.8;
+    NEAR((double)take(&d, &part, 1).w / (double)w, 0.8 / 3, 0.02);
+    d.scale_most = 0.79; // the next of the list
+    NEAR(hw_draw_view_scale(&d, &part, 1), 1 / 1.5, 1e-12);
+    d.scale_most = -1;
+    CHECK(isnan(hw_draw_view_scale(&d, &part, 1)));
+    model_free(&m);
+}
+
 static void what_cannot_be_seen_is_refused(void)
 {
     model m = model_new();
@@ -569,6 +590,7 @@ int main(int argc, char **argv)
     RUN(names_stand_clear);
     RUN(same_parts_same_bytes);
     RUN(svg_carries_the_picture);
+    RUN(sides_have_one_scale);
     RUN(what_cannot_be_seen_is_refused);
     RUN(it_can_be_stopped_and_runs_out_of_memory_in_peace);
     hw_arena_free(keep);

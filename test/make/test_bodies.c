@@ -11,8 +11,7 @@
 #include "print/print.h"
 
 static const double CELL = 1.2e-3; // of the meshes whose corners are tried [m]
-// Hollow edges are filled by a third of a cell, hollow corners of three surfaces by less than half
-// [m]
+// Hollow edges are filled by a third of a cell, hollow corners by less than half [m]
 static const double DEEP = 0.45e-3;
 
 typedef struct bodies {
@@ -329,25 +328,26 @@ static void free_in_packing_is_free(void)
     }
 }
 
-// Ways that sheaths take are bored through all that stands in them; a yoke's holes are straight
-// where they still bend a little.
+// Ways that sheaths and leads take are bored through all that stands in them; a yoke's holes are
+// straight where they still bend a little.
 static void sheaths_have_their_ways(void)
 {
     if (!CHECK(made != NULL)) return;
     const bodies *b = made;
-    CHECK(b->def.routes == b->hand.places.sheaths);
+    const size_t sheaths = b->hand.places.sheaths;
+    CHECK(b->def.routes == sheaths + 4);
     for (size_t i = 0; i < b->def.routes; i++) {
         const hw_palm_route *r = &b->def.route[i];
         double length = 0;
         for (size_t k = 0; k < r->n; k++) {
             if (k) length += hw_vec3_norm(hw_vec3_sub(r->at[k], r->at[k - 1]));
             for (size_t part = 0; part < b->parts.parts; part++)
-                if (r->at[k].x > b->def.arm[0].frame.at.x + b->def.arm[0].length)
-                    if (!CHECK(depth_in(part, r->at[k]) <= -0.85 * r->radius))
-                        printf("    %s at %.1f %.1f %.1f\n", b->parts.part[part].name,
-                               1e3 * r->at[k].x, 1e3 * r->at[k].y, 1e3 * r->at[k].z);
+                if (r->at[k].x > b->def.arm[0].frame.at.x + b->def.arm[0].length &&
+                    !CHECK(depth_in(part, r->at[k]) <= -0.85 * r->radius))
+                    printf("    %s at %.1f %.1f %.1f\n", b->parts.part[part].name, 1e3 * r->at[k].x,
+                           1e3 * r->at[k].y, 1e3 * r->at[k].z);
         }
-        CLOSE(length, b->hand.places.sheath[i].way.length, 0.01);
+        if (i < sheaths) CLOSE(length, b->hand.places.sheath[i].way.length, 0.01);
     }
 }
 

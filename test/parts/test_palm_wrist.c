@@ -41,6 +41,15 @@ static void lid_is_held_at_the_wrist(void)
         NEAR(bores[side] * step, 2 * 0.42 * f.screw, 0.25e-3);
     }
     CHECK(p->lid_screws >= 2 && hw_palm_lid_held(p, f.screw) == p->lid_screws);
+    // both of the wrist are held; one would not be at the body's edge, beside its own bore, or
+    // above
+    CHECK(hw_palm_wrist_held(p, f.screw) == 2);
+    const hw_vec3 stood = p->wrist_screw[1], by[3] = {{0, 8e-3, 0}, {0, -f.screw, 0}, {0, 0, 0.04}};
+    for (int k = 0; k < 3; k++) {
+        p->wrist_screw[1] = hw_vec3_add(stood, by[k]);
+        CHECK(hw_palm_wrist_held(p, f.screw) == 1);
+    }
+    p->wrist_screw[1] = stood;
     // heads as wide and as deep as ISO 7046 has them (M3: 5.5 and 1.65 mm) lie below the lid's skin
     for (size_t i = 0; i < p->lid_screws; i++) {
         const hw_vec3 at = p->lid_screw[i];
