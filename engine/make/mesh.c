@@ -84,27 +84,32 @@ static void box_of(hw_made_part *p)
     }
 }
 
-static bool is_small(const hw_field *f)
+static bool is_small(hw_vec3 low, hw_vec3 high)
 {
-    hw_vec3 low, high;
-    if (!hw_field_reach(f, &low, &high)) return false;
     return fmax(high.x - low.x, fmax(high.y - low.y, high.z - low.z)) <= SMALL;
 }
 
-// Bodies are marched, digits are joined exactly.
+// Bodies are marched, digits are joined exactly. What a body reaches is told by more than it is, so
+// that a small one may be known by its mesh alone, and is made again.
 static hw_code mesh_of(const mesher *w, hw_arena *keep, hw_arena *work, hw_made_part *p)
 {
     if (p->part->field) {
         bool fine = w->m->def.quality == HW_MAKE_FINE;
         hw_field_mesh_def def = hw_field_mesh_def_default();
         def.unit = FILE_UNIT;
-        def.cell = is_small(p->part->field) ? 0.5 * (fine ? FINE_CELL : COARSE_CELL)
-                   : fine                   ? FINE_CELL
-                                            : COARSE_CELL;
+        def.cell = fine ? FINE_CELL : COARSE_CELL;
         def.deviation = fine ? FINE_OFF : COARSE_OFF;
         hw_field_made made;
         size_t dropped;
+        hw_vec3 low, high;
+        bool small = hw_field_reach(p->part->field, &low, &high) && is_small(low, high);
+        if (small) def.cell *= 0.5;
         hw_code code = hw_field_mesh(keep, work, p->part->field, &def, &w->job, &p->mesh, &made);
+        if (code == HW_OK) box_of(p);
+        if (code == HW_OK && !small && p->mesh.verts && is_small(p->low, p->high)) {
+            def.cell *= 0.5;
+            code = hw_field_mesh(keep, work, p->part->field, &def, &w->job, &p->mesh, &made);
+        }
         return code == HW_OK ? hw_mesh_drop_crumbs(work, &p->mesh, CRUMB, &dropped) : code;
     }
     hw_mesh_def def = hw_mesh_def_default();
