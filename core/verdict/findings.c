@@ -291,7 +291,7 @@ static const hw_finding_kind kinds[] = {
      "own choice: longer ones are soldered", NULL},
     {"leads_shut", "leads of the palm's servos without a way out", HAND, HW_INIT_NONE, NULL, NONE,
      0.0, 1.0,
-     "shortest way on a grid within the skin's wall, beside servos, rods and sheaths, to the "
+     "a way on a grid within the skin, beside servos, rods and sheaths, to the "
      "tunnel (engine/hand/leads.c)",
      "a servo that cannot be plugged in is none", NULL},
     {"sheath_room", "room round sheaths beyond the printer's gap", HAND, HW_INIT_LENGTH, "mm", 0.0,

@@ -238,7 +238,7 @@ static bool lay(layer *l, size_t i, bool others, size_t most)
            join(l->hand, s);
 }
 
-static bool boxes_apart(const hw_vec3 a[2], const hw_vec3 b[2], double far) // [m]
+bool hw_lay_apart(const hw_vec3 a[2], const hw_vec3 b[2], double far)
 {
     return a[0].x - far > b[1].x || a[1].x + far < b[0].x || a[0].y - far > b[1].y ||
            a[1].y + far < b[0].y || a[0].z - far > b[1].z || a[1].z + far < b[0].z;
@@ -260,9 +260,9 @@ static double gap_to(const hw_route *way, double outer, double gap, const hw_lay
         all[1] = upper(all[1], box[i][1]);
     }
     for (size_t k = 0; k < w->n && least >= lost; k++) {
-        if (w->owner[k] == own || boxes_apart(all, w->span[k], least + gap)) continue;
+        if (w->owner[k] == own || hw_lay_apart(all, w->span[k], least + gap)) continue;
         for (size_t i = 0; i < n; i++)
-            if (!boxes_apart(box[i], w->span[k], least + gap))
+            if (!hw_lay_apart(box[i], w->span[k], least + gap))
                 least = fmin(least, hw_body_clear(&part[i], &w->body[k], least + gap) - gap);
     }
     return least;

@@ -35,6 +35,10 @@ typedef struct hw_lay_bodies {
 // Owners of a servo in the palm and of the room for its lead: this and its digit.
 enum { HW_LAY_MOVES = 100, HW_LAY_LEADS = 120 };
 
+// Whether boxes, told by their least and largest corners, are farther apart than `far` along x, y
+// or z.
+bool hw_lay_apart(const hw_vec3 a[2], const hw_vec3 b[2], double far); // [m]
+
 void hw_lay_put(hw_lay_bodies *w, hw_body body, int owner);
 void hw_lay_put_way(hw_lay_bodies *w, const hw_route *way, double radius); // [m]
 

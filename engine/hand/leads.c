@@ -1,5 +1,5 @@
 // Leads of the servos in the palm: from the room at a servo's end to its hole of the wrist's
-// tunnel, by the shortest way on a grid that keeps clear of skin and bodies, drawn tight.
+// tunnel, by a short way on a grid that keeps clear of skin and bodies, drawn tight.
 #include "hand/lay_internal.h"
 
 #include <math.h>
@@ -53,10 +53,8 @@ static double gap_between(const grid *g, hw_vec3 p, hw_vec3 q) // [m]
     for (size_t k = 0; k < g->w->n; k++) {
         const hw_vec3 *s = g->w->span[k];
         const int owner = g->w->owner[k];
-        if ((owner >= HW_LAY_LEADS && owner < HW_LAY_LEADS + HW_DIGITS) ||
-            span[0].x - gap > s[1].x || span[1].x + gap < s[0].x || span[0].y - gap > s[1].y ||
-            span[1].y + gap < s[0].y || span[0].z - gap > s[1].z || span[1].z + gap < s[0].z)
-            continue;
+        if (owner >= HW_LAY_LEADS && owner < HW_LAY_LEADS + HW_DIGITS) continue;
+        if (hw_lay_apart(span, s, gap)) continue;
         least = fmin(least, hw_body_clear(&lead, &g->w->body[k], gap) - gap);
     }
     return least;
@@ -126,8 +124,8 @@ static bool is_hole(const grid *g, int i)
 }
 
 // Cells from the servo's room to the hole, or where that is taken to any of the tunnel, each after
-// the one it is reached from: what comes nearer goes on first (Hart, Nilsson & Raphael 1968, IEEE
-// Trans. SSC 4(2):100-107, from memory). Returns the last; -1: there is no way.
+// the one it is first reached from: what comes nearer goes on first. One is found wherever there is
+// one, seldom much longer than the shortest. Returns the last; -1: there is no way.
 static int search(grid *g, const hw_body *cable, int goal)
 {
     const bool wished = is_free(g, goal) && is_hole(g, goal);

@@ -151,6 +151,7 @@ static bool taken_over(const hw_places *like, bool keep, size_t strands, hw_plac
     p->sheaths = like->sheaths;
     p->leads = like->leads;
     p->bundle = like->bundle;
+    memcpy(p->mover_hole, like->mover_hole, sizeof p->mover_hole);
     return true;
 }
 
@@ -190,7 +191,10 @@ static void route_leads(const hw_design *d, hw_hand *hand, hw_lay_bodies *palm)
             .digit = p->whose[i], .in_palm = true, .has = get(d, HW_E_OWN_MOVER_LEAD, p->whose[i])};
         one->shut = !route_lead(hand, i, socket, get(d, HW_E_TUNNEL_LEAD, -1), palm, one);
         one->needs = one->shut ? (double)NAN : 1.1 * one->way.length;
-        if (one->shut) continue;
+        if (one->shut) {
+            one->way = (hw_route){.points = 0};
+            continue;
+        }
         hw_vec3 at, along;
         hw_route_at(&one->way, one->inside, &at, &along);
         const hw_vec2 hole = {at.y - p->tunnel_at.y, at.z - p->tunnel_at.z};

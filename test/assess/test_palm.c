@@ -125,6 +125,18 @@ static void one_body_and_several(void)
     hand.places.sheaths = 2;
     hand.places.movers = 1;
     CHECK(strstr(hw_assess_places_note(a, &hand, &f), "2 sheaths and 1 lead in "));
+    // leads that are shut in, by name; how long a shut one would be counts for nothing
+    const hw_finding_kind shut = {.id = "leads_shut"}, length = {.id = "lead_room"};
+    double n = -1;
+    hand.places.leads = 3;
+    hand.places.lead[0] = (hw_lead){.digit = HW_RING, .in_palm = true, .shut = true, .needs = NAN};
+    hand.places.lead[1] = (hw_lead){.digit = HW_INDEX, .in_palm = true, .needs = 0.2, .has = 0.3};
+    hand.places.lead[2] = (hw_lead){.digit = HW_THUMB, .in_palm = true, .shut = true, .needs = NAN};
+    CHECK(hw_assess_places_value(&hand, shut.id, &n) && n == 2);
+    f = (hw_finding){.kind = &shut, .value = n};
+    SAME_TEXT(hw_assess_places_note(a, &hand, &f), "ring's servo's, opposition's servo's");
+    CHECK(hw_assess_places_value(&hand, length.id, &n));
+    NEAR(n, 0.1, 1e-12);
     hw_arena_free(a);
 }
 
