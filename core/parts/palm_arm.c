@@ -145,6 +145,18 @@ static void put_trough(hw_palm_build *b, const hw_arm *m, hw_tools *t)
     hw_put(t, hw_field_meet(b->a, part, sizeof part / sizeof part[0]));
 }
 
+// Whether a way along the arm cuts into a servo's room from its side: near the arm's upper side it
+// is open there, or a thin roof is left that hangs.
+static bool beside_pocket(const hw_palm_build *b, double y, double radius) // [m] [m]
+{
+    const double thin = 0.25 * b->f->wall;
+    for (size_t i = 0; i < b->f->arm_servos; i++) {
+        const hw_box3 box = hw_servo_box_of(&b->f->arm[i], HW_BOX_CASE, b->f->gap);
+        if (y + radius > box.low.y - thin && y - radius < box.high.y + thin) return true;
+    }
+    return false;
+}
+
 static void put_wrist(hw_palm_build *b, const hw_arm *m, hw_tools *t)
 {
     const double screw = b->f->screw;
@@ -152,6 +164,10 @@ static void put_wrist(hw_palm_build *b, const hw_arm *m, hw_tools *t)
         const double y = b->wrist_screw[e].x, z = b->wrist_screw[e].z;
         hw_vec3 path[] = {hw_at(m->box.low.x, y, z), hw_at(b->from + screw, y, z)};
         hw_put(t, hw_field_drop(b->a, path, 2, 0.55 * screw, hw_at(0, 0, 1)));
+        if (beside_pocket(b, y, 0.55 * screw) &&
+            z + 0.55 * sqrt(2) * screw > m->lid - 0.6 * b->f->wall)
+            hw_put(t, hw_block3(b->a, (hw_box3){{m->box.low.x - screw, y - 0.55 * screw, z},
+                                                {m->box.high.x, y + 0.55 * screw, m->roof}}));
         // heads and driver: open to the top
         hw_box3 way = {{m->box.high.x, y - 0.95 * screw, z - 1.1 * screw},
                        {m->flange, y + 0.95 * screw, b->top + screw}};
@@ -177,23 +193,26 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
         hw_put(&t, hw_field_cylinder(b->a, low, high, 0.42 * screw));
     }
     // beside the cords its walls go up to the cover's edge
+    const double far = b->to - b->from;
     hw_box3 before = m->box;
     before.low.x = m->box.high.x;
-    before.high.x = m->flange;
+    before.high.x = m->flange + 0.4 * b->f->wall; // into it: their edges alone would touch
     before.low.y -= b->wrist[1] - b->wrist[0];
     before.high.y += b->wrist[1] - b->wrist[0];
     before.high.z = b->f->split;
+    const hw_box3 level = {{before.low.x - far, before.low.y - far, m->box.low.z},
+                           {before.high.x + far, before.high.y + far, b->f->split}};
+    hw_box3 collar = level;
+    collar.low.z = b->f->split - 2 * screw;
     const hw_field *necks[] = {
         hw_both(b->a, hw_arm_neck(b, m, 0), hw_arm_within(b, m)),
         hw_both(b->a, hw_both(b->a, hw_arm_neck(b, m, open_above(m)), hw_arm_below(b, m)),
                 hw_block3(b->a, before))};
     const hw_field *body[] = {
-        hw_both(b->a, hw_field_union(b->a, necks, 2),
-                hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, m->box.low.z))),
+        hw_both(b->a, hw_field_union(b->a, necks, 2), hw_block3(b->a, level)),
         hw_palm_slab(b->a, m->box, 2 * b->f->wall),
-        hw_both(
-            b->a, hw_arm_over_flange(b, m, m->flange, b->from), // up to the lid's collar
-            hw_both(b->a, hw_below(b->a, b->f->split), hw_above(b->a, b->f->split - 2 * screw)))};
+        // up to the lid's collar
+        hw_both(b->a, hw_arm_over_flange(b, m, m->flange, b->from), hw_block3(b->a, collar))};
     const hw_field *whole = hw_field_union(b->a, body, b->collar_screws ? 3 : 2);
     whole = hw_both(b->a, whole, hw_arm_keel(b, m));
     hw_frame bed = hw_hand_axes;
@@ -226,10 +245,6 @@ static void add_body(hw_palm_build *b, const hw_arm *m, const hw_vec3 place[], s
         b->joint[1] = fmin(b->joint[1], at[1][1] - 2 * screw);
     }
     whole = hw_less(b->a, whole, &t);
-    const hw_field *either[] = {// its foot stays: what leans out of the bed begins there
-                                hw_both(b->a, whole, hw_below(b->a, m->box.low.z + b->f->wall)),
-                                hw_field_stout(b->a, whole, HW_THIN * b->f->wall)};
-    whole = hw_field_union(b->a, either, 2);
     hw_palm_add(b, "forearm", whole, bed, allow, b->f->arm_servos);
     b->joint[0] = b->joint[1] = 0;
 }

@@ -248,7 +248,8 @@ static void put_halves(hw_palm_build *b, const char *name, const hw_field *f, hw
     if (!own) return;
     for (size_t i = 0; i < allows; i++) own[i] = allow[i];
     for (int side = -1; side <= 1; side += 2) {
-        const hw_field *plane = hw_field_half(b->a, hw_at(t.cut, 0, 0), hw_at(-side, 0, 0));
+        hw_box3 room = hw_box_grown(reach, b->f->wall);
+        *(side > 0 ? &room.low.x : &room.high.x) = t.cut;
         hw_tools tools = {.n = 0};
         size_t n = allows;
         for (size_t i = 0; i < t.n; i++) {
@@ -258,10 +259,12 @@ static void put_halves(hw_palm_build *b, const char *name, const hw_field *f, hw
             if (side < 0) continue;
             box = hw_box_grown(box, b->f->gap);
             box.low.z = t.height - b->f->gap;
+            box.high.z +=
+                0.25 * b->f->wall; // a layer of the grid that what stands is looked for on
             own[n++] = (hw_allowance){HW_ALLOW_BRIDGE, hw_vec3_add(box.low, bed.at),
                                       hw_vec3_add(box.high, bed.at)};
         }
-        const hw_field *piece = hw_both(b->a, f, plane);
+        const hw_field *piece = hw_both(b->a, f, hw_block3(b->a, room));
         if (side > 0)
             piece = hw_less(b->a, piece, &tools);
         else if (t.n) {
@@ -464,7 +467,10 @@ static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_sta
     if (!(palm || arm) || !hw_field_reach(p->field, &low, &high)) return false;
     const double room = (high.x - low.x) * (high.y - low.y) * (high.z - low.z);
     *out = (hw_standing_def){.cell = fmax(0.1 * def->wall, arm ? cbrt(room / PLACES) : 0),
-                             .least = palm ? (lid ? HW_THIN_LID : HW_THIN_TRAY) * def->wall : 0,
+                             .least = (lid    ? HW_THIN_LID
+                                       : palm ? HW_THIN_TRAY
+                                              : HW_THIN) *
+                                      def->wall,
                              .lean = {0.7, 1},
                              .push = PUSH / def->bears};
     return true;
@@ -499,7 +505,7 @@ static hw_code settle(hw_arena *keep, hw_arena *work, const hw_palm_parts_def *d
     hw_standing_def stand;
     hw_standing_made some;
     if (!stand_of(def, p, &stand)) return HW_OK;
-    const bool arm = stand.least == 0;
+    const bool arm = strncmp(p->name, "forearm", 7) == 0;
     pair *meant = HW_NEW(keep, pair, p->allows + 1);
     if (!meant) return HW_NO_MEMORY;
     for (size_t k = 0; k < p->allows; k++) {
