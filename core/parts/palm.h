@@ -115,6 +115,7 @@ typedef struct hw_palm_parts_def {
     size_t routes;
     hw_palm_board board;
     double split;  // height of the plane between tray and lid [m]
+    double line;   // width of the printer's lines, > 0 [m]
     double wall;   // of shells, > 0 [m]
     double floor;  // least below cavities, > 0 [m]
     double plate;  // of yokes and lids, > 0 [m]

@@ -395,6 +395,19 @@ static void add_lid(hw_palm_build *b, const hw_field *whole, const hw_field *lid
     if (whole && lid) hw_palm_roof(b, "palm lid", roof_of(b, whole, lid), bed);
 }
 
+// Over the thumb's room, so that its vault does not break through into the rooms above; false: it
+// has none.
+static bool thumb_roof(const hw_palm_build *b, hw_allowance *out)
+{
+    if (!b->thumb.room) return false;
+    hw_box3 box;
+    *out = (hw_allowance){.kind = HW_ALLOW_BRIDGE};
+    if (!hw_field_reach(hw_both(b->a, b->skin, b->thumb.room), &box.low, &box.high)) return false;
+    out->low = box.low;
+    out->high = box.high;
+    return true;
+}
+
 void hw_palm_tray(hw_palm_build *b)
 {
     const hw_palm_parts_def *f = b->f;
@@ -443,6 +456,8 @@ void hw_palm_tray(hw_palm_build *b)
     }
     hw_frame bed = hw_hand_axes;
     bed.at.z = b->bottom;
-    hw_palm_add(b, "palm tray", tray, bed, NULL, 0);
+    hw_allowance roof;
+    const bool roofed = thumb_roof(b, &roof);
+    hw_palm_add(b, "palm tray", tray, bed, &roof, roofed);
     add_lid(b, whole, lid);
 }

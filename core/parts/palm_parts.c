@@ -106,6 +106,7 @@ static void default_thumb(hw_palm_parts_def *f)
 hw_palm_parts_def hw_palm_parts_def_default(void)
 {
     hw_palm_parts_def f = {.split = 3.4 * MM,
+                           .line = 0.42 * MM,
                            .wall = 2.4 * MM,
                            .floor = 2.4 * MM,
                            .plate = HW_PALM_PLATE,
@@ -366,10 +367,11 @@ static const char *thumb_fault(const hw_palm_parts_def *f)
 
 static const char *fault_of(const hw_palm_parts_def *f)
 {
-    const double size[] = {f->wall,   f->floor,  f->plate,  f->gap,    f->screw,
+    const double size[] = {f->line,   f->wall,   f->floor,  f->plate,  f->gap,  f->screw,
                            f->bed[0], f->bed[1], f->bed[2], f->bridge, f->bears};
     for (size_t i = 0; i < sizeof size / sizeof size[0]; i++)
-        if (!(size[i] > 0) || !isfinite(size[i])) return "a wall, gap, screw or bed is not above 0";
+        if (!(size[i] > 0) || !isfinite(size[i]))
+            return "a line, wall, gap, screw or bed is not above 0";
     if (f->palm_servos > HW_PALM_SERVOS || f->arm_servos > HW_PALM_SERVOS ||
         f->routes > HW_PALM_ROUTES || f->board.holes > HW_PALM_HOLES)
         return "there are more servos, routes or holes than there is room for";
@@ -453,26 +455,31 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
 
 typedef hw_vec3 pair[2];
 
-// How a part is looked at: the forearm, which is large, in larger cells. What is thinner than a
-// line is left out of the forearm already, but for its foot; false: it needs none of it.
+// How a part is looked at: the forearm, which is large, in larger cells; false: it needs none of
+// it.
 static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_standing_def *out)
 {
-    enum { PLACES = 12000000 };
+    enum { PLACES = 12000000, PLACES_THIN = 2 * PLACES };
     static const char *const whole[] = {"forearm", "forearm front", "forearm rear"};
-    bool palm = strncmp(p->name, "palm ", 5) == 0, arm = false; // tray and lid, or their halves
-    const bool lid = strncmp(p->name, "palm lid", strlen("palm lid")) == 0;
+    const bool cover = strncmp(p->name, "forearm cover", strlen("forearm cover")) == 0;
+    const bool palm = strncmp(p->name, "palm ", 5) == 0; // tray and lid, or their halves
+    const bool lid = strncmp(p->name, "palm lid", strlen("palm lid")) == 0, tray = palm && !lid;
+    bool arm = cover;
     for (size_t i = 0; i < sizeof whole / sizeof *whole; i++)
         arm = arm || strcmp(p->name, whole[i]) == 0;
     hw_vec3 low, high;
     if (!(palm || arm) || !hw_field_reach(p->field, &low, &high)) return false;
     const double room = (high.x - low.x) * (high.y - low.y) * (high.z - low.z);
-    *out = (hw_standing_def){.cell = fmax(0.1 * def->wall, arm ? cbrt(room / PLACES) : 0),
-                             .least = (lid    ? HW_THIN_LID
-                                       : palm ? HW_THIN_TRAY
-                                              : HW_THIN) *
-                                      def->wall,
-                             .lean = {0.7, 1},
-                             .push = PUSH / def->bears};
+    *out = (hw_standing_def){
+        .cell = arm    ? fmax(0.1 * def->wall, cbrt(room / (cover ? PLACES_THIN : PLACES)))
+                : tray ? fmin(0.1 * def->wall, 0.75 * def->line) // fine printers hang less far
+                       : 0.1 * def->wall,
+        .least = (lid    ? HW_THIN_LID
+                  : palm ? HW_THIN_TRAY
+                         : HW_THIN) *
+                 def->wall,
+        .lean = {cover ? 2 : 0.7, cover ? 2 : 1},
+        .push = PUSH / def->bears};
     return true;
 }
 
@@ -508,13 +515,16 @@ static hw_code settle(hw_arena *keep, hw_arena *work, const hw_palm_parts_def *d
     const bool arm = strncmp(p->name, "forearm", 7) == 0;
     pair *meant = HW_NEW(keep, pair, p->allows + 1);
     if (!meant) return HW_NO_MEMORY;
+    const bool tray = strncmp(p->name, "palm tray", strlen("palm tray")) == 0;
+    const double in = tray ? 0.5 * def->wall : 0; // what hangs there lies in its box as a whole
     for (size_t k = 0; k < p->allows; k++) {
-        meant[k][0] = p->allow[k].low;
-        meant[k][1] = p->allow[k].high;
+        meant[k][0] = hw_vec3_add(p->allow[k].low, hw_at(in, in, in));
+        meant[k][1] = hw_vec3_sub(p->allow[k].high, hw_at(in, in, in));
     }
     stand.spared = (const pair *)meant;
-    stand.spares = arm ? p->allows : 0; // in the lid vaults are better than bridges, where a
-    stand.roof = p->roof;               // back is left over them
+    stand.spares = arm || tray ? p->allows : 0; // in the lid vaults are better than bridges, where
+    stand.roof = p->roof;                       // a back is left over them
+    stand.bridge = tray ? 0.9 * def->bridge : 0;
     pair held[2 * HW_PALM_SERVOS];
     stand.kept = (const pair *)held;
     for (size_t k = 0; k < def->palm_servos && !arm; k++)

@@ -179,14 +179,14 @@ static bool of_kind(const hw_print_def *def, hw_allowance_kind kind, const hw_pr
 
 // Held by the lines beside it; or as small as that altogether, where it is the keel of what rises
 // from it (what begins there is an island); or of less area than a line's end, or than two of a
-// line's squares that reach two lines far: the corner between two bevels.
+// line's squares that jut or reach two lines far: the corner between two bevels, a keel's end.
 static bool is_ledge(const hw_print_def *def, const hw_print_hang *h)
 {
     double reach = 1.5 * def->line;
     if (h->area <= 0.25 * def->line * def->line) return true;
-    if (h->area <= 2 * def->line * def->line && h->jut <= 2 * def->line) return true;
-    return (h->jut <= reach && h->span <= 2 * reach) ||
-           hypot(h->high.x - h->low.x, h->high.y - h->low.y) <= reach;
+    const double size = hypot(h->high.x - h->low.x, h->high.y - h->low.y);
+    if (h->area <= 2 * def->line * def->line && fmin(h->jut, size) <= 2 * def->line) return true;
+    return (h->jut <= reach && h->span <= 2 * reach) || size <= reach;
 }
 
 static void judge(const hw_print_run *r, const hw_across *a, hw_print_hang *h)

@@ -112,6 +112,8 @@ typedef struct hw_standing_def {
     size_t keeps;
     const hw_vec3 (*spared)[2]; // boxes, low and high, in which what hangs is meant to [m]
     size_t spares;
+    double bridge; // and lies between two sides that stand, no farther apart along x or y; 0: lies
+                   // anyhow [m]
     const hw_field *roof; // in it too: what goes over the rest; NULL: none
 } hw_standing_def;
 

@@ -1,6 +1,7 @@
 // What of a field stands when it is printed: layers on a grid, from the bed up.
 #include "base/par.h"
 #include "base/vec3.h"
+#include "solid/bridge.h"
 #include "solid/field_internal.h"
 #include "solid/slender.h"
 
@@ -237,7 +238,7 @@ static hw_code in_chunks(hw_arena *work, stand *s, size_t n,
 
 // ---- standing ---------------------------------------------------------------------------------
 
-static bool spared(const stand *s, hw_vec3 p)
+static bool in_spared(const stand *s, hw_vec3 p)
 {
     for (size_t i = 0; i < s->def->spares; i++) {
         const hw_vec3 *b = s->def->spared[i];
@@ -245,6 +246,13 @@ static bool spared(const stand *s, hw_vec3 p)
             p.z < b[1].z)
             return true;
     }
+    return false;
+}
+
+// What hangs there stays, whatever it lies on.
+static bool spared(const stand *s, hw_vec3 p)
+{
+    if (!(s->def->bridge > 0) && in_spared(s, p)) return true;
     return s->def->roof && hw_field_at(s->def->roof, p) < 0;
 }
 
@@ -255,14 +263,33 @@ static void leave_out(const stand *s, int32_t k, float *v)
         if (s->gone[(size_t)k * places(&s->p) + i]) v[i] = (float)band_of(&s->p);
 }
 
-// A layer held to what the one below it carries; false: all of it stands.
-static bool held_to(const stand *s, int32_t k, const float *below, float *out)
+// What fell where bridges are meant, and would be one, stays; `own` is the layer without what is
+// too slender.
+static void put_bridges(const stand *s, int32_t k, const float *own, hw_bridge_work *work,
+                        float *held)
 {
-    const float *own = layer_of(s, s->own, k);
+    for (size_t i = 0; i < places(&s->p); i++) {
+        const int32_t x = (int32_t)(i % (size_t)s->p.n[0]), y = (int32_t)(i / (size_t)s->p.n[0]);
+        const bool fell = (double)held[i] >= 0 && (double)own[i] < 0;
+        work->place[i] = (double)held[i] < 0                          ? HW_BRIDGE_STANDS
+                         : fell && in_spared(s, place_of(s, x, y, k)) ? HW_BRIDGE_FELL
+                                                                      : HW_BRIDGE_OPEN;
+    }
+    hw_bridge_lay(work, s->p.n, s->def->bridge / s->p.cell);
+    for (size_t i = 0; i < places(&s->p); i++)
+        if (work->place[i] == HW_BRIDGE_LIES) held[i] = own[i];
+}
+
+// A layer held to what the one below it carries; false: all of it stands. `spare` and `work` are as
+// large.
+static bool held_to(const stand *s, int32_t k, const float *below, float *spare,
+                    hw_bridge_work *work, float *out)
+{
     const double c = s->p.cell, most = s->def->lean[1] * c, least = s->def->lean[0] * c;
     bool any = false;
-    memcpy(out, own, places(&s->p) * sizeof *out);
-    leave_out(s, k, out);
+    memcpy(spare, layer_of(s, s->own, k), places(&s->p) * sizeof *spare);
+    leave_out(s, k, spare);
+    memcpy(out, spare, places(&s->p) * sizeof *out);
     for (size_t i = 0; i < places(&s->p); i++) {
         if ((double)below[i] - most <= fmax((double)out[i], 0) + LEANS * c) continue;
         if ((double)out[i] >= 0) continue;
@@ -277,6 +304,7 @@ static bool held_to(const stand *s, int32_t k, const float *below, float *out)
         const int32_t x = (int32_t)(i % (size_t)s->p.n[0]), y = (int32_t)(i / (size_t)s->p.n[0]);
         if (!spared(s, place_of(s, x, y, k))) out[i] = (float)((double)below[i] - least);
     }
+    if (s->def->bridge > 0) put_bridges(s, k, spare, work, out);
     return true;
 }
 
@@ -285,12 +313,13 @@ static hw_code stand_up(hw_arena *work, stand *s, const hw_job *job)
     const size_t n = places(&s->p);
     float *below = HW_NEW(work, float, n), *held = HW_NEW(work, float, n);
     float *spare = HW_NEW(work, float, n), *own = HW_NEW(work, float, n);
-    if (!below || !held || !spare || !own) return HW_NO_MEMORY;
+    hw_bridge_work over = {HW_NEW(work, uint8_t, n), HW_NEW(work, uint32_t, n)};
+    if (!below || !held || !spare || !own || !over.place || !over.queue) return HW_NO_MEMORY;
     for (int32_t k = 0; k < s->layers; k++) {
         if (k % LAYERS_A_LOOK == 0 && !hw_job_go_on(job, (double)k / s->layers, "layers"))
             return HW_CANCELLED;
         const float *stays = layer_of(s, s->open, k);
-        if (k > 0 && held_to(s, k, below, held)) {
+        if (k > 0 && held_to(s, k, below, spare, &over, held)) {
             distances(&s->p, held, 0, own);
             opened(s, own, spare, held);
             stays = held;
@@ -473,7 +502,7 @@ static hw_code lay_out(const hw_field *f, const hw_standing_def *def, stand *s)
     const double c = def->cell;
     const bool good = c > 0 && def->least >= 0 && def->least <= 8 * c && def->lean[0] >= 0 &&
                       def->lean[1] >= def->lean[0] && def->lean[1] <= 2 && def->push >= 0 &&
-                      isfinite(def->push);
+                      isfinite(def->push) && def->bridge >= 0 && isfinite(def->bridge);
     *s = (stand){.f = f, .def = def};
     if (!good || !f) return HW_BAD_INPUT;
     if (!hw_field_reach(f, &low, &high)) return HW_OK; // nothing: no layers

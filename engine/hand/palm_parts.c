@@ -111,6 +111,7 @@ double hw_hand_wall(const hw_hand *hand)
 static void put_printer(const hw_hand *hand, hw_palm_parts_def *out)
 {
     out->gap = hand->gap;
+    out->line = hand->line;
     out->wall = hw_hand_wall(hand);
 }
 
