@@ -5,7 +5,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { RAYS = 48, BUNDLE = 19, TERMS = 5 };
+enum { BUNDLE = 19 };
 
 static const double ROOT2 = 1.4142135623730951, ROOT3 = 1.7320508075688772;
 
@@ -92,112 +92,6 @@ static hw_vec3 outward(const hw_scanner *s, hw_vec3 at)
     facing f = {s, at, {0, 0, 0}, 0.025 * s->size};
     hw_near_around(s->near, at, f.radius, add_normal, &f);
     return hw_vec3_way(f.sum);
-}
-
-// ---- sections ---------------------------------------------------------------------------------
-
-// Solves a symmetric positive system by elimination. False: it is singular.
-static bool solve(double m[TERMS][TERMS], double v[TERMS]) // [1] [1]
-{
-    for (int i = 0; i < TERMS; i++) {
-        if (!(m[i][i] > 1e-9)) return false;
-        for (int j = i + 1; j < TERMS; j++) {
-            double k = m[j][i] / m[i][i];
-            for (int l = i; l < TERMS; l++) m[j][l] -= k * m[i][l];
-            v[j] -= k * v[i];
-        }
-    }
-    for (int i = TERMS; i-- > 0;) {
-        for (int j = i + 1; j < TERMS; j++) v[i] -= m[i][j] * v[j];
-        v[i] /= m[i][i];
-    }
-    return true;
-}
-
-typedef struct star {
-    double angle[RAYS], radius[RAYS]; // infinite: not used [rad] [m]
-    double fit[TERMS];                // 1, cos, sin, of the angle and of twice it [m]
-} star;
-
-static void terms(double angle, double out[TERMS]) // [rad] [1]
-{
-    out[0] = 1;
-    out[1] = cos(angle);
-    out[2] = sin(angle);
-    out[3] = cos(2 * angle);
-    out[4] = sin(2 * angle);
-}
-
-static double radius_at(const star *t, double angle) // [rad] [m]
-{
-    double row[TERMS], r = 0;
-    terms(angle, row);
-    for (int i = 0; i < TERMS; i++) r += row[i] * t->fit[i];
-    return r;
-}
-
-static bool fit_star(star *t)
-{
-    double m[TERMS][TERMS] = {{0}}, v[TERMS] = {0};
-    for (int k = 0; k < RAYS; k++) {
-        double row[TERMS];
-        if (!isfinite(t->radius[k])) continue;
-        terms(t->angle[k], row);
-        for (int i = 0; i < TERMS; i++) {
-            v[i] += row[i] * t->radius[k];
-            for (int j = 0; j < TERMS; j++) m[i][j] += row[i] * row[j];
-        }
-    }
-    if (!solve(m, v)) return false;
-    for (int i = 0; i < TERMS; i++) t->fit[i] = v[i];
-    return true;
-}
-
-// The middle of what can be used.
-static double median(const double value[RAYS], size_t *used) // [m]
-{
-    double sorted[RAYS] = {0};
-    size_t n = 0;
-    for (int k = 0; k < RAYS; k++)
-        if (isfinite(value[k])) sorted[n++] = value[k];
-    *used = n;
-    qsort(sorted, n, sizeof *sorted, by_size);
-    return n ? sorted[n / 2] : (double)NAN;
-}
-
-// Leaves out rays that went through a hole to something else.
-static bool trim(star *t, double noise) // [m]
-{
-    double off[RAYS];
-    size_t n;
-    for (int k = 0; k < RAYS; k++) off[k] = fabs(t->radius[k] - radius_at(t, t->angle[k]));
-    double limit = 4 * fmax(median(off, &n), 0.7 * noise);
-    for (int k = 0; k < RAYS; k++)
-        if (!(off[k] <= limit)) t->radius[k] = (double)INFINITY;
-    return n >= RAYS / 2 && fit_star(t);
-}
-
-// Rays from `at` all round the digit, in three planes close together. False: there is no section
-// like a finger's.
-static bool section(const hw_scanner *s, hw_vec3 at, const hw_mark *m, star *t)
-{
-    size_t n;
-    for (int k = 0; k < RAYS; k++) {
-        double a = t->angle[k] = 2 * HW_PI * k / RAYS;
-        hw_vec3 d = hw_vec3_along(hw_vec3_times(m->across, cos(a)), sin(a), m->deep);
-        int from_back = abs(k - RAYS / 4); // the same on both sides of the digit
-        if (from_back > RAYS / 2) from_back = RAYS - from_back;
-        hw_vec3 from = hw_vec3_along(at, (from_back % 3 - 1) * 0.008 * s->size, m->along);
-        t->radius[k] = hw_near_ray(s->near, from, d, 0, 0.2 * s->size).distance;
-    }
-    double usual = median(t->radius, &n);
-    for (int k = 0; k < RAYS; k++)
-        if (!(t->radius[k] < 1.8 * usual)) t->radius[k] = (double)INFINITY;
-    if (n < RAYS / 2 || !fit_star(t) || !trim(t, s->def.noise) || !trim(t, s->def.noise))
-        return false;
-    double thick = radius_at(t, HW_PI / 2) + radius_at(t, -HW_PI / 2);
-    double wide = radius_at(t, 0) + radius_at(t, HW_PI);
-    return thick > 0 && wide > 0.5 * thick && wide < 2 * thick;
 }
 
 // ---- one mark ---------------------------------------------------------------------------------
@@ -297,17 +191,15 @@ static void find_round(const hw_scanner *s, hw_mark *m, hw_vec3 middle, double h
     const hw_scan_def *d = &s->def;
     bool both = m->faces[HW_DORSAL] && m->faces[HW_PALMAR];
     double pick = d->pick / (ROOT2 * (both ? ROOT2 : 1));
-    star t;
+    hw_scan_ring ring;
     m->at = middle;
     m->centred = true;
     for (int k = 0; k < 2 && m->centred; k++) {
-        m->centred = section(s, m->at, m, &t);
+        hw_frame f = {m->at, m->along, m->across, m->deep};
+        m->centred = hw_scan_section(s, &f, &ring);
         if (!m->centred) break;
-        double up = radius_at(&t, HW_PI / 2), down = radius_at(&t, -HW_PI / 2);
-        double right = radius_at(&t, 0), left = radius_at(&t, HW_PI);
-        m->at = hw_vec3_along(m->at, 0.5 * (right - left), m->across);
-        m->at = hw_vec3_along(m->at, 0.5 * (up - down), m->deep);
-        m->thickness = up + down;
+        m->at = ring.centre;
+        m->thickness = ring.thick;
     }
     if (!m->centred) m->at = middle;
     // two tubes that meet at a bend are thicker in the crease by 1 / cos of half of it

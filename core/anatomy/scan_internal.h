@@ -23,6 +23,15 @@ typedef struct hw_scanner {
 __attribute__((sentinel)) hw_code hw_scan_say(const hw_scanner *s, hw_code code, int line,
                                               const char *found, const char *expected, ...);
 
+// ---- section.c: the section of a digit in the plane square to f->x, by rays from f->at, which is
+// inside it; y is across the digit, z out of its back. False: there is none like a finger's.
+typedef struct hw_scan_ring {
+    hw_vec3 centre;
+    double thick, wide; // along z and y [m]
+    double blind;       // the widest angle in which nothing of the digit's own is seen [rad]
+} hw_scan_ring;
+bool hw_scan_section(const hw_scanner *s, const hw_frame *f, hw_scan_ring *out);
+
 // ---- marks.c: centres and their uncertainty from snapped picks; `skin` and `lifted` are filled.
 hw_code hw_scan_marks(hw_scanner *s);
 // Mean distance to the skin from `from` within a narrow bundle round `along`; NaN: all slip
