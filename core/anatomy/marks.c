@@ -1,5 +1,5 @@
 // Joint centres from points on the skin: half way through a finger by its section, under the back
-// where flesh is thick.
+// where flesh is thick; moved by what middle lines of segments say of them.
 #include "anatomy/scan_internal.h"
 
 #include <math.h>
@@ -171,7 +171,8 @@ static void find_tip(const hw_scanner *s, int mark, hw_mark *m)
     m->sd[1] = m->sd[2] = s->def.pick / ROOT2;
 }
 
-static void find_deep(const hw_scanner *s, hw_mark *m, hw_vec3 middle)
+// `first`: the middle line of the segment that begins here; NULL: not to be used.
+static void find_deep(const hw_scanner *s, hw_mark *m, hw_vec3 middle, const hw_middle *first)
 {
     const hw_scan_def *d = &s->def;
     bool both = m->faces[HW_DORSAL] && m->faces[HW_PALMAR];
@@ -184,19 +185,27 @@ static void find_deep(const hw_scanner *s, hw_mark *m, hw_vec3 middle)
     double pick = d->pick / ROOT2 * (both ? hypot(share, 1 - share) : 1);
     m->sd[0] = m->sd[1] = pick;
     m->sd[2] = hypot(hypot(d->flesh, d->depth - d->least) / ROOT3, d->noise);
+    if (first) m->at = hw_vec3_along(m->at, hw_scan_prolonged(s, first, m, &m->sd[1]), m->across);
 }
 
-static void find_round(const hw_scanner *s, hw_mark *m, hw_vec3 middle, double half) // [rad]
+static void find_round(const hw_scanner *s, int mark, hw_mark *m, hw_vec3 middle,
+                       double half, // [rad]
+                       const hw_middle *line)
 {
     const hw_scan_def *d = &s->def;
     bool both = m->faces[HW_DORSAL] && m->faces[HW_PALMAR];
     double pick = d->pick / (ROOT2 * (both ? ROOT2 : 1));
     hw_scan_ring ring;
     m->at = middle;
+    m->sd[0] = pick;
+    if (line) { // moved first, so that its section is that of its place
+        middle = hw_vec3_along(middle, hw_scan_crossing(s, line, mark, m, &m->sd[0]), m->along);
+        m->at = middle;
+    }
     m->centred = true;
     for (int k = 0; k < 2 && m->centred; k++) {
         hw_frame f = {m->at, m->along, m->across, m->deep};
-        m->centred = hw_scan_section(s, &f, &ring);
+        m->centred = hw_scan_section(s, &f, 0.2 * s->size, &ring);
         if (!m->centred) break;
         m->at = ring.centre;
         m->thickness = ring.thick;
@@ -206,7 +215,6 @@ static void find_round(const hw_scanner *s, hw_mark *m, hw_vec3 middle, double h
     double crease = fmax(cos(half), 0.5), depth = m->thickness / (1 + 1 / crease);
     double shift = 0.5 * m->thickness - depth;
     m->at = hw_vec3_along(m->at, shift, m->deep);
-    m->sd[0] = pick;
     m->sd[1] = m->centred ? hypot(d->noise / 3, d->flesh / ROOT3 / 3) : pick;
     m->sd[2] = hypot(hypot(d->flesh / ROOT3, d->noise / 2), shift / 2);
 }
@@ -227,12 +235,13 @@ static hw_code lost(const hw_scanner *s, int mark, const char *what)
                        hw_mark_name(mark), NULL);
 }
 
-static hw_code find(hw_scanner *s, int mark, bool centres)
+// `line`: all middle lines; NULL: there are no centres yet.
+static hw_code find(hw_scanner *s, int mark, const hw_middle *line)
 {
     hw_mark *m = &s->mark[mark], now = *m;
     double half;
     hw_vec3 middle;
-    if (!find_along(s, mark, centres, &now.along, &half))
+    if (!find_along(s, mark, line != NULL, &now.along, &half))
         return lost(s, mark, "another mark of its digit");
     if (is_tip(mark)) {
         find_tip(s, mark, &now);
@@ -243,22 +252,25 @@ static hw_code find(hw_scanner *s, int mark, bool centres)
     if (mark == HW_MARK_WRIST)
         find_wrist(s, &now, middle);
     else if (is_deep(mark))
-        find_deep(s, &now, middle);
+        // the thumb's first line is that of its ball, not of the bone in it
+        find_deep(s, &now, middle, line && digit_of(mark) > 0 ? &line[mark] : NULL);
     else
-        find_round(s, &now, middle, half);
+        find_round(s, mark, &now, middle, half, line);
     *m = now;
     return HW_OK;
 }
 
 hw_code hw_scan_marks(hw_scanner *s)
 {
-    // twice: centres say better than skin which way a digit runs
+    // twice: centres say better than skin which way a digit runs, and lie in its segments' ends
     for (int pass = 0; pass < 2; pass++) {
         hw_scanner before = *s; // so that no mark depends on the order of marks
+        hw_middle line[HW_MARKS];
+        if (pass > 0) hw_scan_middles(&before, line);
         for (int mark = 0; mark < HW_MARKS; mark++) {
             if (!s->mark[mark].known) continue;
             hw_scanner one = before;
-            hw_code code = find(&one, mark, pass > 0);
+            hw_code code = find(&one, mark, pass > 0 ? line : NULL);
             if (code != HW_OK) return code;
             s->mark[mark] = one.mark[mark];
         }

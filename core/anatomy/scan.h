@@ -57,16 +57,19 @@ const char *hw_scan_unit(double size, double *scale); // in the file's unit [1] 
 
 // Shares of the hand's length [1].
 typedef struct hw_scan_def {
-    double pick;  // a pick's distance from its place along the skin, root mean square [1]
-    double noise; // of the surface, one standard deviation [1]
-    double depth; // of joint centres under the back where flesh is thick [1]
-    double least; // between this and twice `depth` less this they lie, evenly [1]
-    double flesh; // by which any centre is off besides, to either side, evenly [1]
-    double bend;  // from which a joint shows its axis [rad]
+    double pick;   // a pick's distance from its place along the skin, root mean square [1]
+    double noise;  // of the surface, one standard deviation [1]
+    double depth;  // of joint centres under the back where flesh is thick [1]
+    double least;  // between this and twice `depth` less this they lie, evenly [1]
+    double flesh;  // by which any centre is off besides, to either side, evenly [1]
+    double middle; // by which a segment's middle line misses a joint at its end, one deviation [1]
+    double base;   // the same of a first segment's at its base, or out of the thumb's ball [1]
+    double bend;   // from which a joint shows its axis [rad]
 } hw_scan_def;
 
-// 2 mm, 0.3 mm, 10 mm, 8 mm and 2 mm on a hand of 187 mm; 15 degrees. Source: common practice (the
-// depth of joint centres under the skin); docs/sources/anatomy.md. Test: as below.
+// 2 mm, 0.3 mm, 10 mm, 8 mm, 2 mm, 0.6 mm and 1 mm on a hand of 187 mm; 15 degrees. Source: common
+// practice (the depth of joint centres under the skin), own estimate (middle lines of flesh beside
+// bones); docs/sources/anatomy.md. Test: as below.
 hw_scan_def hw_scan_def_default(void);
 
 // How a mark was found.

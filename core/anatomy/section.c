@@ -104,7 +104,7 @@ static double widest(const star *t) // [rad]
     return 2 * HW_PI * (most + 1) / RAYS;
 }
 
-bool hw_scan_section(const hw_scanner *s, const hw_frame *f, hw_scan_ring *out)
+bool hw_scan_section(const hw_scanner *s, const hw_frame *f, double reach, hw_scan_ring *out)
 {
     size_t n;
     star t;
@@ -114,7 +114,7 @@ bool hw_scan_section(const hw_scanner *s, const hw_frame *f, hw_scan_ring *out)
         int from_back = abs(k - RAYS / 4); // the same on both sides of the digit
         if (from_back > RAYS / 2) from_back = RAYS - from_back;
         hw_vec3 from = hw_vec3_along(f->at, (from_back % 3 - 1) * 0.008 * s->size, f->x);
-        t.radius[k] = hw_near_ray(s->near, from, d, 0, 0.2 * s->size).distance;
+        t.radius[k] = hw_near_ray(s->near, from, d, 0, reach).distance;
     }
     double usual = median(t.radius, &n);
     for (int k = 0; k < RAYS; k++)
@@ -124,7 +124,7 @@ bool hw_scan_section(const hw_scanner *s, const hw_frame *f, hw_scan_ring *out)
     double right = radius_at(&t, 0), left = radius_at(&t, HW_PI);
     double up = radius_at(&t, HW_PI / 2), down = radius_at(&t, -HW_PI / 2);
     *out = (hw_scan_ring){.thick = up + down, .wide = right + left, .blind = widest(&t)};
-    out->centre = hw_vec3_along(hw_vec3_along(f->at, 0.5 * (right - left), f->y), 0.5 * (up - down),
-                                f->z);
+    out->centre =
+        hw_vec3_along(hw_vec3_along(f->at, 0.5 * (right - left), f->y), 0.5 * (up - down), f->z);
     return out->thick > 0 && out->wide > 0.5 * out->thick && out->wide < 2 * out->thick;
 }
