@@ -11,13 +11,26 @@ static const double STRAIGHT = 0.02;       // below it lines cross anywhere, wit
 
 // ---- a segment's middle line ------------------------------------------------------------------
 
-// Shares of a segment between which it is cut [1]. First segments are free of webs and of the
-// thumb's ball in their farther half only; a tip's ball begins before its end.
-static void reach_of(int joint, double *from, double *to)
+// How far from a joint the crease of its bend reaches into a segment that runs `way` from or to it:
+// two tubes that bend meet that far in; and picks may be off.
+static double crease(const hw_mark *m, hw_vec3 way) // [m]
 {
-    static const double reach[HW_SEGMENTS][2] = {{0.55, 0.85}, {0.3, 0.7}, {0.3, 0.6}};
-    *from = reach[joint][0];
-    *to = reach[joint][1];
+    double c = fmin(fabs(hw_vec3_dot(m->along, way)), 1), half = fmin(acos(c), 1);
+    return 0.5 * m->thickness * tan(half) + m->sd[0];
+}
+
+// Places along a segment between which it is cut. First segments are free of webs and of the
+// thumb's ball in their farther half only; a tip's ball begins before its end. False: creases
+// leave nothing.
+static bool reach_of(const hw_mark *a, int joint, hw_vec3 way, double length, double *from,
+                     double *to) // [m]
+{
+    static const double share[HW_SEGMENTS][2] = {{0.55, 0.85}, {0.3, 0.7}, {0.3, 0.6}};
+    *from = share[joint][0] * length;
+    *to = share[joint][1] * length;
+    if (joint > 0) *from = fmax(*from, crease(a, way));
+    if (joint < 2) *to = fmin(*to, length - crease(a + 1, way));
+    return *to - *from > 0.1 * length;
 }
 
 typedef struct cuts {
@@ -82,12 +95,11 @@ static hw_middle middle_of(const hw_scanner *s, int mark)
     hw_frame f = {.x = hw_vec3_way(way)};
     f.z = hw_vec3_way(hw_vec3_along(back, -hw_vec3_dot(back, f.x), f.x));
     f.y = hw_vec3_cross(f.z, f.x);
-    if (!isfinite(f.y.x)) return out;
-    reach_of(joint, &from, &to);
+    if (!isfinite(f.y.x) || !reach_of(a, joint, f.x, length, &from, &to)) return out;
     double reach = fmax(a->thickness, b->thickness); // twice the radius
     cuts c = {.n = 0};
     for (int k = 0; k < CUTS; k++) {
-        double place = length * (from + (to - from) * k / (CUTS - 1));
+        double place = from + (to - from) * k / (CUTS - 1);
         hw_scan_ring ring;
         f.at = hw_vec3_along(a->at, place, f.x);
         if (!hw_scan_section(s, &f, reach, &ring) || ring.blind > BLIND) continue;
