@@ -131,11 +131,13 @@ typedef struct hw_scan {
 // no unit makes it a hand, both faces of a joint are one place or a hand apart, the side is not the
 // one that was said; one message each. HW_OK: `diags` may have notes. HW_NO_MEMORY. HW_CANCELLED.
 // `work` is rewound. Accuracy: intervals hold the truth in 90 of 100 cases or more, centres are
-// within 1.5 mm in the median, of made-up hands whose flesh is 8 to 12 mm +- 2 mm, picks off by 2
-// mm (root mean square, any way; 1.65 where each is exactly 2 mm beside its place on the skin),
-// noise 0.3 mm, a tenth of the triangles missing. Source: first-order propagation by central
-// differences over one standard deviation of every measured coordinate (GUM, JCGM 100:2008, 5.1).
-// Test: test/anatomy/test_scan.c
+// within 1.35 mm in the median, of made-up hands whose flesh is 8 to 12 mm +- 2 mm, picks off by 2
+// mm (root mean square, any way; 1.47 where each is exactly 2 mm beside its place on the skin, and
+// 1.65 if joints are straight besides, whose picks alone say where along a finger they are), noise
+// 0.3 mm, a tenth of the triangles missing, joints bent by up to 63 degrees. Source: first-order
+// propagation by central differences over one standard deviation of every measured coordinate (GUM,
+// JCGM 100:2008, 5.1); middle lines: own derivation, docs/derivations/scan.md. Test:
+// test/anatomy/test_scan.c, test_middles.c
 HW_MUST_USE hw_code hw_scan_measure(hw_arena *work, const hw_float_mesh *mesh,
                                     const hw_picks *picks, const hw_scan_def *def,
                                     const char *mesh_file, const char *picks_file,
