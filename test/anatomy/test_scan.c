@@ -329,6 +329,24 @@ static void along_the_skin(void)
     CHECK(bent < 0.67 * straight);
 }
 
+// The same with straight digits: nothing but picks says where along them joints are.
+static void straight_along_the_skin(void)
+{
+    memset(&count, 0, sizeof count);
+    for (int k = 0; k < 60; k++) {
+        made_def def = made_def_usual(160 + 55.0 * ((k * 7) % 60) / 60);
+        def.left = k & 1;
+        def.off = MADE_OFF_ALONG_SKIN;
+        def.bend = 0.05;
+        def.cell = 3;
+        run(&def, (uint64_t)k, &count);
+    }
+    qsort(count.off, count.offs, sizeof *count.off, by_size);
+    CHECK(count.off[count.offs / 2] <= 1.65);
+    CHECK((double)count.held[ALONG] >= 0.9 * (double)count.asked[ALONG]);
+    CHECK((double)count.held[SEGMENT] >= 0.9 * (double)count.asked[SEGMENT]);
+}
+
 // Off by a deviation of 2 mm along each axis: 3.5 mm in all. Said so, intervals hold.
 static void along_each_axis(void)
 {
@@ -343,6 +361,7 @@ int main(int argc, char **argv)
         RUN(two_hundred);
     } else if (argc > 1 && strcmp(argv[1], "off") == 0) {
         RUN(along_the_skin);
+        RUN(straight_along_the_skin);
         RUN(along_each_axis);
     } else {
         RUN(a_few);
