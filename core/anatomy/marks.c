@@ -1,11 +1,11 @@
 // Joint centres from points on the skin: half way through a finger by its section, under the back
-// where flesh is thick.
+// where flesh is thick; moved by what middle lines of segments say of them.
 #include "anatomy/scan_internal.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-enum { RAYS = 48, BUNDLE = 19, TERMS = 5 };
+enum { BUNDLE = 19 };
 
 static const double ROOT2 = 1.4142135623730951, ROOT3 = 1.7320508075688772;
 
@@ -94,112 +94,6 @@ static hw_vec3 outward(const hw_scanner *s, hw_vec3 at)
     return hw_vec3_way(f.sum);
 }
 
-// ---- sections ---------------------------------------------------------------------------------
-
-// Solves a symmetric positive system by elimination. False: it is singular.
-static bool solve(double m[TERMS][TERMS], double v[TERMS]) // [1] [1]
-{
-    for (int i = 0; i < TERMS; i++) {
-        if (!(m[i][i] > 1e-9)) return false;
-        for (int j = i + 1; j < TERMS; j++) {
-            double k = m[j][i] / m[i][i];
-            for (int l = i; l < TERMS; l++) m[j][l] -= k * m[i][l];
-            v[j] -= k * v[i];
-        }
-    }
-    for (int i = TERMS; i-- > 0;) {
-        for (int j = i + 1; j < TERMS; j++) v[i] -= m[i][j] * v[j];
-        v[i] /= m[i][i];
-    }
-    return true;
-}
-
-typedef struct star {
-    double angle[RAYS], radius[RAYS]; // infinite: not used [rad] [m]
-    double fit[TERMS];                // 1, cos, sin, of the angle and of twice it [m]
-} star;
-
-static void terms(double angle, double out[TERMS]) // [rad] [1]
-{
-    out[0] = 1;
-    out[1] = cos(angle);
-    out[2] = sin(angle);
-    out[3] = cos(2 * angle);
-    out[4] = sin(2 * angle);
-}
-
-static double radius_at(const star *t, double angle) // [rad] [m]
-{
-    double row[TERMS], r = 0;
-    terms(angle, row);
-    for (int i = 0; i < TERMS; i++) r += row[i] * t->fit[i];
-    return r;
-}
-
-static bool fit_star(star *t)
-{
-    double m[TERMS][TERMS] = {{0}}, v[TERMS] = {0};
-    for (int k = 0; k < RAYS; k++) {
-        double row[TERMS];
-        if (!isfinite(t->radius[k])) continue;
-        terms(t->angle[k], row);
-        for (int i = 0; i < TERMS; i++) {
-            v[i] += row[i] * t->radius[k];
-            for (int j = 0; j < TERMS; j++) m[i][j] += row[i] * row[j];
-        }
-    }
-    if (!solve(m, v)) return false;
-    for (int i = 0; i < TERMS; i++) t->fit[i] = v[i];
-    return true;
-}
-
-// The middle of what can be used.
-static double median(const double value[RAYS], size_t *used) // [m]
-{
-    double sorted[RAYS] = {0};
-    size_t n = 0;
-    for (int k = 0; k < RAYS; k++)
-        if (isfinite(value[k])) sorted[n++] = value[k];
-    *used = n;
-    qsort(sorted, n, sizeof *sorted, by_size);
-    return n ? sorted[n / 2] : (double)NAN;
-}
-
-// Leaves out rays that went through a hole to something else.
-static bool trim(star *t, double noise) // [m]
-{
-    double off[RAYS];
-    size_t n;
-    for (int k = 0; k < RAYS; k++) off[k] = fabs(t->radius[k] - radius_at(t, t->angle[k]));
-    double limit = 4 * fmax(median(off, &n), 0.7 * noise);
-    for (int k = 0; k < RAYS; k++)
-        if (!(off[k] <= limit)) t->radius[k] = (double)INFINITY;
-    return n >= RAYS / 2 && fit_star(t);
-}
-
-// Rays from `at` all round the digit, in three planes close together. False: there is no section
-// like a finger's.
-static bool section(const hw_scanner *s, hw_vec3 at, const hw_mark *m, star *t)
-{
-    size_t n;
-    for (int k = 0; k < RAYS; k++) {
-        double a = t->angle[k] = 2 * HW_PI * k / RAYS;
-        hw_vec3 d = hw_vec3_along(hw_vec3_times(m->across, cos(a)), sin(a), m->deep);
-        int from_back = abs(k - RAYS / 4); // the same on both sides of the digit
-        if (from_back > RAYS / 2) from_back = RAYS - from_back;
-        hw_vec3 from = hw_vec3_along(at, (from_back % 3 - 1) * 0.008 * s->size, m->along);
-        t->radius[k] = hw_near_ray(s->near, from, d, 0, 0.2 * s->size).distance;
-    }
-    double usual = median(t->radius, &n);
-    for (int k = 0; k < RAYS; k++)
-        if (!(t->radius[k] < 1.8 * usual)) t->radius[k] = (double)INFINITY;
-    if (n < RAYS / 2 || !fit_star(t) || !trim(t, s->def.noise) || !trim(t, s->def.noise))
-        return false;
-    double thick = radius_at(t, HW_PI / 2) + radius_at(t, -HW_PI / 2);
-    double wide = radius_at(t, 0) + radius_at(t, HW_PI);
-    return thick > 0 && wide > 0.5 * thick && wide < 2 * thick;
-}
-
 // ---- one mark ---------------------------------------------------------------------------------
 
 static hw_vec3 skin_middle(const hw_mark *m)
@@ -277,7 +171,8 @@ static void find_tip(const hw_scanner *s, int mark, hw_mark *m)
     m->sd[1] = m->sd[2] = s->def.pick / ROOT2;
 }
 
-static void find_deep(const hw_scanner *s, hw_mark *m, hw_vec3 middle)
+// `first`: the middle line of the segment that begins here; NULL: not to be used.
+static void find_deep(const hw_scanner *s, hw_mark *m, hw_vec3 middle, const hw_middle *first)
 {
     const hw_scan_def *d = &s->def;
     bool both = m->faces[HW_DORSAL] && m->faces[HW_PALMAR];
@@ -290,31 +185,36 @@ static void find_deep(const hw_scanner *s, hw_mark *m, hw_vec3 middle)
     double pick = d->pick / ROOT2 * (both ? hypot(share, 1 - share) : 1);
     m->sd[0] = m->sd[1] = pick;
     m->sd[2] = hypot(hypot(d->flesh, d->depth - d->least) / ROOT3, d->noise);
+    if (first) m->at = hw_vec3_along(m->at, hw_scan_prolonged(s, first, m, &m->sd[1]), m->across);
 }
 
-static void find_round(const hw_scanner *s, hw_mark *m, hw_vec3 middle, double half) // [rad]
+static void find_round(const hw_scanner *s, int mark, hw_mark *m, hw_vec3 middle,
+                       double half, // [rad]
+                       const hw_middle *line)
 {
     const hw_scan_def *d = &s->def;
     bool both = m->faces[HW_DORSAL] && m->faces[HW_PALMAR];
     double pick = d->pick / (ROOT2 * (both ? ROOT2 : 1));
-    star t;
+    hw_scan_ring ring;
     m->at = middle;
+    m->sd[0] = pick;
+    if (line) { // moved first, so that its section is that of its place
+        middle = hw_vec3_along(middle, hw_scan_crossing(s, line, mark, m, &m->sd[0]), m->along);
+        m->at = middle;
+    }
     m->centred = true;
     for (int k = 0; k < 2 && m->centred; k++) {
-        m->centred = section(s, m->at, m, &t);
+        hw_frame f = {m->at, m->along, m->across, m->deep};
+        m->centred = hw_scan_section(s, &f, 0.2 * s->size, &ring);
         if (!m->centred) break;
-        double up = radius_at(&t, HW_PI / 2), down = radius_at(&t, -HW_PI / 2);
-        double right = radius_at(&t, 0), left = radius_at(&t, HW_PI);
-        m->at = hw_vec3_along(m->at, 0.5 * (right - left), m->across);
-        m->at = hw_vec3_along(m->at, 0.5 * (up - down), m->deep);
-        m->thickness = up + down;
+        m->at = ring.centre;
+        m->thickness = ring.thick;
     }
     if (!m->centred) m->at = middle;
     // two tubes that meet at a bend are thicker in the crease by 1 / cos of half of it
     double crease = fmax(cos(half), 0.5), depth = m->thickness / (1 + 1 / crease);
     double shift = 0.5 * m->thickness - depth;
     m->at = hw_vec3_along(m->at, shift, m->deep);
-    m->sd[0] = pick;
     m->sd[1] = m->centred ? hypot(d->noise / 3, d->flesh / ROOT3 / 3) : pick;
     m->sd[2] = hypot(hypot(d->flesh / ROOT3, d->noise / 2), shift / 2);
 }
@@ -335,12 +235,13 @@ static hw_code lost(const hw_scanner *s, int mark, const char *what)
                        hw_mark_name(mark), NULL);
 }
 
-static hw_code find(hw_scanner *s, int mark, bool centres)
+// `line`: all middle lines; NULL: there are no centres yet.
+static hw_code find(hw_scanner *s, int mark, const hw_middle *line)
 {
     hw_mark *m = &s->mark[mark], now = *m;
     double half;
     hw_vec3 middle;
-    if (!find_along(s, mark, centres, &now.along, &half))
+    if (!find_along(s, mark, line != NULL, &now.along, &half))
         return lost(s, mark, "another mark of its digit");
     if (is_tip(mark)) {
         find_tip(s, mark, &now);
@@ -351,22 +252,25 @@ static hw_code find(hw_scanner *s, int mark, bool centres)
     if (mark == HW_MARK_WRIST)
         find_wrist(s, &now, middle);
     else if (is_deep(mark))
-        find_deep(s, &now, middle);
+        // the thumb's first line is that of its ball, not of the bone in it
+        find_deep(s, &now, middle, line && digit_of(mark) > 0 ? &line[mark] : NULL);
     else
-        find_round(s, &now, middle, half);
+        find_round(s, mark, &now, middle, half, line);
     *m = now;
     return HW_OK;
 }
 
 hw_code hw_scan_marks(hw_scanner *s)
 {
-    // twice: centres say better than skin which way a digit runs
+    // twice: centres say better than skin which way a digit runs, and lie in its segments' ends
     for (int pass = 0; pass < 2; pass++) {
         hw_scanner before = *s; // so that no mark depends on the order of marks
+        hw_middle line[HW_MARKS];
+        if (pass > 0) hw_scan_middles(&before, line);
         for (int mark = 0; mark < HW_MARKS; mark++) {
             if (!s->mark[mark].known) continue;
             hw_scanner one = before;
-            hw_code code = find(&one, mark, pass > 0);
+            hw_code code = find(&one, mark, pass > 0 ? line : NULL);
             if (code != HW_OK) return code;
             s->mark[mark] = one.mark[mark];
         }

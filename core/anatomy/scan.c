@@ -17,6 +17,8 @@ hw_scan_def hw_scan_def_default(void)
                          .depth = 10e-3 / USUAL,
                          .least = 8e-3 / USUAL,
                          .flesh = 2e-3 / USUAL,
+                         .middle = 0.6e-3 / USUAL,
+                         .base = 1.0e-3 / USUAL,
                          .bend = 15 * DEG};
 }
 
@@ -264,6 +266,8 @@ static void scale_def(hw_scanner *s, double scale) // [m]
     s->def.depth *= n;
     s->def.least *= n;
     s->def.flesh *= n;
+    s->def.middle *= n;
+    s->def.base *= n;
     if (!isnan(s->picks->accuracy)) s->def.pick = s->picks->accuracy / scale;
 }
 

@@ -57,16 +57,19 @@ const char *hw_scan_unit(double size, double *scale); // in the file's unit [1] 
 
 // Shares of the hand's length [1].
 typedef struct hw_scan_def {
-    double pick;  // a pick's distance from its place along the skin, root mean square [1]
-    double noise; // of the surface, one standard deviation [1]
-    double depth; // of joint centres under the back where flesh is thick [1]
-    double least; // between this and twice `depth` less this they lie, evenly [1]
-    double flesh; // by which any centre is off besides, to either side, evenly [1]
-    double bend;  // from which a joint shows its axis [rad]
+    double pick;   // a pick's distance from its place along the skin, root mean square [1]
+    double noise;  // of the surface, one standard deviation [1]
+    double depth;  // of joint centres under the back where flesh is thick [1]
+    double least;  // between this and twice `depth` less this they lie, evenly [1]
+    double flesh;  // by which any centre is off besides, to either side, evenly [1]
+    double middle; // by which a segment's middle line misses a joint at its end, one deviation [1]
+    double base;   // the same of a first segment's at its base, or out of the thumb's ball [1]
+    double bend;   // from which a joint shows its axis [rad]
 } hw_scan_def;
 
-// 2 mm, 0.3 mm, 10 mm, 8 mm and 2 mm on a hand of 187 mm; 15 degrees. Source: common practice (the
-// depth of joint centres under the skin); docs/sources/anatomy.md. Test: as below.
+// 2 mm, 0.3 mm, 10 mm, 8 mm, 2 mm, 0.6 mm and 1 mm on a hand of 187 mm; 15 degrees. Source: common
+// practice (the depth of joint centres under the skin), own estimate (middle lines of flesh beside
+// bones); docs/sources/anatomy.md. Test: as below.
 hw_scan_def hw_scan_def_default(void);
 
 // How a mark was found.
@@ -128,11 +131,13 @@ typedef struct hw_scan {
 // no unit makes it a hand, both faces of a joint are one place or a hand apart, the side is not the
 // one that was said; one message each. HW_OK: `diags` may have notes. HW_NO_MEMORY. HW_CANCELLED.
 // `work` is rewound. Accuracy: intervals hold the truth in 90 of 100 cases or more, centres are
-// within 1.5 mm in the median, of made-up hands whose flesh is 8 to 12 mm +- 2 mm, picks off by 2
-// mm (root mean square, any way; 1.65 where each is exactly 2 mm beside its place on the skin),
-// noise 0.3 mm, a tenth of the triangles missing. Source: first-order propagation by central
-// differences over one standard deviation of every measured coordinate (GUM, JCGM 100:2008, 5.1).
-// Test: test/anatomy/test_scan.c
+// within 1.35 mm in the median, of made-up hands whose flesh is 8 to 12 mm +- 2 mm, picks off by 2
+// mm (root mean square, any way; 1.47 where each is exactly 2 mm beside its place on the skin, and
+// 1.65 if joints are straight besides, whose picks alone say where along a finger they are), noise
+// 0.3 mm, a tenth of the triangles missing, joints bent by up to 63 degrees. Source: first-order
+// propagation by central differences over one standard deviation of every measured coordinate (GUM,
+// JCGM 100:2008, 5.1); middle lines: own derivation, docs/derivations/scan.md. Test:
+// test/anatomy/test_scan.c, test_middles.c
 HW_MUST_USE hw_code hw_scan_measure(hw_arena *work, const hw_float_mesh *mesh,
                                     const hw_picks *picks, const hw_scan_def *def,
                                     const char *mesh_file, const char *picks_file,

@@ -233,7 +233,13 @@ static void an_accuracy_that_is_said(void)
     h.picks.accuracy = 8e-3;
     CHECK(measure(&h, &s) == HW_OK);
     CHECK(s.length.off > 1.5 * usual.length.off);
-    CHECK(s.digit[1].segment[1].off > 2 * usual.digit[1].segment[1].off);
+    for (int d = 0; d < HW_HAND_DIGITS; d++)
+        for (int i = 0; i < HW_SEGMENTS; i++)
+            CHECK(s.digit[d].segment[i].off > 1.2 * usual.digit[d].segment[i].off);
+    // the little finger's PIP is straight; where both joints are bent middle lines hold them
+    const hw_with *straight = &s.digit[4].segment[1], *bent = &s.digit[2].segment[1];
+    CHECK(fabs(s.digit[4].bend[1].value) < 0.2 && s.digit[2].bend[2].value > 0.8);
+    CHECK(straight->off > 2.5 * usual.digit[4].segment[1].off && bent->off < 0.6 * straight->off);
 }
 
 // ---- poses ------------------------------------------------------------------------------------
