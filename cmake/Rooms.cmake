@@ -71,7 +71,7 @@ function(hw_threads name)
   endif()
   string(REPLACE "/" "_" target "test_${name}")
   add_test(NAME ${name}_threads COMMAND ${target} threads)
-  set_tests_properties(${name}_threads PROPERTIES LABELS threads)
+  set_tests_properties(${name}_threads PROPERTIES LABELS threads COST 50)
 endfunction()
 
 # A fuzz target defines LLVMFuzzerTestOneInput. With HW_FUZZ (clang) it becomes a fuzzer; in every other build it becomes
