@@ -64,6 +64,16 @@ function(hw_test name)
   set_tests_properties(${name} PROPERTIES ENVIRONMENT OMP_WAIT_POLICY=passive)
 endfunction()
 
+# The thread sanitizer's test NAME_threads: the cases of NAME that share work among threads, each kind once.
+function(hw_threads name)
+  if(NOT HW_OWN_THREADS)
+    return()
+  endif()
+  string(REPLACE "/" "_" target "test_${name}")
+  add_test(NAME ${name}_threads COMMAND ${target} threads)
+  set_tests_properties(${name}_threads PROPERTIES LABELS threads COST 50)
+endfunction()
+
 # A fuzz target defines LLVMFuzzerTestOneInput. With HW_FUZZ (clang) it becomes a fuzzer; in every other build it becomes
 # the test fuzz/NAME, which replays the kept inputs, so that what was once found stays found under each compiler.
 function(hw_fuzz name)

@@ -65,24 +65,30 @@ static hw_frame at_pose(const hw_made *m, int digit, const hw_posed *posed, size
 
 static int first_body = 1; // 0: with the carrier
 
-// What FCL finds in the pose that was named and over all others; a part of the finger at a time.
+static bool is_judged(const hw_posed_part *p, int digit)
+{
+    return p->digit == digit && p->body >= first_body && p->body != HW_POSED_SPOOL;
+}
+
+// What FCL finds in the pose that was named and over all others.
 static void judged(const hw_made *m, int digit, const hw_mesh *solid,
                    const hw_made_palm_meeting *found, double *named, double *least) // [m] [m]
 {
     const hw_palm_digit *d = &m->hand->palm.digit[digit];
     const hw_frame *bed = &m->palm->part[0].bed;
     hw_posed posed[STEPS + 1];
+    int parts = 0;
     *named = *least = INFINITY;
     for (int k = 0; k < STEPS; k++)
         if (!CHECK(hw_make_posed(arena, m, k / (STEPS - 1.0), &posed[k]) == HW_OK)) return;
     if (!CHECK(hw_make_posed(arena, m, found->s, &posed[STEPS]) == HW_OK)) return;
+    FILE *f = fopen("near_judge.txt", "w");
+    if (!CHECK(f != NULL)) return;
+    put_mesh(f, solid);
     for (size_t i = 0; i < posed[0].parts; i++) {
-        const hw_posed_part *p = &posed[0].part[i];
-        if (p->digit != digit || p->body < first_body || p->body == HW_POSED_SPOOL) continue;
-        FILE *f = fopen("near_judge.txt", "w");
-        if (!CHECK(f != NULL)) return;
-        put_mesh(f, p->mesh);
-        put_mesh(f, solid);
+        if (!is_judged(&posed[0].part[i], digit)) continue;
+        parts++;
+        put_mesh(f, posed[0].part[i].mesh);
         fprintf(f, "%d\n", POSES + 1);
         for (int k = 0; k < POSES; k++) {
             double share = k % SPLAYS / (SPLAYS - 1.0);
@@ -92,16 +98,16 @@ static void judged(const hw_made *m, int digit, const hw_mesh *solid,
         }
         hw_frame at = at_pose(m, digit, &posed[STEPS], i, found->aside);
         put_pose(f, &at, bed);
-        fclose(f);
-        FILE *judge = popen(HW_JUDGE " meshes < near_judge.txt", "r");
-        double gap = NAN;
-        for (int k = 0; judge && k <= POSES && CHECK(fscanf(judge, "%lf", &gap) == 1); k++)
-            if (k < POSES)
-                *least = fmin(*least, gap * MM);
-            else
-                *named = fmin(*named, gap * MM);
-        CHECK(judge && pclose(judge) == 0);
     }
+    fclose(f);
+    FILE *judge = popen(HW_JUDGE " meshes < near_judge.txt", "r");
+    double gap = NAN;
+    for (int k = 0; judge && k < parts * (POSES + 1) && CHECK(fscanf(judge, "%lf", &gap) == 1); k++)
+        if (k % (POSES + 1) < POSES)
+            *least = fmin(*least, gap * MM);
+        else
+            *named = fmin(*named, gap * MM);
+    CHECK(parts > 0 && judge && fscanf(judge, "%lf", &gap) == EOF && pclose(judge) == 0);
 }
 
 static int apart, meeting, same;
@@ -132,14 +138,18 @@ static void against(hw_made m, int digit, const hw_palm_part *part, const hw_mes
         meeting++;
 }
 
-static void digit_against(const hw_made *m, int digit, const char *name, double cell,
-                          const hw_vec3 by[], int n) // [m] [m]
+static const hw_palm_parts *palm_of(const hw_made *m)
 {
     hw_palm_parts_def def;
     hw_palm_parts *palm = HW_NEW(arena, hw_palm_parts, 1);
     const char *fault = NULL;
     hw_hand_palm_parts(m->design, m->hand, &def);
-    if (!CHECK(hw_palm_parts_of(arena, &def, palm, &fault) == HW_OK)) return;
+    return CHECK(palm && hw_palm_parts_of(arena, &def, palm, &fault) == HW_OK) ? palm : NULL;
+}
+
+static void digit_against(const hw_made *m, int digit, const hw_palm_parts *palm, const char *name,
+                          double cell, const hw_vec3 by[], int n) // [m] [m]
+{
     for (size_t i = 0; i < palm->parts; i++) {
         if (strcmp(palm->part[i].name, name) != 0) continue;
         const hw_mesh solid = mesh_of(&palm->part[i], cell);
@@ -154,9 +164,11 @@ static void everything(void)
                                  {0, 0, 3 * MM},  {0, 0, -1 * MM},  {0, 2 * MM, 0}};
     hw_made m;
     if (!made_of(TEXT, HW_INDEX, &m)) return;
-    digit_against(&m, HW_INDEX, "palm tray", 0.6 * MM, by, sizeof by / sizeof *by);
-    digit_against(&m, HW_INDEX, "palm lid", 0.6 * MM, by, 5); // farther away
-    digit_against(&m, HW_INDEX, "middle yoke", 0.6 * MM, by, 5);
+    const hw_palm_parts *palm = palm_of(&m);
+    if (!palm) return;
+    digit_against(&m, HW_INDEX, palm, "palm tray", 0.6 * MM, by, sizeof by / sizeof *by);
+    digit_against(&m, HW_INDEX, palm, "palm lid", 0.6 * MM, by, 5); // farther away
+    digit_against(&m, HW_INDEX, palm, "middle yoke", 0.6 * MM, by, 5);
     CHECK(apart > 0 && meeting > 0 && same > 0);
 }
 
@@ -169,6 +181,7 @@ static void heron(void)
         int digit, moves;
     } finger[] = {{HW_INDEX, MOVES}, {HW_RING, 2}};
     hw_rng rng = hw_rng_new(29, 4);
+    const hw_palm_parts *palm = NULL;
     apart = meeting = same = 0;
     near_by = 1.5 * MM;
     first_body = 0;
@@ -181,7 +194,9 @@ static void heron(void)
         for (int k = 1; k < finger[i].moves; k++)
             by[k] = (hw_vec3){hw_rng_uniform(&rng, -1.5, 3) * MM, hw_rng_uniform(&rng, -1, 1) * MM,
                               hw_rng_uniform(&rng, -1.5, 1) * MM};
-        digit_against(&m, finger[i].digit, "palm tray", 0.8 * MM, by, finger[i].moves);
+        if (!palm) palm = palm_of(&m); // one hand's, whichever finger
+        if (!palm) return;
+        digit_against(&m, finger[i].digit, palm, "palm tray", 0.8 * MM, by, finger[i].moves);
     }
     CHECK(apart > 0 && meeting > 0);
 }

@@ -1,9 +1,9 @@
 // Signed distances of pairs of bodies by FCL, for a test of ours. Reads two bodies a line: kind
 // (0 box, 1 capsule, 2 cylinder, 3 a box whose far end in x is half as high), place, axes x, y, z,
 // half lengths; answers a distance a line.
-//   nearness meshes   reads two meshes (numbers of corners and triangles, corners, triangles) and the
-//                     number of poses of the first (place, axes); answers a distance a line, 0 where
-//                     their surfaces meet
+//   nearness meshes   reads a mesh (numbers of corners and triangles, corners, triangles), then other
+//                     meshes, each with the number of its poses and these (place, axes); answers a
+//                     distance a line, 0 where their surfaces meet
 #include <fcl/geometry/bvh/BVH_model.h>
 #include <fcl/geometry/shape/box.h>
 #include <fcl/geometry/shape/capsule.h>
@@ -86,22 +86,31 @@ static std::shared_ptr<fcl::BVHModel<fcl::OBBRSSd>> read_mesh()
     return mesh;
 }
 
-static int meshes()
+static bool distances(const CollisionObjectd &still)
 {
-    auto a = read_mesh(), b = read_mesh();
+    auto mesh = read_mesh();
     int poses;
-    if (!a || !b || std::scanf("%d", &poses) != 1) return 1;
-    CollisionObjectd moved(a), still(b);
+    if (!mesh || std::scanf("%d", &poses) != 1) return false;
+    CollisionObjectd moved(mesh);
     for (int i = 0; i < poses; i++) {
         fcl::Transform3d at;
-        if (!read_pose(&at)) return 1;
+        if (!read_pose(&at)) return false;
         moved.setTransform(at);
         fcl::DistanceRequestd ask;
         fcl::DistanceResultd got;
         fcl::distance(&moved, &still, ask, got);
         std::printf("%.17g\n", got.min_distance > 0 ? got.min_distance : 0);
     }
-    return 0;
+    return true;
+}
+
+static int meshes()
+{
+    auto mesh = read_mesh();
+    if (!mesh) return 1;
+    CollisionObjectd still(mesh);
+    while (distances(still)) {}
+    return std::feof(stdin) ? 0 : 1;
 }
 
 int main(int argc, char **)
