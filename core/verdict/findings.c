@@ -285,6 +285,10 @@ static const hw_finding_kind kinds[] = {
      "signed distances of bodies: servos, rods, carriers and digits over splay and flexion, skin "
      "(core/palm/pack.h)",
      "two bodies cannot be in one place", NULL},
+    {"thumb_seat", "palm behind the thumb's journal", HAND, HW_INIT_LENGTH, "mm", 0.0, NONE, 2 * MM,
+     "from the end of its bearing to the wrist, or its sheaths' arc before the carrier "
+     "(engine/hand/palm_parts.c)",
+     "a thumb without a seat is none", NULL},
     {"lead_room", "length left of the servos' leads", HAND, HW_INIT_LENGTH, "mm", 0.0, NONE,
      50 * MM,
      "its way through the tunnel to the socket, a tenth more; without ways straight, a quarter",

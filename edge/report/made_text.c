@@ -367,17 +367,27 @@ static void put_palm(hw_buffer *b, const hw_made *m)
     size_t behind = 0;
     for (size_t i = 0; i < m->palm->lid_screws; i++) behind += m->palm->lid_screw[i].x < 0;
     put_heading(b, "Palm");
-    put_wrapped(
-        b, 2,
-        "First screw the empty tray to the forearm, with two screws from the forearm's trough: "
-        "the way of the driver, at most 3 mm thick, leads over the places of the outer servos. "
-        "Servos and rods go into the tray from its open side; each finger's yoke is held by a "
-        "screw from the palm, the thumb's by its cap with two. Push every sheath through its "
-        "own hole in the forearm's front wall and in the wall behind the palm, then along "
-        "its trench to its carrier, before you screw the carrier to its yoke. Each servo's "
-        "lead has a trench of its own, and a hole where that meets a wall: pull the contacts "
-        "out of its plug, thread them, put them back in the same order; in the forearm it goes "
-        "on under the servos to the board.");
+    hw_buffer way = {.arena = b->arena};
+    hw_buffer_puts(
+        &way, "First screw the empty tray to the forearm, with two screws from the forearm's "
+              "trough: the way of the driver, at most 3 mm thick, leads over the places of the "
+              "outer servos. Servos and rods go into the tray from its open side; each finger's "
+              "yoke is held by a screw from the palm");
+    const bool thumb = m->hand->present[HW_THUMB], seated = has_body(m, "thumb cap");
+    hw_buffer_puts(&way, !thumb   ? "."
+                         : seated ? ", the thumb's by its cap with two."
+                                  : ". The thumb has no seat in this palm: find it a base that has "
+                                    "room for one first (handwright place --thumb).");
+    hw_buffer_puts(&way,
+                   " Push every sheath through its own hole in the forearm's front wall and in the "
+                   "wall behind the palm, then along its trench to its carrier, before you screw "
+                   "the carrier to its yoke.");
+    if (m->hand->places.movers)
+        hw_buffer_puts(&way,
+                       " Each servo's lead has a trench of its own, and a hole where that meets a "
+                       "wall: pull the contacts out of its plug, thread them, put them back in the "
+                       "same order; in the forearm it goes on under the servos to the board.");
+    if (way.at) put_wrapped(b, 2, way.at);
     const size_t all = m->palm->lid_screws;
     hw_buffer words = {.arena = b->arena};
     if (all == 0) {

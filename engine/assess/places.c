@@ -126,9 +126,14 @@ static double leads_shut(const hw_hand *h)
     return h->places.leads ? (double)n : (double)NAN;
 }
 
-// Where a finding is shown: where servos stand in the palm, where ways are asked for, or where the
-// wrist yields besides.
-typedef enum shown { OF_MOVERS, OF_WAYS, OF_WRIST } shown;
+static double thumb_seat(const hw_hand *h)
+{
+    return h->places.seat;
+}
+
+// Where a finding is shown: where servos stand in the palm, where ways are asked for, where the
+// wrist yields besides, or where the thumb turns about an axis in the palm.
+typedef enum shown { OF_MOVERS, OF_WAYS, OF_WRIST, OF_SEAT } shown;
 
 static const struct {
     const char *id;
@@ -141,7 +146,7 @@ static const struct {
     {"sheath_bend", OF_WAYS, sheath_bend},   {"sheath_crossings", OF_WAYS, sheath_crossings},
     {"sheath_clips", OF_WAYS, sheath_clips}, {"tunnel_room", OF_WAYS, tunnel_room},
     {"wrist_slack", OF_WRIST, wrist_slack},  {"wrist_radius", OF_WRIST, wrist_radius},
-    {"leads_shut", OF_WAYS, leads_shut},
+    {"leads_shut", OF_WAYS, leads_shut},     {"thumb_seat", OF_SEAT, thumb_seat},
 };
 enum { ROWS = sizeof rows / sizeof rows[0] };
 
@@ -157,6 +162,7 @@ bool hw_assess_hand_applies(const hw_hand *hand, const hw_finding_kind *kind)
     int row = row_of(kind->id);
     if (row < 0) return true;
     if (rows[row].where == OF_WRIST && !(hand->places.wrist_range > 0)) return false;
+    if (rows[row].where == OF_SEAT) return !isnan(hand->places.seat);
     if (rows[row].where != OF_MOVERS) return hand->places.routed;
     for (int i = 0; i < HW_DIGITS; i++)
         if (hand->places.mover[i].driven) return true;
@@ -284,6 +290,9 @@ const char *hw_assess_places_note(hw_arena *a, const hw_hand *h, const hw_findin
             mover_name(p->lead[i].digit, &b);
             hw_buffer_puts(&b, "servo's");
         }
+    } else if (strcmp(id, "thumb_seat") == 0 && f->value < 0) {
+        hw_buffer_puts(&b, "the thumb has no seat in the palm: handwright place --thumb searches "
+                           "for a base that has room for one");
     } else if (strcmp(id, "tunnel_room") == 0) {
         hw_buffer_count(&b, p->sheaths, "sheath");
         hw_buffer_puts(&b, " and ");

@@ -249,6 +249,7 @@ void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand
     size_t n = hw_hand_items(p, item, p->whose);
     p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->movers = 0;
+    p->seat = hw_hand_seat_room(hand);
     if (n == 0) return;
     for (size_t i = 0; i < n; i++) hw_hand_lug(hand, p->whose[i], item[i].lever.end, &item[i].lug);
     hw_pack_def def = hw_hand_pack_def(d, hand, around, item, n);
@@ -257,7 +258,6 @@ void hw_hand_stand(const hw_design *d, const hw_obstacles *around, hw_hand *hand
     if (code != HW_OK) p->pack = (hw_pack){.room = NAN, .thickness = NAN};
     p->pack.place = NULL;
     p->movers = p->pack.places;
-    p->seat = hw_hand_seat_room(hand);
     if (p->seat < 0) p->pack.room = fmin(p->pack.room, p->seat);
 }
 

@@ -140,9 +140,32 @@ static void one_body_and_several(void)
     hw_arena_free(a);
 }
 
+// A thumb that turns about an axis in the palm has a seat or a word why not; one that turns about
+// its own joint asks for none.
+static void the_thumbs_seat(void)
+{
+    static const char *const seat[] = {"hand/thumb_seat"};
+    hw_arena *a = hw_arena_new(0);
+    const char *note = NULL;
+    const hw_finding_kind kind = {.id = "thumb_seat"};
+    static hw_hand hand;
+    double far = NAN;
+    hand.places.seat = 2e-3;
+    CHECK(hw_assess_hand_applies(&hand, &kind) && hw_assess_places_value(&hand, kind.id, &far));
+    const hw_finding room = {.kind = &kind, .value = far};
+    CHECK(far == 2e-3 && !hw_assess_places_note(a, &hand, &room));
+    double near = value(a, "palm: {opposition: {behind: 5 mm}}\n", *seat, &note);
+    CHECK(near < 0 && strstr(note, "place --thumb"));
+    hw_assessment *s = HW_NEW(a, hw_assessment, 1);
+    hw_design *d = read_design(a, "palm: {opposition: {behind: 0 mm}}\n");
+    CHECK(d && hw_assess(a, d, NULL, s) == HW_OK && !finding(s, *seat));
+    hw_arena_free(a);
+}
+
 int main(int argc, char **argv)
 {
     TEST_BEGIN(argc, argv);
+    RUN(the_thumbs_seat);
     RUN(the_palm_stops_a_finger);
     RUN(neighbours_rolled_together);
     RUN(thumbs_meet_fingers);

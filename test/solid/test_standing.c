@@ -144,6 +144,37 @@ static void ceilings_become_vaults(void)
     end(&b);
 }
 
+// With bridges of 4 where it is spared the vault over a room of 6 by 16 ends flat where that much
+// is left of it: at 1 / 0.9 over its ceiling; bridges that are long enough leave the ceiling alone,
+// and elsewhere there are none.
+static void a_vault_ends_in_a_bridge(void)
+{
+    bench b = begin();
+    const hw_field *block = hw_field_box(b.a, &plain, at(-10, -10, 0), at(10, 10, 12));
+    const hw_field *room = hw_field_box(b.a, &plain, at(-8, -3, 2), at(8, 3, 5));
+    const hw_vec3 over[1][2] = {{{-9, -4, 4}, {9, 4, 12}}},
+                  aside[1][2] = {{{-9, 5, 4}, {9, 9, 12}}};
+    hw_standing_def def = usual;
+    def.spared = over;
+    def.spares = 1;
+    for (int run = 0; run < 3; run++) {
+        double taken;
+        def.bridge = run == 1 ? 7 : 4;
+        if (run == 2) def.spared = aside;
+        const hw_field *f = standing(&b, hw_field_cut(b.a, block, room), &def, &taken);
+        CHECK((taken > 0) == (run != 1));
+        for (int i = -20; i <= 20; i++) {
+            const double y = 0.14 * i, x = 0.2 * i, vault = 5 + (3 - fabs(y)) / 0.9;
+            const double flat = 5 + (3 - 2) / 0.9, high = run == 0   ? fmin(vault, flat)
+                                                          : run == 1 ? 5
+                                                                     : vault;
+            CHECK(!in(f, x, y, high - 0.5));
+            CHECK(in(f, x, y, high + 0.5));
+        }
+    }
+    end(&b);
+}
+
 // Cones, wedges and drops that lean by 45 degrees, at every turn: nothing is taken.
 static void what_leans_by_45_degrees_stays(void)
 {
@@ -331,6 +362,8 @@ static void bad_input(void)
         {.cell = (double)NAN, .lean = {1, 1}},
         {.cell = 0.25, .lean = {1, 1}, .push = -1},
         {.cell = 0.25, .lean = {1, 1}, .push = (double)INFINITY},
+        {.cell = 0.25, .lean = {1, 1}, .bridge = -1},
+        {.cell = 0.25, .lean = {1, 1}, .bridge = (double)NAN},
     };
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
         CHECK(hw_field_standing(b.a, b.work, f, &bad[i], NULL, &out, NULL) == HW_BAD_INPUT);
@@ -361,6 +394,7 @@ int main(int argc, char **argv)
     RUN(steep_flares_are_cut);
     RUN(islands_go);
     RUN(ceilings_become_vaults);
+    RUN(a_vault_ends_in_a_bridge);
     RUN(what_leans_by_45_degrees_stays);
     RUN(thin_walls_go);
     RUN(all_that_stays_is_carried);
