@@ -310,17 +310,6 @@ const hw_field *hw_field_moved(hw_arena *a, const hw_field *f, const hw_frame *t
     return out;
 }
 
-const hw_field *hw_field_stout(hw_arena *a, const hw_field *f, double least)
-{
-    hw_field *out = least > 0 && isfinite(least) ? joined(a, HW_FIELD_STOUT, &f, 1) : NULL;
-    if (!out) return NULL;
-    out->size = least / 1.4;
-    out->end = least / 2;
-    out->low = f->low;
-    out->high = f->high;
-    return out;
-}
-
 const hw_field *hw_field_column(hw_arena *a, const hw_field *f, hw_vec3 at, hw_vec3 along)
 {
     hw_vec3 x = hw_vec3_unit(along);

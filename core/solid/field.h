@@ -92,14 +92,6 @@ HW_MUST_USE const hw_field *hw_field_offset(hw_arena *a, const hw_field *f,
 HW_MUST_USE const hw_field *hw_field_blend(hw_arena *a, const hw_field *f, const hw_field *g,
                                            double width); // [m]
 
-// Without what is thinner than `least` (> 0, to a tenth) [m] in any plane across z, as what is
-// printed along z: a place stays where a disk of that diameter has room beside it, its middle at
-// most least / 1.4 away. So thin walls go and wedges end blunt (of 20 degrees, at three quarters of
-// it); edges that lie stay sharp, standing ones of 90 degrees lose a tenth of it at most. Of its
-// values only the sign is sure. Source: opening of a set, Matheron 1975 (from memory). Test:
-// test/solid/test_stout.c
-HW_MUST_USE const hw_field *hw_field_stout(hw_arena *a, const hw_field *f, double least); // [m]
-
 // How a solid is printed along z, from a bed at z = 0.
 typedef struct hw_standing_def {
     double cell;    // layers, and places in them, that are looked at: > 0 [m]

@@ -81,37 +81,6 @@ static hw_field_near prune_one(hw_arena *work, const hw_field *f, hw_vec3 c, dou
     return (hw_field_near){HW_SIDE_CUT, out};
 }
 
-// Whether it is one face beside which every disk has room.
-static bool single_face(const hw_field *f, hw_vec3 c, double r, double level)
-{
-    const bool hollow = f->kind == HW_FIELD_NOT;
-    const hw_field_kind kind = hollow ? f->child[0]->kind : f->kind;
-    const bool good = kind == HW_FIELD_HALF || kind == HW_FIELD_BOX ||
-                      kind == (hollow ? HW_FIELD_CONE : HW_FIELD_LOFT);
-    return good && !hw_field_creased(f, c, r, level);
-}
-
-// What lies as far away as its disks reach decides too.
-static hw_field_near prune_stout(hw_arena *work, const hw_field *f, hw_vec3 c, double r,
-                                 double level)
-{
-    const double wide = r + f->size + f->end;
-    hw_field_near own = hw_field_prune(work, f->child[0], c, r, level);
-    if (own.side == HW_SIDE_OUT) return own;
-    hw_field_near all = hw_field_prune(work, f->child[0], c, wide, level);
-    if (all.side != HW_SIDE_CUT || !all.f || single_face(all.f, c, wide, level)) return all;
-    if (own.side == HW_SIDE_CUT && !own.f) return own;
-    hw_field *out = HW_NEW(work, hw_field, 1);
-    const hw_field **child = HW_NEW(work, const hw_field *, 2);
-    if (!out || !child) return side_of(HW_SIDE_CUT);
-    child[0] = all.f;
-    child[1] = own.f; // where its edges are
-    *out = *f;
-    out->child = child;
-    out->n = 2;
-    return (hw_field_near){HW_SIDE_CUT, out};
-}
-
 // Its values change faster than one moves: those it has there decide.
 static hw_field_near prune_grid(const hw_field *f, hw_vec3 c, double r, double level)
 {
@@ -137,8 +106,6 @@ hw_field_near hw_field_prune(hw_arena *work, const hw_field *f, hw_vec3 centre, 
     case HW_FIELD_COLUMN:
     case HW_FIELD_MOVED:
         return prune_one(work, f, centre, radius, level);
-    case HW_FIELD_STOUT:
-        return prune_stout(work, f, centre, radius, level);
     case HW_FIELD_GRID:
         return prune_grid(f, centre, r, level);
     case HW_FIELD_HALF:
@@ -225,8 +192,6 @@ bool hw_field_creased(const hw_field *f, hw_vec3 centre, double radius, double l
     case HW_FIELD_UNION:
     case HW_FIELD_MEET:
         return true;
-    case HW_FIELD_STOUT: // one that was pruned knows what is near
-        return f->n < 2 || !f->child[1] || hw_field_creased(f->child[1], centre, radius, level);
     case HW_FIELD_NOT:
         return hw_field_creased(f->child[0], centre, radius, -level);
     case HW_FIELD_OFFSET:

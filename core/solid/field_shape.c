@@ -365,60 +365,6 @@ static double blend_at(const hw_field *f, hw_vec3 p)
     return fmin(a, b) - h * h / (4 * f->size);
 }
 
-// The sixteenth part of a turn, so often.
-static hw_vec3 sixteenth(int turn, double radius) // [m]
-{
-    static const double cosine[5] = {1, 0.92387953251128676, 0.70710678118654752,
-                                     0.38268343236508977, 0};
-    const int k = turn % 8;
-    const double by = turn < 8 ? radius : -radius;
-    const double x = k <= 4 ? cosine[k] : -cosine[8 - k], y = cosine[abs(4 - k)];
-    return (hw_vec3){by * x, by * y, 0};
-}
-
-// Whether a disk across z lies inside, by its middle and eight places of its edge. No place of it
-// is nearer to the surface by more than its radius.
-static bool disk_within(const hw_field *f, hw_vec3 middle, double radius) // [m]
-{
-    const double v = hw_field_at(f, middle);
-    if (!(v < 0) || v < -radius) return v < 0;
-    for (int i = 0; i < 8; i++)
-        if (!(hw_field_at(f, hw_vec3_add(middle, sixteenth(2 * i, radius))) < 0)) return false;
-    return true;
-}
-
-// The sixteenth of a turn along which a field falls most, about.
-static int inward(const hw_field *f, hw_vec3 p, double own, double step) // [m] [m]
-{
-    const double x = hw_field_at(f, hw_vec3_add(p, sixteenth(0, step))) - own;
-    const double y = hw_field_at(f, hw_vec3_add(p, sixteenth(4, step))) - own;
-    int best = 0;
-    double fall = -INFINITY;
-    for (int i = 0; i < 16; i++) {
-        const hw_vec3 d = sixteenth(i, 1);
-        const double here = -(x * d.x + y * d.y);
-        if (here > fall) fall = here, best = i;
-    }
-    return best;
-}
-
-// Signs alone count: what is left of a field in a ball has no other values to be trusted. Of the
-// disks beside a place any will do; the one with most room comes first, neighbours come late.
-static double stout_at(const hw_field *f, hw_vec3 p)
-{
-    const hw_field *child = f->child[0];
-    const double own = hw_field_at(child, p);
-    if (own >= 0 || disk_within(child, p, f->end)) return own;
-    const int first = inward(child, p, own, 0.1 * f->end);
-    for (int i = 0; i < 3 * 16; i++) {
-        const int ring = i / 16;
-        const double by = f->size * (1 - 0.25 * ring);
-        if (disk_within(child, hw_vec3_add(p, sixteenth((first + 5 * i) % 16, by)), f->end))
-            return own;
-    }
-    return -own;
-}
-
 double hw_field_at(const hw_field *f, hw_vec3 p)
 {
     if (!f) return NAN;
@@ -451,8 +397,6 @@ double hw_field_at(const hw_field *f, hw_vec3 p)
         return blend_at(f, p);
     case HW_FIELD_COLUMN:
         return hw_field_at(f->child[0], hw_field_flat(&f->in, p));
-    case HW_FIELD_STOUT:
-        return stout_at(f, p);
     case HW_FIELD_MOVED:
         return hw_field_at(f->child[0], hw_field_into(&f->in, p));
     case HW_FIELD_GRID:
