@@ -167,6 +167,7 @@ typedef struct hw_palm_part {
     hw_frame bed;          // of the bed, in the hand's frame
     const hw_allowance *allow;
     size_t allows;
+    double brim;          // it is printed with one so wide round it; 0: with none [m]
     const hw_field *roof; // what of it goes over rooms without standing on them; NULL: none
     double post;          // once settled: push that the weakest post or fin beside a servo bears at
                           // its top, over the stress that its root may take; 0: not settled [m^2]

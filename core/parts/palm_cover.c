@@ -13,6 +13,9 @@
 // round as its wrist (common practice); its depth, which the servos give, takes the rest. [1]
 #define SWELL 1.3
 
+// Round it on the bed: it stands high on a thin edge (common practice). [m]
+#define BRIM 5e-3
+
 enum { BODY = 9, NECK = 7, ALONG = BODY + NECK, LOOP = HW_PALM_LOOP };
 
 typedef struct sleeve {
@@ -250,6 +253,10 @@ void hw_arm_cover(hw_palm_build *b, const hw_arm *m)
                          : i + 1 == pieces ? " front"
                                            : " middle");
         if (pieces > 3 && i && i + 1 < pieces) hw_buffer_format(&name, " %d", i);
-        if (name.at) hw_palm_add(b, name.at, hw_both(b->a, shell, ends), bed, NULL, 0);
+        if (!name.at) continue;
+        const size_t before = b->out->parts;
+        hw_palm_add(b, name.at, hw_both(b->a, shell, ends), bed, NULL, 0);
+        for (size_t k = before; k < b->out->parts && k < HW_PALM_PARTS; k++)
+            b->out->part[k].brim = BRIM;
     }
 }

@@ -2,6 +2,7 @@
 #include <cairo/cairo-pdf.h>
 #include <math.h>
 #include <string.h>
+#include <zlib.h>
 
 #include "base/text.h"
 #include "draw/sheet.h"
@@ -197,6 +198,43 @@ hw_code hw_item_png(const hw_item *image, hw_sink out)
     return code_of(status);
 }
 
+// ---- the resolution of a PNG, which cairo does not write --------------------------------------
+
+enum { PNG_HEAD = 33 }; // signature and first chunk; the resolution may stand behind them
+
+typedef struct png_sink {
+    hw_sink out;
+    double dpi;
+    size_t seen; // bytes
+} png_sink;
+
+static void put_big(unsigned char *at, unsigned long value)
+{
+    for (int i = 0; i < 4; i++) at[i] = (unsigned char)(value >> (24 - 8 * i) & 0xff);
+}
+
+// Chunk pHYs in pixels a metre (PNG, ISO/IEC 15948, 11.3.5.3).
+static bool put_resolution(const png_sink *s)
+{
+    unsigned char chunk[21] = {0, 0, 0, 9, 'p', 'H', 'Y', 's', [16] = 1};
+    const unsigned long each = (unsigned long)lround(s->dpi / 25.4e-3);
+    put_big(&chunk[8], each);
+    put_big(&chunk[12], each);
+    put_big(&chunk[17], crc32(0, &chunk[4], 13));
+    return s->out.write(s->out.self, chunk, sizeof chunk);
+}
+
+static cairo_status_t pass_png(void *sink, const unsigned char *bytes, unsigned n)
+{
+    png_sink *s = sink;
+    const size_t head = s->seen < PNG_HEAD ? PNG_HEAD - s->seen : 0, first = n < head ? n : head;
+    bool good = first == 0 || s->out.write(s->out.self, bytes, first);
+    if (good && head > 0 && first == head) good = put_resolution(s);
+    if (good && n > first) good = s->out.write(s->out.self, bytes + first, n - first);
+    s->seen += n;
+    return good ? CAIRO_STATUS_SUCCESS : CAIRO_STATUS_WRITE_ERROR;
+}
+
 hw_code hw_sheet_png(const hw_sheet *s, double dpi, hw_sink out)
 {
     if (!(dpi >= 10 && dpi <= 2400)) return HW_BAD_INPUT;
@@ -210,7 +248,7 @@ hw_code hw_sheet_png(const hw_sheet *s, double dpi, hw_sink out)
     cairo_status_t status = cairo_status(cr);
     cairo_destroy(cr);
     if (status == CAIRO_STATUS_SUCCESS)
-        status = cairo_surface_write_to_png_stream(surface, pass_on, &out);
+        status = cairo_surface_write_to_png_stream(surface, pass_png, &(png_sink){out, dpi, 0});
     cairo_surface_destroy(surface);
     return code_of(status);
 }

@@ -9,9 +9,10 @@
 #include "draw/figure.h"
 #include "draw/view_internal.h"
 
-#define SIDE     2.0 // paper beside the picture [mm]
-#define NAMES    9.0 // height of a row of names with its leaders [mm]
-#define NAME_GAP 2.5 // between two names [mm]
+#define SIDE     2.0                  // paper beside the picture [mm]
+#define NAMES    9.0                  // height of a row of names with its leaders [mm]
+#define NAMED    (0.4 * HW_VIEW_FINE) // of a part that less is seen of a name says nothing [px]
+#define NAME_GAP 2.5                  // between two names [mm]
 
 typedef struct viewer {
     hw_arena *keep, *work;
@@ -279,7 +280,7 @@ static hw_code add_names(const viewer *v, hw_sheet *s)
     size_t n[2] = {0, 0}, count = 0;
     hw_type type = hw_type_of(7.5, HW_ANCHOR_MIDDLE);
     for (size_t i = 0; i < v->parts; i++)
-        if (v->part[i].name && v->spot[i] != SIZE_MAX)
+        if (v->part[i].name && v->spot[i] != SIZE_MAX && (double)room_round(v, v->spot[i]) >= NAMED)
             note_name(one, &count,
                       (name){.text = v->part[i].name,
                              .spot = spot_on_sheet(v, v->spot[i]),

@@ -367,34 +367,47 @@ static void put_palm(hw_buffer *b, const hw_made *m)
     size_t behind = 0;
     for (size_t i = 0; i < m->palm->lid_screws; i++) behind += m->palm->lid_screw[i].x < 0;
     put_heading(b, "Palm");
-    hw_buffer way = {.arena = b->arena};
-    hw_buffer_puts(
-        &way, "First screw the empty tray to the forearm, with two screws from the forearm's "
-              "trough: the way of the driver, at most 3 mm thick, leads over the places of the "
-              "outer servos. Servos and rods go into the tray from its open side; each finger's "
-              "yoke is held by a screw from the palm");
     const bool thumb = m->hand->present[HW_THUMB], seated = has_body(m, "thumb cap");
-    hw_buffer_puts(&way, !thumb   ? "."
-                         : seated ? ", the thumb's by its cap with two."
-                                  : ". The thumb has no seat in this palm: find it a base that has "
-                                    "room for one first (handwright place --thumb).");
-    hw_buffer_puts(&way,
-                   " Push every sheath through its own hole in the forearm's front wall and in the "
-                   "wall behind the palm, then along its trench to its carrier, before you screw "
-                   "the carrier to its yoke.");
+    if (thumb && !seated)
+        put_wrapped(b, 2,
+                    "The thumb has no seat in this palm: find it a base that has room for one "
+                    "before you print (handwright place --thumb).");
+    put_wrapped(b, 2,
+                "1. Screw every carrier to its yoke, from behind through the yoke's plate: once "
+                "the yoke stands in the palm no driver reaches these screws. Home switches are "
+                "in their carriers before that.");
+    put_wrapped(
+        b, 2,
+        "2. Screw the empty tray to the forearm, with two screws from the forearm's trough: "
+        "the way of the driver, at most 3 mm thick, leads over the places of the outer "
+        "servos.");
     if (m->hand->places.movers)
-        hw_buffer_puts(&way,
-                       " Each servo's lead has a trench of its own, and a hole where that meets a "
-                       "wall: pull the contacts out of its plug, thread them, put them back in the "
-                       "same order; in the forearm it goes on under the servos to the board.");
+        put_wrapped(b, 2,
+                    "3. Servos and rods go into the tray from its open side. Each servo's lead has "
+                    "a trench of its own, and a hole where that meets a wall: pull the contacts "
+                    "out of its plug, thread them, put them back in the same order; in the forearm "
+                    "it goes on under the servos to the board.");
+    hw_buffer way = {.arena = b->arena};
+    hw_buffer_format(&way,
+                     "%d. Push every sheath through its own hole in the forearm's front wall "
+                     "and in the wall behind the palm and along its trench, then through the "
+                     "yoke's plate into the carrier while you set the yoke on its seat; a "
+                     "screw from the palm holds it",
+                     m->hand->places.movers ? 4 : 3);
+    hw_buffer_puts(&way, seated ? ", the thumb's yoke lies in its bearing under the cap with two "
+                                  "screws. Fingers that splay turn about their screw: tighten it "
+                                  "until nothing rattles, and back until it turns."
+                                : ". Fingers that splay turn about it: tighten it until nothing "
+                                  "rattles, and back until it turns.");
     if (way.at) put_wrapped(b, 2, way.at);
     const size_t all = m->palm->lid_screws;
     hw_buffer words = {.arena = b->arena};
     if (all == 0) {
         hw_buffer_puts(&words, "No screw holds the lid: there is no place for one.");
     } else {
-        hw_buffer_format(&words, "The lid goes on last, with %zu %s%s of 3 mm", all,
-                         behind == all ? "countersunk " : "", all == 1 ? "screw" : "screws");
+        hw_buffer_format(&words, "%d. The lid goes on last, with %zu %s%s of 3 mm",
+                         m->hand->places.movers ? 5 : 4, all, behind == all ? "countersunk " : "",
+                         all == 1 ? "screw" : "screws");
         if (behind && behind < all) hw_buffer_format(&words, ", %zu of them countersunk,", behind);
         if (behind)
             hw_buffer_puts(&words, " behind the wrist, before the forearm's cover hides them");
@@ -414,6 +427,11 @@ static void put_cover(hw_buffer *b, const hw_made *m)
 {
     if (!has_body(m, "forearm cover")) return;
     put_heading(b, "Forearm and its cover");
+    put_wrapped(b, 2,
+                "Push the halves together from above, tongues into grooves, where it comes in two. "
+                "Its servos stand in it with their ears on the ledges, leads down through the "
+                "floor; its lid presses the ears, with screws of 3 mm, 16 mm long, in all of its "
+                "holes. They go in after the wrist's two: some cross that driver's way.");
     put_wrapped(
         b, 2,
         "The cover is printed standing on its rear end, with a brim of its own, which slicers "
@@ -494,7 +512,12 @@ hw_code hw_report_made_listing(const hw_made_report *r, hw_buffer *out)
     put_heading(out, "Plates");
     put_plates(out, m);
     put_parts(out, r);
-    put_exceptions(out, m);
+    put_cords(out, m);
+    put_palm(out, m);
+    put_cover(out, m);
+    put_stand(out, m);
+    put_measures(out, m);
+    put_cautions(out);
     put_heading(out, "Other files");
     for (size_t i = 0; i < r->files; i++) {
         if (r->file[i].part >= 0) continue;
@@ -503,11 +526,6 @@ hw_code hw_report_made_listing(const hw_made_report *r, hw_buffer *out)
         pad(out, from, 36);
         hw_buffer_format(out, " %s\n", r->file[i].what);
     }
-    put_cords(out, m);
-    put_palm(out, m);
-    put_cover(out, m);
-    put_stand(out, m);
-    put_measures(out, m);
-    put_cautions(out);
+    put_exceptions(out, m);
     return hw_arena_failed(out->arena) ? HW_NO_MEMORY : HW_OK;
 }

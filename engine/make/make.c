@@ -308,6 +308,8 @@ static hw_plate_item item_of(const hw_made *m, const hw_made_group *g)
         item.low[1] = fmin(item.low[1], p->low.y), item.high[1] = fmax(item.high[1], p->high.y);
         item.height = fmax(item.height, p->high.z);
     }
+    const double brim = g->body ? g->body->brim : 0;
+    for (int i = 0; i < 2; i++) item.low[i] -= brim, item.high[i] += brim;
     return item;
 }
 

@@ -243,6 +243,10 @@ static void png_and_pdf_repeat(void)
     CHECK(a.n == b.n && memcmp(a.at, b.at, a.n) == 0);
     CHECK(a.n > 24 && memcmp(a.at, "\x89PNG", 4) == 0);
     CHECK(big_endian(a.at + 16) == 1160 && big_endian(a.at + 20) == 760);
+    // 254 dots an inch are 10,000 a metre; the check sum by another program
+    CHECK(big_endian(a.at + 33) == 9 && memcmp(a.at + 37, "pHYs", 4) == 0 && a.at[49] == 1);
+    CHECK(big_endian(a.at + 41) == 10000 && big_endian(a.at + 45) == 10000);
+    CHECK(big_endian(a.at + 50) == 0x94695119);
     CHECK(hw_sheet_png(s, 5, memory_sink(&a)) == HW_BAD_INPUT);
     const hw_sheet *both[2] = {s, s};
     CHECK(hw_sheet_pdf(both, 2, memory_sink(&c)) == HW_OK);
