@@ -114,7 +114,8 @@ void hw_scan_middles(const hw_scanner *s, hw_middle out[HW_MARKS])
 {
     for (int mark = 0; mark < HW_MARKS; mark++) {
         bool tip = mark == HW_MARK_WRIST || (mark - 1) % 4 == 3;
-        out[mark] = tip ? (hw_middle){.known = false} : middle_of(s, mark);
+        out[mark] = (hw_middle){.known = false};
+        if (!tip) out[mark] = middle_of(s, mark);
     }
 }
 
