@@ -360,12 +360,36 @@ static bool has_body(const hw_made *m, const char *name)
     return false;
 }
 
-// How the palm goes together, and what holds its lid.
+// What holds the palm's lid, as the step of that number.
+static void put_lid(hw_buffer *b, const hw_made *m, int step)
+{
+    size_t behind = 0;
+    for (size_t i = 0; i < m->palm->lid_screws; i++) behind += m->palm->lid_screw[i].x < 0;
+    const size_t all = m->palm->lid_screws;
+    hw_buffer words = {.arena = b->arena};
+    if (all == 0) {
+        hw_buffer_puts(&words, "No screw holds the lid: there is no place for one.");
+    } else {
+        hw_buffer_format(&words, "%d. The lid goes on last, with %zu %s%s of 3 mm", step, all,
+                         behind == all ? "countersunk " : "", all == 1 ? "screw" : "screws");
+        if (behind && behind < all) hw_buffer_format(&words, ", %zu of them countersunk,", behind);
+        if (behind)
+            hw_buffer_puts(&words, " behind the wrist, before the forearm's cover hides them");
+        hw_buffer_puts(&words, ".");
+        if (m->palm->lid_hooks)
+            hw_buffer_puts(&words, " Put it down two millimetres behind its place and push it "
+                                   "toward the fingers, so that the tray's lips come over its "
+                                   "front, through a slot where it has one; then the screws.");
+        else if (behind == all)
+            hw_buffer_puts(&words, " Its front rests on the tray and is not held.");
+    }
+    if (words.at) put_wrapped(b, 2, words.at);
+}
+
+// How the palm goes together.
 static void put_palm(hw_buffer *b, const hw_made *m)
 {
     if (!m->palm || !has_body(m, "palm lid")) return;
-    size_t behind = 0;
-    for (size_t i = 0; i < m->palm->lid_screws; i++) behind += m->palm->lid_screw[i].x < 0;
     put_heading(b, "Palm");
     const bool thumb = m->hand->present[HW_THUMB], seated = has_body(m, "thumb cap");
     if (thumb && !seated)
@@ -400,26 +424,7 @@ static void put_palm(hw_buffer *b, const hw_made *m)
                                 : ". Fingers that splay turn about it: tighten it until nothing "
                                   "rattles, and back until it turns.");
     if (way.at) put_wrapped(b, 2, way.at);
-    const size_t all = m->palm->lid_screws;
-    hw_buffer words = {.arena = b->arena};
-    if (all == 0) {
-        hw_buffer_puts(&words, "No screw holds the lid: there is no place for one.");
-    } else {
-        hw_buffer_format(&words, "%d. The lid goes on last, with %zu %s%s of 3 mm",
-                         m->hand->places.movers ? 5 : 4, all, behind == all ? "countersunk " : "",
-                         all == 1 ? "screw" : "screws");
-        if (behind && behind < all) hw_buffer_format(&words, ", %zu of them countersunk,", behind);
-        if (behind)
-            hw_buffer_puts(&words, " behind the wrist, before the forearm's cover hides them");
-        hw_buffer_puts(&words, ".");
-        if (m->palm->lid_hooks)
-            hw_buffer_puts(&words, " Put it down two millimetres behind its place and push it "
-                                   "toward the fingers, so that the tray's lips come over its "
-                                   "front, through a slot where it has one; then the screws.");
-        else if (behind == all)
-            hw_buffer_puts(&words, " Its front rests on the tray and is not held.");
-    }
-    if (words.at) put_wrapped(b, 2, words.at);
+    put_lid(b, m, m->hand->places.movers ? 5 : 4);
 }
 
 // The cover over drums and cords: how it is printed, put on and taken off.
