@@ -455,11 +455,12 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
 
 typedef hw_vec3 pair[2];
 
-// How a part is looked at: the forearm, which is large, in larger cells; false: it needs none of
-// it.
+// How a part is looked at: the forearm, which is large, in larger cells; its cover, which stands on
+// its end and leans nowhere, for what is thin alone; the tray of a fine printer in finer cells, as
+// what may hang there is less. False: it needs none of it.
 static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_standing_def *out)
 {
-    enum { PLACES = 12000000, PLACES_THIN = 2 * PLACES };
+    enum { PLACES = 12000000, PLACES_THIN = 2 * PLACES, PLACES_FINE = 4 * PLACES };
     static const char *const whole[] = {"forearm", "forearm front", "forearm rear"};
     const bool cover = strncmp(p->name, "forearm cover", strlen("forearm cover")) == 0;
     const bool palm = strncmp(p->name, "palm ", 5) == 0; // tray and lid, or their halves
@@ -470,14 +471,14 @@ static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_sta
     hw_vec3 low, high;
     if (!(palm || arm) || !hw_field_reach(p->field, &low, &high)) return false;
     const double room = (high.x - low.x) * (high.y - low.y) * (high.z - low.z);
+    const double least = (lid ? HW_THIN_LID : palm ? HW_THIN_TRAY : HW_THIN) * def->wall;
+    // no disk is larger than eight cells
+    const double fine = fmax(fmax(0.75 * def->line, cbrt(room / PLACES_FINE)), least / 7.5);
     *out = (hw_standing_def){
         .cell = arm    ? fmax(0.1 * def->wall, cbrt(room / (cover ? PLACES_THIN : PLACES)))
-                : tray ? fmin(0.1 * def->wall, 0.75 * def->line) // fine printers hang less far
+                : tray ? fmin(0.1 * def->wall, fine)
                        : 0.1 * def->wall,
-        .least = (lid    ? HW_THIN_LID
-                  : palm ? HW_THIN_TRAY
-                         : HW_THIN) *
-                 def->wall,
+        .least = least,
         .lean = {cover ? 2 : 0.7, cover ? 2 : 1},
         .push = PUSH / def->bears};
     return true;

@@ -5,10 +5,10 @@
 
 // A block with a post that a fin stands out of, all its height: 4 mm long, `thick` thick. Whether
 // the fin and the post are there once that part is settled.
-static void finned(const char *name, double thick, bool left[2]) // [m]
+static void finned(const char *name, double line, double thick, bool left[2]) // [m] [m]
 {
     hw_arena *a = hw_arena_new(0), *work = hw_arena_new(0);
-    const hw_palm_parts_def f = {.line = 0.42e-3, .wall = 2.52e-3, .gap = 0.3e-3, .bears = 15e6};
+    const hw_palm_parts_def f = {.line = line, .wall = 2.52e-3, .gap = 0.3e-3, .bears = 15e6};
     const hw_frame in = hw_frame_identity();
     const double mm = 1e-3;
     const hw_field *part[] = {
@@ -35,12 +35,14 @@ static void fins_go(void)
     static const char *const name[] = {"palm tray", "forearm", "forearm rear", "forearm cover"};
     bool left[2];
     for (size_t i = 0; i < sizeof name / sizeof *name; i++) {
-        finned(name[i], i ? 0.42e-3 : 0.53e-3, left);
+        finned(name[i], 0.42e-3, i ? 0.42e-3 : 0.53e-3, left);
         CHECK(!left[0] && left[1]);
-        finned(name[i], 0.85e-3, left);
+        finned(name[i], 0.42e-3, 0.85e-3, left);
         CHECK(left[0] && left[1]);
     }
-    finned("forearm lid", 0.53e-3, left);
+    finned("palm tray", 0.05e-3, 0.85e-3, left); // the finest lines ask for no finer cells
+    CHECK(left[0] && left[1]);
+    finned("forearm lid", 0.42e-3, 0.53e-3, left);
     CHECK(left[0] && left[1]);
 }
 
