@@ -3,9 +3,9 @@
 #include "../parts/group.h"
 #include "base/rng.h"
 #include "base/vec3.h"
-#include "brims.h"
 #include "hand/hand_internal.h"
 #include "palm/body.h"
+#include "palm_print.h"
 #include "parts/palm_hold.h"
 #include "print/print.h"
 
@@ -387,6 +387,7 @@ static void prints(const hw_made *m)
                {HW_PRINT_PIECES, 0, 0},
                {HW_PRINT_BED, 0, INFINITY}};
     brims_have_room(m);
+    floor_is_whole(m);
     size_t solids = 0, rows = 0;
     for (size_t g = 0; g < m->groups; g++) {
         if (!m->group[g].body) continue;

@@ -1,8 +1,12 @@
-// Room round what is printed with a brim.
-#ifndef HW_TEST_BRIMS_H
-#define HW_TEST_BRIMS_H
+// A palm as it is printed, beside its findings: room round brims, a floor that is whole.
+#ifndef HW_TEST_PALM_PRINT_H
+#define HW_TEST_PALM_PRINT_H
 
 #include "check.h"
+
+#include <string.h>
+
+#include "base/vec3.h"
 #include "make/make.h"
 #include "parts/palm.h"
 #include "print/print.h"
@@ -46,6 +50,22 @@ static inline void brims_have_room(const hw_made *m)
         }
     }
     CHECK(brims > 0);
+}
+
+// Between the thumb's room and the rooms above it the tray has a floor, where its vault came
+// through.
+static inline void floor_is_whole(const hw_made *m)
+{
+    for (size_t i = 0; i < m->palm->parts; i++) {
+        const hw_palm_part *p = &m->palm->part[i];
+        if (strcmp(p->name, "palm tray") != 0) continue;
+        for (int k = 0; k < 40; k++) {
+            const hw_vec3 at = {(15.5 + k / 5) * 1e-3, (9 + k % 5) * 1e-3, -2.2e-3};
+            CHECK(hw_field_at(p->field, hw_vec3_sub(at, p->bed.at)) < 0);
+        }
+        return;
+    }
+    CHECK(false);
 }
 
 #endif
