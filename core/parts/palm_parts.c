@@ -455,29 +455,46 @@ hw_code hw_palm_parts_of(hw_arena *keep, const hw_palm_parts_def *def, hw_palm_p
 
 typedef hw_vec3 pair[2];
 
+// What is settled of the palm, halves like wholes.
+typedef enum settled { SETTLED_NOT, SETTLED_TRAY, SETTLED_LID, SETTLED_ARM, SETTLED_COVER } settled;
+
+static settled settled_of(const hw_palm_part *p)
+{
+    static const struct {
+        const char *begins;
+        settled as;
+    } row[] = {{"palm tray", SETTLED_TRAY},
+               {"palm lid", SETTLED_LID},
+               {"forearm lid", SETTLED_NOT},
+               {"forearm cover", SETTLED_COVER},
+               {"forearm", SETTLED_ARM}};
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++)
+        if (strncmp(p->name, row[i].begins, strlen(row[i].begins)) == 0) return row[i].as;
+    return SETTLED_NOT;
+}
+
 // How a part is looked at: the forearm, which is large, in larger cells; its cover, which stands on
 // its end and leans nowhere, for what is thin alone; the tray of a fine printer in finer cells, as
 // what may hang there is less. False: it needs none of it.
 static bool stand_of(const hw_palm_parts_def *def, const hw_palm_part *p, hw_standing_def *out)
 {
     enum { PLACES = 12000000, PLACES_THIN = 2 * PLACES, PLACES_FINE = 4 * PLACES };
-    static const char *const whole[] = {"forearm", "forearm front", "forearm rear"};
-    const bool cover = strncmp(p->name, "forearm cover", strlen("forearm cover")) == 0;
-    const bool palm = strncmp(p->name, "palm ", 5) == 0; // tray and lid, or their halves
-    const bool lid = strncmp(p->name, "palm lid", strlen("palm lid")) == 0, tray = palm && !lid;
-    bool arm = cover;
-    for (size_t i = 0; i < sizeof whole / sizeof *whole; i++)
-        arm = arm || strcmp(p->name, whole[i]) == 0;
+    const settled as = settled_of(p);
+    const bool cover = as == SETTLED_COVER;
     hw_vec3 low, high;
-    if (!(palm || arm) || !hw_field_reach(p->field, &low, &high)) return false;
+    if (as == SETTLED_NOT || !hw_field_reach(p->field, &low, &high)) return false;
     const double room = (high.x - low.x) * (high.y - low.y) * (high.z - low.z);
-    const double least = (lid ? HW_THIN_LID : palm ? HW_THIN_TRAY : HW_THIN) * def->wall;
+    const double least = (as == SETTLED_LID    ? HW_THIN_LID
+                          : as == SETTLED_TRAY ? HW_THIN_TRAY
+                                               : HW_THIN) *
+                         def->wall;
     // no disk is larger than eight cells
     const double fine = fmax(fmax(0.75 * def->line, cbrt(room / PLACES_FINE)), least / 7.5);
     *out = (hw_standing_def){
-        .cell = arm    ? fmax(0.1 * def->wall, cbrt(room / (cover ? PLACES_THIN : PLACES)))
-                : tray ? fmin(0.1 * def->wall, fine)
-                       : 0.1 * def->wall,
+        .cell = as == SETTLED_TRAY ? fmin(0.1 * def->wall, fine)
+                : as == SETTLED_LID
+                    ? 0.1 * def->wall
+                    : fmax(0.1 * def->wall, cbrt(room / (cover ? PLACES_THIN : PLACES))),
         .least = least,
         .lean = {cover ? 2 : 0.7, cover ? 2 : 1},
         .push = PUSH / def->bears};
@@ -513,10 +530,10 @@ static hw_code settle(hw_arena *keep, hw_arena *work, const hw_palm_parts_def *d
     hw_standing_def stand;
     hw_standing_made some;
     if (!stand_of(def, p, &stand)) return HW_OK;
-    const bool arm = strncmp(p->name, "forearm", 7) == 0;
+    const settled as = settled_of(p);
+    const bool tray = as == SETTLED_TRAY, arm = as == SETTLED_ARM || as == SETTLED_COVER;
     pair *meant = HW_NEW(keep, pair, p->allows + 1);
     if (!meant) return HW_NO_MEMORY;
-    const bool tray = strncmp(p->name, "palm tray", strlen("palm tray")) == 0;
     const double in = tray ? 0.5 * def->wall : 0; // what hangs there lies in its box as a whole
     for (size_t k = 0; k < p->allows; k++) {
         meant[k][0] = hw_vec3_add(p->allow[k].low, hw_at(in, in, in));
@@ -565,7 +582,7 @@ hw_code hw_palm_parts_settle(hw_arena *keep, hw_arena *work, const hw_palm_parts
     }
     for (size_t i = 0; i < parts->parts && code == HW_OK && any; i++) {
         hw_palm_part *p = &parts->part[i];
-        if (strncmp(p->name, "palm tray", strlen("palm tray")) != 0) continue;
+        if (settled_of(p) != SETTLED_TRAY) continue;
         p->field = own[i];
         code = settle(keep, work, def, job, keep_servo, p, &sum);
     }
